@@ -1,0 +1,1 @@
+"""What nature does: one equation, one short function, with source, range and units."""

@@ -1,0 +1,1 @@
+"""Many runs: what would tip a verdict, comparisons, sweeps."""
