@@ -5,6 +5,33 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from assembly_sim.physics.pore_water import (
+    ConductivityPoints,
+    ConstantDiffusivity,
+    LiquidTransport,
+    RetentionCurve,
+    RetentionTerm,
+    SorptionPoints,
+    Storage,
+    TwoPointStorage,
+    UptakeCoefficient,
+)
+
+__all__ = [
+    "ConductivityPoints",
+    "ConstantDiffusivity",
+    "LiquidTransport",
+    "Material",
+    "Points",
+    "RetentionCurve",
+    "RetentionTerm",
+    "Sheet",
+    "SorptionPoints",
+    "Storage",
+    "TwoPointStorage",
+    "UptakeCoefficient",
+]
+
 
 @dataclass(frozen=True)
 class Points:
@@ -12,74 +39,6 @@ class Points:
 
     x: tuple[float, ...]
     y: tuple[float, ...]
-
-
-@dataclass(frozen=True)
-class SorptionPoints:
-    """Water content at equilibrium, measured points joined to capillary saturation.
-
-    `relative_humidity` 0-1, rising, each below 1; `water_content` kg/m3, never falling;
-    `saturation` kg/m3 is reached at 100 % humidity (capillary saturation; for a material that
-    draws no water, what it holds in saturated air).
-    """
-
-    relative_humidity: tuple[float, ...]
-    water_content: tuple[float, ...]
-    saturation: float
-
-
-@dataclass(frozen=True)
-class TwoPointStorage:
-    """Storage from the water content at 80 % humidity and at capillary saturation, kg/m3."""
-
-    at_80_percent: float
-    saturation: float
-
-
-@dataclass(frozen=True)
-class RetentionTerm:
-    """One pore family: weight [1 + (alpha s)^n]^-m, with suction s in Pa and alpha in 1/Pa."""
-
-    weight: float
-    alpha: float
-    n: float
-    m: float
-
-
-@dataclass(frozen=True)
-class RetentionCurve:
-    """Water content against suction: saturation (kg/m3) times a sum of pore families."""
-
-    saturation: float
-    terms: tuple[RetentionTerm, ...]
-
-
-Storage = SorptionPoints | TwoPointStorage | RetentionCurve
-
-
-@dataclass(frozen=True)
-class UptakeCoefficient:
-    """Liquid transport from a water uptake test (ISO 15148), kg/(m2 s^0.5)."""
-
-    value: float
-
-
-@dataclass(frozen=True)
-class ConstantDiffusivity:
-    """Liquid transport by one diffusivity, m2/s."""
-
-    value: float
-
-
-@dataclass(frozen=True)
-class ConductivityPoints:
-    """Liquid conductivity K (s, flux = K dsuction/dx) at water contents (kg/m3), log-linear."""
-
-    water_content: tuple[float, ...]
-    conductivity: tuple[float, ...]
-
-
-LiquidTransport = UptakeCoefficient | ConstantDiffusivity | ConductivityPoints
 
 
 @dataclass(frozen=True)
