@@ -1,0 +1,168 @@
+"""The closed table of unit spellings: what may be written, for each kind of quantity.
+
+A spelling is a product over a product of the atoms below; its factor follows from theirs. The
+first spelling of a kind is the unit the model computes in: SI, but for air changes (1/h).
+Atoms are exact by definition, except: Btu as rounded by ISO 31 (1055.056 J), mercury at 0 degC
+(13595.1 kg/m3), which makes 1 perm 57.2135 ng/(m2 s Pa), and the US therm of 1.054804e8 J.
+"""
+
+from __future__ import annotations
+
+from math import pi
+
+_INCH, _FOOT, _POUND, _GRAVITY = 0.0254, 0.3048, 0.45359237, 9.80665
+_MERCURY, _BTU = 13595.1 * _GRAVITY, 1055.056
+
+ATOMS: dict[str, float] = {
+    **{"1": 1.0, "%": 0.01},
+    **{"m": 1.0, "km": 1e3, "cm": 1e-2, "mm": 1e-3, "um": 1e-6, "in": _INCH, "ft": _FOOT},
+    **{"L": 1e-3, "US_gal": 231 * _INCH**3, "imp_gal": 4.54609e-3},
+    **{"kg": 1.0, "g": 1e-3, "mg": 1e-6, "ug": 1e-9, "ng": 1e-12, "tonne": 1e3},
+    **{"lb": _POUND, "oz": _POUND / 16, "grain": _POUND / 7000},
+    **{"short_ton": 2000 * _POUND, "long_ton": 2240 * _POUND},
+    **{"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0},
+    **{"K": 1.0, "degC": 1.0, "degF": 5 / 9, "deg": pi / 180, "rad": 1.0},
+    **{"Pa": 1.0, "hPa": 100.0, "kPa": 1e3, "MPa": 1e6, "mbar": 100.0, "bar": 1e5},
+    **{"psi": _POUND * _GRAVITY / _INCH**2, "inHg": _INCH * _MERCURY, "mmHg": 1e-3 * _MERCURY},
+    **{"J": 1.0, "kJ": 1e3, "MJ": 1e6, "GJ": 1e9, "Wh": 3600.0, "kWh": 3.6e6, "MWh": 3.6e9},
+    **{"Btu": _BTU, "kBtu": 1e3 * _BTU, "US_therm": 1.054804e8, "EC_therm": 1e5 * _BTU},
+    **{"W": 1.0, "mW": 1e-3, "kW": 1e3},
+    **{"mph": 5280 * _FOOT / 3600, "knot": 1852 / 3600, "cfm": _FOOT**3 / 60},
+    "perm": (_POUND / 7000) / (3600 * _FOOT**2 * _INCH * _MERCURY),
+}
+
+SYNONYMS: dict[str, str] = {
+    **{"inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "metre": "m", "meter": "m"},
+    **{"metres": "m", "meters": "m", "l": "L", "litre": "L", "liter": "L", "litres": "L"},
+    **{"liters": "L", "lbs": "lb", "gr": "grain", "grains": "grain", "hr": "h", "hour": "h"},
+    **{"hours": "h", "hrs": "h", "sec": "s", "d": "day", "days": "day", "C": "degC"},
+    **{"F": "degF", "BTU": "Btu", "btu": "Btu", "kBTU": "kBtu", "perms": "perm"},
+    **{"US_perm": "perm", "percent": "%", "degrees": "deg", "degree": "deg"},
+    **{"radian": "rad", "radians": "rad", "CFM": "cfm", "sqft": "ft2", "sf": "ft2"},
+    **{"knots": "knot", "kn": "knot", "US_gallon": "US_gal", "lbm": "lb"},
+    **{"US_gallons": "US_gal", "imperial_gallon": "imp_gal", "imperial_gallons": "imp_gal"},
+}
+
+# Run-together or loose spellings of the trade, each with one meaning only in its kind.
+LOOSE: dict[str, str] = {
+    **{"W/mK": "W/(m K)", "W/m K": "W/(m K)", "mW/mK": "mW/(m K)", "W/m2K": "W/(m2 K)"},
+    **{"W/m2 K": "W/(m2 K)", "J/kgK": "J/(kg K)", "J/kg K": "J/(kg K)", "kJ/kgK": "kJ/(kg K)"},
+    **{"pcf": "lb/ft3", "psf": "lb/ft2", "ACH": "1/h", "ach": "1/h", "kph": "km/h"},
+    **{"sq ft": "ft2", "sq in": "in2", "cu ft": "ft3", "Btu/hr-ft2-F": "Btu/(h ft2 degF)"},
+    **{"m2K/W": "m2 K/W", "W/(mK)": "W/(m K)", "W/(m2K)": "W/(m2 K)", "J/(kgK)": "J/(kg K)"},
+}
+
+KINDS: dict[str, tuple[str, ...]] = {
+    "length": ("m", "cm", "mm", "in", "ft", "km"),
+    "equivalent air-layer thickness": ("m", "cm", "mm", "ft"),
+    "area": ("m2", "cm2", "mm2", "ft2", "in2"),
+    "volume": ("m3", "L", "ft3", "in3", "US_gal", "imp_gal"),
+    "mass": ("kg", "g", "lb", "oz", "tonne", "short_ton", "long_ton"),
+    "time": ("s", "min", "h", "day"),
+    "temperature": ("K", "degC", "degF"),
+    "temperature difference": ("K", "degC", "degF"),
+    "angle": ("rad", "deg"),
+    "fraction": ("", "1", "%"),
+    "moisture content": ("kg/kg", "g/g", "%", "lb/lb"),
+    "density": ("kg/m3", "g/cm3", "lb/ft3"),
+    "water content": ("kg/m3", "g/cm3", "lb/ft3"),
+    "areal mass": ("kg/m2", "g/m2", "lb/ft2", "oz/ft2"),
+    "specific heat": ("J/(kg K)", "kJ/(kg K)", "Btu/(lb degF)"),
+    "conductivity": ("W/(m K)", "mW/(m K)", "Btu/(h ft degF)", "Btu in/(h ft2 degF)"),
+    "conductivity per water content": ("W m2/(kg K)", "mW m2/(kg K)"),
+    "resistance": ("m2 K/W", "h ft2 degF/Btu"),
+    "transmittance": ("W/(m2 K)", "Btu/(h ft2 degF)"),
+    "permeability": (
+        *("kg/(m s Pa)", "ng/(m s Pa)", "g/(m s Pa)", "mg/(m h Pa)", "g/(m h Pa)"),
+        *("perm in", "grain/(h ft inHg)", "grain in/(h ft2 inHg)"),
+    ),
+    "permeance": (
+        *("kg/(m2 s Pa)", "ng/(m2 s Pa)", "g/(m2 s Pa)", "mg/(m2 h Pa)", "perm"),
+        "grain/(h ft2 inHg)",
+    ),
+    "pressure": ("Pa", "hPa", "kPa", "MPa", "mbar", "bar", "psi", "inHg", "mmHg"),
+    "inverse pressure": ("1/Pa", "1/kPa", "1/MPa"),
+    "air flow per area": ("m3/(s m2)", "L/(s m2)", "m3/(h m2)", "cfm/ft2", "m/s"),
+    "air permeability": ("kg/(m s Pa)", "g/(m s Pa)", "mg/(m s Pa)"),
+    "air permeance": ("kg/(m2 s Pa)", "g/(m2 s Pa)", "mg/(m2 s Pa)"),
+    "mass flow": ("kg/s", "g/s", "kg/h", "g/h", "kg/day", "lb/h", "lb/day", "L/day", "L/h"),
+    "uptake coefficient": ("kg/(m2 s0.5)", "g/(m2 s0.5)", "kg/(m2 h0.5)"),
+    "diffusivity": ("m2/s", "mm2/s", "cm2/s", "m2/h"),
+    "liquid conductivity": ("s", "kg/(m s Pa)"),
+    "air changes": ("1/h", "1/s", "1/day"),
+    "speed": ("m/s", "km/h", "mph", "knot", "ft/min"),
+    "power": ("W", "kW", "Btu/h", "kBtu/h"),
+    "heat flux": ("W/m2", "Btu/(h ft2)"),
+    "energy": (
+        *("J", "kJ", "MJ", "GJ", "Wh", "kWh", "MWh", "Btu", "kBtu"),
+        *("US_therm", "EC_therm"),
+    ),
+    "energy per area": ("J/m2", "MJ/m2", "Wh/m2", "kWh/m2", "Btu/ft2", "kBtu/ft2"),
+}
+
+# Water given by volume: 1 L is 1 kg. ("mass flow" is what moisture generation is read as.)
+LITRE_OF_WATER = ("L/day", "L/h")
+
+# What `si` and `ip` show: unit in the case-file spelling, decimals.
+SHOWN: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
+    "length": (("mm", 1), ("in", 2)),
+    "equivalent air-layer thickness": (("m", 3), ("m", 3)),
+    "area": (("m2", 1), ("ft2", 0)),
+    "volume": (("m3", 1), ("ft3", 0)),
+    "mass": (("kg", 2), ("lb", 2)),
+    "time": (("h", 1), ("h", 1)),
+    "temperature": (("degC", 1), ("degF", 1)),
+    "temperature difference": (("K", 1), ("degF", 1)),
+    "angle": (("deg", 1), ("deg", 1)),
+    "fraction": (("%", 1), ("%", 1)),
+    "moisture content": (("%", 1), ("%", 1)),
+    "density": (("kg/m3", 0), ("lb/ft3", 1)),
+    "water content": (("kg/m3", 1), ("lb/ft3", 2)),
+    "areal mass": (("kg/m2", 3), ("lb/ft2", 4)),
+    "specific heat": (("J/(kg K)", 0), ("Btu/(lb degF)", 3)),
+    "conductivity": (("W/(m K)", 4), ("Btu in/(h ft2 degF)", 3)),
+    "conductivity per water content": (("W m2/(kg K)", 5), ("W m2/(kg K)", 5)),
+    "resistance": (("m2 K/W", 2), ("h ft2 degF/Btu", 1)),
+    "transmittance": (("W/(m2 K)", 3), ("Btu/(h ft2 degF)", 4)),
+    "permeability": (("ng/(m s Pa)", 2), ("perm in", 2)),
+    "permeance": (("ng/(m2 s Pa)", 1), ("perm", 2)),
+    "pressure": (("Pa", 0), ("inHg", 3)),
+    "inverse pressure": (("1/Pa", 9), ("1/Pa", 9)),
+    "air flow per area": (("L/(s m2)", 3), ("cfm/ft2", 4)),
+    "air permeability": (("kg/(m s Pa)", 12), ("kg/(m s Pa)", 12)),
+    "air permeance": (("kg/(m2 s Pa)", 12), ("kg/(m2 s Pa)", 12)),
+    "mass flow": (("kg/day", 2), ("lb/day", 2)),
+    "uptake coefficient": (("kg/(m2 s0.5)", 4), ("kg/(m2 s0.5)", 4)),
+    "diffusivity": (("m2/s", 12), ("m2/s", 12)),
+    "liquid conductivity": (("s", 15), ("s", 15)),
+    "air changes": (("1/h", 2), ("1/h", 2)),
+    "speed": (("m/s", 1), ("mph", 1)),
+    "power": (("W", 0), ("Btu/h", 0)),
+    "heat flux": (("W/m2", 1), ("Btu/(h ft2)", 1)),
+    "energy": (("kWh", 0), ("kBtu", 0)),
+    "energy per area": (("kWh/m2", 1), ("kBtu/ft2", 2)),
+}
+
+# Written by people, but more than one thing: word -> what would make it one thing.
+AMBIGUOUS: dict[str, str] = {
+    **dict.fromkeys(
+        ("gal", "gallon", "gallons", "gpd"),
+        "a gallon is not the same in every country: write US_gal, imp_gal or L",
+    ),
+    **dict.fromkeys(
+        ("ton", "tons"),
+        "a ton may be short, long, metric or of cooling: write short_ton, long_ton, tonne or kW",
+    ),
+    **dict.fromkeys(
+        ("therm", "therms", "thm"),
+        "a therm differs between countries: write US_therm, EC_therm or kWh",
+    ),
+    **dict.fromkeys(
+        ("mil", "mils"), "a mil is 1/1000 in for some and 1 mm for others: write in or mm"
+    ),
+    **dict.fromkeys(
+        ("pint", "pints", "pt", "quart", "quarts", "qt"),
+        "pints and quarts are not the same in every country: write L or kg",
+    ),
+    **dict.fromkeys(("cal", "kcal"), "a calorie has several values: write kJ"),
+}
