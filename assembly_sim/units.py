@@ -27,7 +27,8 @@ _DECIMAL = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
 _NUMBER = re.compile(rf"([+-]?{_DECIMAL}(?:[eE][+-]?[0-9]+)?)(?![0-9,.]) *(.*)", re.DOTALL)
 _FRACTION = re.compile(r"([+-]?)(?:([0-9]+)(?: +|-))?([0-9]+)/([0-9]+) *(.*)", re.DOTALL)
 _FEET_AND_INCHES = re.compile(
-    rf"(?:({_DECIMAL}) *')?(?:(?<=') *-? *)?(?:(?:([0-9]+)[ -]+([0-9]+)/([0-9]+)|({_DECIMAL})) *\")?"
+    rf"(?:({_DECIMAL}) *')?(?:(?<=') *-? *)?"
+    rf"(?:(?:([0-9]+)[ -]+([0-9]+)/([0-9]+)|({_DECIMAL})) *\")?"
 )
 _RESISTANCE = re.compile(rf"(R-|RSI[ -]?)({_DECIMAL})")
 _PITCH = re.compile(rf"({_DECIMAL}) *: *({_DECIMAL})")
@@ -81,7 +82,7 @@ def convert(value: float, kind: str, system: str) -> tuple[float, str]:
 def show(value: float, kind: str, system: str) -> str:
     """A value in the model's unit as text to print, `0.250 W/(m2 K)`."""
     number, unit = convert(value, kind, system)
-    return f"{number:.{_shown(kind, system)[1]}f} {unit}"
+    return f"{number:{_shown(kind, system)[1]}} {unit}"
 
 
 def to_si(quantity: Any, kind: str) -> float:
@@ -95,7 +96,7 @@ def to_si(quantity: Any, kind: str) -> float:
     _refuse_other_temperature(str(quantity.units), kind)
     try:
         value = float(quantity.to(_pint_name(KINDS[kind][0])).magnitude)
-    except (pint.DimensionalityError, pint.UndefinedUnitError) as problem:
+    except pint.PintError as problem:
         cause = f"'{quantity.units}' does not measure {kind}"
         raise UnitError(cause, _write_one_of(kind)) from problem
     if not isfinite(value):
@@ -103,7 +104,7 @@ def to_si(quantity: Any, kind: str) -> float:
     return value
 
 
-def _shown(kind: str, system: str) -> tuple[str, int]:
+def _shown(kind: str, system: str) -> tuple[str, str]:
     return SHOWN[kind][("si", "ip").index(system)]
 
 
