@@ -1,0 +1,121 @@
+"""An assembly as steady resistances, path by path: what every hand calculation starts from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.model import AirLayer, Assembly, Layer, Material
+from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.physics.resistance import (
+    INNER_SURFACE,
+    OUTER_SURFACE,
+    REFERENCE_TEMPERATURE,
+    air_layer_resistance,
+    combined_resistance,
+    heat_flow_direction,
+)
+
+Array = NDArray[np.float64]
+MAIN_PATH = "main"
+
+
+@dataclass(frozen=True)
+class SteadyLayers:
+    """Layers outside to inside that count in a steady balance, with their resistances.
+
+    paths: names and shares: (paths,) of the area; resistances: (paths, layers), m2K/W, without
+    the surfaces; inner_surface and outer_surface in m2K/W; direction of the loss; left_out:
+    names of a vented air layer and all that lies outside it.
+    """
+
+    layers: tuple[AnyLayer, ...]
+    paths: tuple[str, ...]
+    shares: Array
+    resistances: Array
+    inner_surface: float
+    outer_surface: float
+    direction: str
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def convention(self) -> str:
+        """The surface resistances used, in words."""
+        return (
+            f"ISO 6946, heat flow {self.direction}: inside {self.inner_surface:.2f}, "
+            f"outside {self.outer_surface:.2f} m2K/W"
+        )
+
+
+def path_shares(assembly: Assembly) -> dict[str, float]:
+    """Share of the area of each path by name; the first, `main`, is what no bridge takes."""
+    bridged = {
+        bridge.path: bridge.share
+        for layer in assembly.layers
+        if isinstance(layer, Layer)
+        for bridge in layer.bridges
+    }
+    return {MAIN_PATH: 1.0 - sum(bridged.values()), **bridged}
+
+
+def material_on_path(layer: Layer, path: str) -> Material:
+    """What fills a layer on a path: its bridge of that path, or its own material."""
+    return next((b.material for b in layer.bridges if b.path == path), layer.material)
+
+
+def conductivity_at_reference(material: Material) -> float:
+    """Dry conductivity, W/(m K), at 10 degC (the reference of ISO 10456)."""
+    points = material.conductivity
+    return float(np.interp(REFERENCE_TEMPERATURE, points.x, points.y))
+
+
+def layer_resistance(layer: AnyLayer, path: str, direction: str) -> float:
+    """Resistance of one layer on one path, m2K/W; a membrane has none."""
+    if isinstance(layer, Layer):
+        return layer.thickness / conductivity_at_reference(material_on_path(layer, path))
+    if isinstance(layer, AirLayer):
+        return air_layer_resistance(
+            layer.thickness, layer.emittance_outer, layer.emittance_inner, direction
+        )
+    return 0.0
+
+
+def _first_counted(layers: tuple[AnyLayer, ...]) -> int:
+    """Index of the first layer inside the innermost vented air layer, 0 where none is vented."""
+    vented = [i for i, a in enumerate(layers) if isinstance(a, AirLayer) and a.air_changes > 0]
+    return vented[-1] + 1 if vented else 0
+
+
+def steady_layers(assembly: Assembly) -> SteadyLayers:
+    """The assembly as ISO 6946 sees it (from memory): dry, at 10 degC, without leaks.
+
+    An air layer vented to outdoors counts as well ventilated, whatever its air changes: it and
+    all outside it are left out, and the outer surface resistance becomes the inner one (still
+    air), as for an assembly towards an attic.
+    """
+    direction = heat_flow_direction(assembly.outer.tilt)
+    first = _first_counted(assembly.layers)
+    layers = assembly.layers[first:]
+    shares = path_shares(assembly)
+    resistances = [[layer_resistance(a, path, direction) for a in layers] for path in shares]
+    inner = INNER_SURFACE[direction]
+    return SteadyLayers(
+        layers=layers,
+        paths=tuple(shares),
+        shares=np.array(list(shares.values())),
+        resistances=np.array(resistances),
+        inner_surface=inner,
+        outer_surface=inner if first or assembly.outer.sheltered else OUTER_SURFACE,
+        direction=direction,
+        left_out=tuple(layer.name for layer in assembly.layers[:first]),
+    )
+
+
+def u_value(assembly: Assembly) -> float:
+    """U-value, W/(m2 K), by the combined method of ISO 6946 without corrections."""
+    steady = steady_layers(assembly)
+    return 1.0 / combined_resistance(
+        steady.resistances, steady.shares, steady.inner_surface, steady.outer_surface
+    )
