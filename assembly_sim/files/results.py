@@ -1,0 +1,211 @@
+"""A result on disk: one HDF5 file with CF names and units that xarray opens too.
+
+Every dimension has a dimension scale, because a file where some have and some lack one cannot be
+opened by h5netcdf at all. Groups: `case/climate` (the weather used), `assembly_1/path_1` and so on
+(hourly planes and layer totals), `assembly_1/drivers`. The dataset `case_text` is the user's file,
+`description` the resolved case and all else that is no array (as JSON), `materials` what the layers
+are made of (as JSON). A file is written once, whole or not at all.
+"""
+
+from __future__ import annotations
+
+import json
+import platform
+from collections.abc import Mapping
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+import h5py
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.layout import ARRAYS, CHECKS, Entry
+from assembly_sim.files.output import whole_file
+from assembly_sim.files.packing import Packed, pack, unpack
+from assembly_sim.solver.result import AssemblyResult, PathResult, Result
+
+FORMAT = "assembly_sim run"
+FORMAT_VERSION = 1
+LIBRARIES = ("numpy", "numba", "llvmlite", "h5py")
+HourlyChecks = Mapping[tuple[int, int], Mapping[str, NDArray[Any]]]
+
+
+def write_hdf5(result: Result, path: str | Path, hourly_checks: HourlyChecks | None = None) -> None:
+    """Write a result to one HDF5 file.
+
+    hourly_checks: by (assembly, path) counted from 0, arrays of shape (hours, planes) under the
+    names `mould_index`, `wood_moisture`, `relative_humidity`; they are for readers and are not
+    read back. Raises OSError where the file cannot be written.
+    """
+    packed = Packed()
+    tree = pack(result, packed)
+    with whole_file(path) as part, h5py.File(part, "w") as file:
+        _write_head(file, result, tree, packed)
+        for place, values in packed.arrays.items():
+            _write_array(file, place, values, _entry(packed.origins[place], values, result.hours))
+        for number, assembly in enumerate(result.assemblies):
+            _describe_assembly(file.require_group(f"assembly_{number + 1}"), assembly)
+        for (assembly, route), checks in (hourly_checks or {}).items():
+            for name, values in checks.items():
+                place = f"assembly_{assembly + 1}/path_{route + 1}/{name}"
+                _write_array(file, place, values, CHECKS[name])
+
+
+def read_hdf5(path: str | Path) -> Result:
+    """Read back what `write_hdf5` wrote: the same dataclasses with equal arrays.
+
+    Raises InputError where the file is missing, no such result, or of a later format.
+    """
+    try:
+        with h5py.File(path, "r") as file:
+            _check_format(file, str(path))
+            packed = Packed(shared=json.loads(file["materials"].asstr()[()]))
+            tree = json.loads(file["description"].asstr()[()])
+            for place in json.loads(file["arrays"].asstr()[()]):
+                packed.arrays[place] = file[place][()]
+    except OSError as error:
+        cause = "does not exist" if not Path(path).exists() else f"is no HDF5 file ({error})"
+        cure = "name a file that `assembly-sim run --out` wrote"
+        raise InputError(Problem(cause, cure, file=str(path))) from None
+    return unpack(tree, packed)  # type: ignore[no-any-return]
+
+
+def _check_format(file: h5py.File, path: str) -> None:
+    if file.attrs.get("format") != FORMAT:
+        raise InputError(
+            Problem("holds no result of a run", "name a file written by `run --out`", file=path)
+        )
+    found = int(file.attrs["format_version"])
+    if found != FORMAT_VERSION:
+        cause = f"is of format {found}, this version reads format {FORMAT_VERSION}"
+        raise InputError(Problem(cause, "read it with the version that wrote it", file=path))
+
+
+def versions() -> dict[str, str]:
+    """What a result depends on besides its inputs: package, libraries, Python and processor."""
+    named = {f"version_{name}": version(name) for name in LIBRARIES}
+    return named | {
+        "version_assembly_sim": version("assembly-sim"),
+        "version_python": platform.python_version(),
+        "processor": _processor(),
+    }
+
+
+def _processor() -> str:
+    """The processor's own name where the system tells it; compiled code may differ between two."""
+    listing = Path("/proc/cpuinfo")
+    lines = listing.read_text().splitlines() if listing.exists() else []
+    names = [line.partition(":")[2].strip() for line in lines if line.startswith("model name")]
+    return names[0] if names else platform.processor() or platform.machine()
+
+
+def _write_head(file: h5py.File, result: Result, tree: Any, packed: Packed) -> None:
+    file.attrs.update(
+        Conventions="CF-1.11",
+        title=f"Heat and moisture through the assemblies of {result.case.name}",
+        format=FORMAT,
+        format_version=FORMAT_VERSION,
+        climate_sha256=result.case.climate.source_sha256,
+        comment="the year of the time axis is nominal: a typical year has none of its own",
+    )
+    file.attrs.update(versions() | dict(result.provenance))
+    file["case_text"] = result.case.text
+    file["description"] = json.dumps(tree, ensure_ascii=False)
+    file["materials"] = json.dumps(packed.shared, ensure_ascii=False, indent=1)
+    file["arrays"] = json.dumps(list(packed.arrays))
+    _write_time(file, result)
+
+
+def _write_time(file: h5py.File, result: Result) -> None:
+    """Write hour ends with their bounds."""
+    start, calendar = nominal_start(result)
+    ends = np.arange(1.0, result.hours + 1.0)
+    time = file.create_dataset("time", data=ends)
+    time.attrs.update(
+        units=f"hours since {start} 00:00:00",
+        calendar=calendar,
+        standard_name="time",
+        long_name="end of the hour, local standard time",
+        bounds="time_bounds",
+    )
+    time.make_scale("time")
+    bounds = np.stack([ends - 1.0, ends], axis=1)
+    _write_array(file, "time_bounds", bounds, Entry(("time", "bound"), "", ""))
+
+
+def nominal_start(result: Result) -> tuple[str, str]:
+    """Return first day (ISO 8601) and calendar of the run's time axis.
+
+    Years of 365 days run from 2000 (or 2001) to February 2004 without meeting a 29 February, so
+    the usual calendar holds and dates decode everywhere; longer runs need `noleap`.
+    """
+    month = result.case.start_month
+    start = f"{2000 if month > 2 else 2001}-{month:02d}-01"
+    if result.case.climate.hours != 8760:
+        return start, "all_leap"
+    return start, "standard" if result.hours <= 3 * 8760 else "noleap"
+
+
+def _entry(origin: str, values: NDArray[Any], hours: int) -> Entry:
+    """Look an array up by the class and field it comes from; profiles go by their shape."""
+    if origin != "PathResult.profiles":
+        return ARRAYS[origin]
+    hourly = values.shape[:1] == (hours,)
+    return Entry(("time", "cell")[: values.ndim] if hourly else ("cell",), "", "profile")
+
+
+def _write_array(file: h5py.File, place: str, values: NDArray[Any], entry: Entry) -> None:
+    stored = values.astype(np.int8) if values.dtype == bool else values
+    packing: dict[str, Any] = {"compression": "gzip", "compression_opts": 1, "shuffle": True}
+    dataset = file.create_dataset(place, data=stored, **(packing if values.size else {}))
+    named = {"units": entry.units, "long_name": entry.long_name}
+    named |= {"cell_methods": entry.cell_methods, "standard_name": entry.standard_name}
+    dataset.attrs.update({name: text for name, text in named.items() if text})
+    for axis, (dimension, size) in enumerate(zip(entry.dimensions, values.shape, strict=True)):
+        dataset.dims[axis].attach_scale(_scale(dataset.parent, dimension, size))
+
+
+def _scale(group: h5py.Group, dimension: str, size: int) -> h5py.Dataset:
+    """Return the scale of a dimension: time from the root, else the group's own, made on demand."""
+    if dimension == "time":
+        return group.file["time"]
+    home = group.parent if group.name.endswith("/flags") else group
+    if dimension not in home:
+        home.create_dataset(dimension, data=np.arange(size, dtype=np.int32))
+        home[dimension].attrs["long_name"] = f"{dimension} counted from 0, outside to inside"
+        home[dimension].make_scale(dimension)
+    return home[dimension]
+
+
+def _describe_assembly(group: h5py.Group, assembly: AssemblyResult) -> None:
+    group.attrs.update(
+        long_name=assembly.assembly.name,
+        u_value=assembly.u_value,
+        surface_resistances=assembly.surface_resistances,
+        outcome=assembly.outcome.name,
+        converged=int(assembly.converged),
+    )
+    for number, path in enumerate(assembly.paths):
+        names = [layer.name for layer in assembly.assembly.layers]
+        _describe_path(group.require_group(f"path_{number + 1}"), path, names)
+
+
+def _describe_path(group: h5py.Group, path: PathResult, layers: list[str]) -> None:
+    group.attrs.update(long_name=path.name, share=path.share, state_defect=path.state_defect)
+    group.attrs["heat_balance_error"] = path.heat_balance_error
+    group.attrs["moisture_balance_error"] = path.moisture_balance_error
+    group.attrs.update({f"solver_{name}": float(n) for name, n in path.statistics.items()})
+    labels = {
+        "plane_name": [plane.name for plane in path.planes],
+        "plane_side": [plane.side for plane in path.planes],
+        "plane_reach": [plane.reach for plane in path.planes],
+    }
+    for name, texts in labels.items():
+        data = group.create_dataset(name, data=texts, dtype=h5py.string_dtype())
+        data.dims[0].attach_scale(_scale(group, "plane", len(texts)))
+    named = group.create_dataset("layer_name", data=layers, dtype=h5py.string_dtype())
+    named.dims[0].attach_scale(_scale(group, "layer", len(layers)))
+    depth = np.array([plane.depth for plane in path.planes])
+    _write_array(group.file, f"{group.name}/plane_depth", depth, Entry(("plane",), "m", "depth"))
