@@ -1,0 +1,194 @@
+"""Interstitial condensation month by month, on a taut string below saturation (ISO 13788).
+
+The vapour pressure across an assembly without storage is a straight line over the cumulative
+vapour resistance; where it would exceed saturation it becomes the lower convex hull of the
+saturation points, and every plane that the hull touches condenses. A plane that still holds
+condensate keeps saturation and may evaporate. All of it from memory of ISO 13788:2012.
+
+Left out, as the standard does: liquid transport, storage, air leaks, sun, changing properties.
+Distances x are cumulative vapour resistances, from inside to outside: sd in m here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from assembly_sim.physics.moist_air import saturation_pressure_over_stable_phase
+
+Array = NDArray[np.float64]
+
+PERMEABILITY_OF_AIR = 2.0e-10  # kg/(m s Pa), ISO 13788's rounded value, from memory
+LARGEST_CUT = 0.25  # m2K/W
+DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+SECONDS = tuple(86400.0 * days for days in DAYS)
+
+NONE = "no condensation"
+DRIES = "condenses and dries within the year"
+STAYS = "does not dry within the year"
+
+
+@dataclass(frozen=True)
+class MonthlyCondensation:
+    """A year of the method, months 1-12 in order of the calculation (start month first).
+
+    months: (n,); rates (n, planes) and amounts (n, planes): condensed in the month and held at
+    its end, kg/m2; planes are the cut points between the surfaces, from inside to outside, in
+    layers `plane_layers` (index, outward, of the layer inside the plane; `at_interface` where the
+    plane is that layer's outer face). peak and residual in kg/m2, summed over planes; verdict in
+    words.
+    """
+
+    months: tuple[int, ...]
+    rates: Array
+    amounts: Array
+    plane_layers: tuple[int, ...]
+    at_interface: tuple[bool, ...]
+    peak: float
+    peak_month: int | None
+    residual: float
+    verdict: str
+
+
+def cut_layers(resistances: ArrayLike, thicknesses: ArrayLike) -> tuple[Array, Array, Array]:
+    """Cut layers with R > 0.25 m2K/W into equal parts: (R, sd, layer index) of the parts.
+
+    resistances (m2K/W) and air-layer thicknesses sd (m), both (layers,).
+    """
+    resistances = np.asarray(resistances, float)
+    counts = np.maximum(np.ceil(resistances / LARGEST_CUT - 1e-9).astype(int), 1)
+    index = np.repeat(np.arange(len(counts)), counts)
+    parts = counts[index]
+    return resistances[index] / parts, np.asarray(thicknesses, float)[index] / parts, index
+
+
+def taut_string(x: Array, ceiling: Array, fixed: NDArray[np.bool_]) -> Array:
+    """Vapour pressure (points,) over x: the lower convex hull between the fixed points.
+
+    ceiling holds saturation, and at both ends (always fixed) the air's own vapour pressure;
+    between fixed points the string may touch the ceiling and never exceeds it.
+    """
+    hull: list[int] = []
+    for i in range(len(x)):
+        while len(hull) > 1 and not fixed[hull[-1]] and _above_chord(x, ceiling, *hull[-2:], i):
+            hull.pop()
+        hull.append(i)
+    return np.interp(x, x[hull], ceiling[hull])
+
+
+def _above_chord(x: Array, y: Array, a: int, b: int, c: int) -> bool:
+    """Whether point b lies on or above the chord from a to c."""
+    return bool((y[b] - y[a]) * (x[c] - x[a]) >= (y[c] - y[a]) * (x[b] - x[a]))
+
+
+def condensing(x: Array, pressure: Array, permeability: float = 1.0) -> Array:
+    """Inflow less outflow at the inner points, (points - 2,): g = delta0 d(slope of p over x)."""
+    flow = -permeability * np.diff(pressure) / np.diff(x)
+    return flow[:-1] - flow[1:]
+
+
+def _rates(x: Array, ceiling: Array, wet: NDArray[np.bool_]) -> Array:
+    """Condensation (+) and evaporation (-) at the inner points, kg/(m2 s); round-off is zero."""
+    fixed = np.concatenate(([True], wet, [True]))
+    rates = condensing(x, taut_string(x, ceiling, fixed), PERMEABILITY_OF_AIR)
+    largest = PERMEABILITY_OF_AIR * ceiling.max() / x[-1]
+    return np.where(np.abs(rates) > 1e-9 * largest, rates, 0.0)
+
+
+def month_end(x: Array, ceiling: Array, held: Array, seconds: float) -> Array:
+    """Condensate (planes,) kg/m2 after a month that begins with `held`.
+
+    Where a plane dries out, the month is split there and the rest calculated without it.
+    """
+    left = seconds
+    while left > 0.0:
+        rates = _rates(x, ceiling, held > 0.0)
+        drying = rates < 0.0
+        time = np.min(-held[drying] / rates[drying], initial=left)
+        emptied = drying & (held + rates * time <= 1e-12)
+        held = np.where(emptied, 0.0, held + rates * time)
+        left -= time
+    return held
+
+
+def _start(x: Array, ceilings: Array) -> int | None:
+    """Index of the first month with condensation after the driest month, None where none has."""
+    dry = np.zeros(len(x) - 2, dtype=bool)
+    wet = [bool(np.any(_rates(x, ceiling, dry) > 0.0)) for ceiling in ceilings]
+    line = [np.interp(x, x[[0, -1]], ceiling[[0, -1]]) for ceiling in ceilings]
+    margins = [np.min((c - p)[1:-1], initial=np.inf) for c, p in zip(ceilings, line, strict=True)]
+    order = (int(np.argmax(margins)) + 1 + np.arange(12)) % 12
+    return next((int(month) for month in order if wet[month]), None)
+
+
+def ceilings_of(
+    resistances: Array,
+    inside: tuple[ArrayLike, ArrayLike],
+    outside: tuple[ArrayLike, ArrayLike],
+    surfaces: tuple[float, float],
+) -> Array:
+    """Saturation at the cut points by month, (12, points), with the air's pressure at both ends.
+
+    resistances of the parts, inside to outside; inside and outside: temperatures (K) and vapour
+    pressures (Pa) by month; surfaces: inside and outside surface resistance, m2K/W.
+    """
+    temperature_in, pressure_in = (np.asarray(a, float)[:, None] for a in inside)
+    temperature_out, pressure_out = (np.asarray(a, float)[:, None] for a in outside)
+    passed = surfaces[0] + np.cumsum(resistances)
+    share = passed[:-1] / (passed[-1] + surfaces[1])
+    temperature = temperature_in + (temperature_out - temperature_in) * share
+    saturation = saturation_pressure_over_stable_phase(temperature)
+    return np.hstack([pressure_in, saturation, pressure_out])
+
+
+def monthly_condensation(
+    resistances: ArrayLike,
+    thicknesses: ArrayLike,
+    inside: tuple[ArrayLike, ArrayLike],
+    outside: tuple[ArrayLike, ArrayLike],
+    surfaces: tuple[float, float],
+) -> MonthlyCondensation:
+    """A year of ISO 13788's method (from memory), January first in the monthly inputs.
+
+    Layers inside to outside: resistances (m2K/W) and sd (m); inside and outside: temperature (K)
+    and vapour pressure (Pa), (12,) each; surfaces: inside and outside, m2K/W.
+    """
+    parts, part_sd, index = cut_layers(resistances, thicknesses)
+    x = np.concatenate(([0.0], np.cumsum(part_sd)))
+    ceilings = ceilings_of(parts, inside, outside, surfaces)
+    start = _start(x, ceilings)
+    order = [((start or 0) + k) % 12 for k in range(12)]
+    amounts = _year(x, ceilings, order)
+    at_interface = tuple(bool(flag) for flag in np.diff(index) > 0)
+    return _summary(order, amounts, tuple(int(i) for i in index[:-1]), at_interface)
+
+
+def _year(x: Array, ceilings: Array, order: list[int]) -> Array:
+    """Condensate at the end of each month in order, (12, planes), from a dry start."""
+    held = np.zeros(len(x) - 2)
+    amounts = []
+    for month in order:
+        held = month_end(x, ceilings[month], held, SECONDS[month])
+        amounts.append(held)
+    return np.array(amounts)
+
+
+def _summary(
+    order: list[int], amounts: Array, layers: tuple[int, ...], at_interface: tuple[bool, ...]
+) -> MonthlyCondensation:
+    total = amounts.sum(axis=1)
+    peak, residual = float(total.max()), float(total[-1])
+    first = np.vstack([np.zeros_like(amounts[:1]), amounts])
+    return MonthlyCondensation(
+        months=tuple(month + 1 for month in order),
+        rates=np.diff(first, axis=0),
+        amounts=amounts,
+        plane_layers=layers,
+        at_interface=at_interface,
+        peak=peak,
+        peak_month=order[int(np.argmax(total))] + 1 if peak > 0.0 else None,
+        residual=residual,
+        verdict=STAYS if residual > 0.0 else DRIES if peak > 0.0 else NONE,
+    )
