@@ -106,7 +106,7 @@ def dynamic_characteristics(assembly: Assembly, path: str = MAIN_PATH) -> Dynami
     inner_first = steady.layers[::-1]
     matrices = [
         resistance_matrix(steady.inner_surface),
-        *(_matrix(layer, path, steady.direction) for layer in inner_first),
+        *(_matrix(layer, path, assembly.outer.tilt) for layer in inner_first),
         resistance_matrix(steady.outer_surface),
     ]
     resistance = steady.resistances[steady.paths.index(path)].sum()
@@ -114,9 +114,9 @@ def dynamic_characteristics(assembly: Assembly, path: str = MAIN_PATH) -> Dynami
     return characteristics(chain(matrices), 1.0 / total)
 
 
-def _matrix(layer: AnyLayer, path: str, direction: str) -> Matrix:
+def _matrix(layer: AnyLayer, path: str, tilt: float) -> Matrix:
     if not isinstance(layer, Layer):
-        return resistance_matrix(layer_resistance(layer, path, direction))
+        return resistance_matrix(layer_resistance(layer, path, tilt))
     material = material_on_path(layer, path)
     conductivity = conductivity_at_reference(material)
     return layer_matrix(layer.thickness, conductivity, material.density, material.specific_heat)

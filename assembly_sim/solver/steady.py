@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 
 from assembly_sim.model import AirLayer, Assembly, Layer, Material
 from assembly_sim.model.assembly import AnyLayer
-from assembly_sim.physics.resistance import (
-    INNER_SURFACE,
-    OUTER_SURFACE,
-    REFERENCE_TEMPERATURE,
+from assembly_sim.physics.resistance import combined_resistance
+from assembly_sim.physics.surface import (
+    AIR_LAYER_TEMPERATURE,
+    OUTER_RESISTANCE,
     air_layer_resistance,
-    combined_resistance,
     heat_flow_direction,
+    inner_surface_resistance,
 )
 
 Array = NDArray[np.float64]
@@ -68,16 +68,16 @@ def material_on_path(layer: Layer, path: str) -> Material:
 def conductivity_at_reference(material: Material) -> float:
     """Dry conductivity, W/(m K), at 10 degC (the reference of ISO 10456)."""
     points = material.conductivity
-    return float(np.interp(REFERENCE_TEMPERATURE, points.x, points.y))
+    return float(np.interp(AIR_LAYER_TEMPERATURE, points.x, points.y))
 
 
-def layer_resistance(layer: AnyLayer, path: str, direction: str) -> float:
+def layer_resistance(layer: AnyLayer, path: str, tilt: float) -> float:
     """Resistance of one layer on one path, m2K/W; a membrane has none."""
     if isinstance(layer, Layer):
         return layer.thickness / conductivity_at_reference(material_on_path(layer, path))
     if isinstance(layer, AirLayer):
         return air_layer_resistance(
-            layer.thickness, layer.emittance_outer, layer.emittance_inner, direction
+            layer.thickness, layer.emittance_outer, layer.emittance_inner, tilt
         )
     return 0.0
 
@@ -95,20 +95,20 @@ def steady_layers(assembly: Assembly) -> SteadyLayers:
     all outside it are left out, and the outer surface resistance becomes the inner one (still
     air), as for an assembly towards an attic.
     """
-    direction = heat_flow_direction(assembly.outer.tilt)
+    tilt = assembly.outer.tilt
     first = _first_counted(assembly.layers)
     layers = assembly.layers[first:]
     shares = path_shares(assembly)
-    resistances = [[layer_resistance(a, path, direction) for a in layers] for path in shares]
-    inner = INNER_SURFACE[direction]
+    resistances = [[layer_resistance(a, path, tilt) for a in layers] for path in shares]
+    inner = inner_surface_resistance(tilt)
     return SteadyLayers(
         layers=layers,
         paths=tuple(shares),
         shares=np.array(list(shares.values())),
         resistances=np.array(resistances),
         inner_surface=inner,
-        outer_surface=inner if first or assembly.outer.sheltered else OUTER_SURFACE,
-        direction=direction,
+        outer_surface=inner if first or assembly.outer.sheltered else OUTER_RESISTANCE,
+        direction=heat_flow_direction(tilt),
         left_out=tuple(layer.name for layer in assembly.layers[:first]),
     )
 

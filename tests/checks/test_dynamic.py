@@ -17,7 +17,7 @@ from assembly_sim.checks.dynamic import (
     resistance_matrix,
 )
 from assembly_sim.model import AirLayer, Assembly, Layer, Material, OuterSurface, Points
-from assembly_sim.physics.resistance import air_layer_resistance
+from assembly_sim.physics.surface import air_layer_resistance
 
 CONCRETE = (0.20, 1.8, 2400.0, 1000.0)
 INSULATION = (0.10, 0.04, 30.0, 1400.0)
@@ -106,7 +106,7 @@ def test_assembly_runs_from_outside_to_inside():
     outer = OuterSurface(math.pi / 2, 0.0, 0.6, 0.9)
     layers = (layer("outer", *INSULATION), AirLayer("gap", 0.02), layer("inner", *CONCRETE))
     result = dynamic_characteristics(Assembly("wall", 1.0, outer, layers, leak=None))
-    gap = air_layer_resistance(0.02, 0.9, 0.9, "horizontal")
+    gap = air_layer_resistance(0.02, 0.9, 0.9, math.pi / 2)
     by_hand = chain(
         [
             resistance_matrix(0.13),
