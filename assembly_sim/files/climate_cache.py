@@ -1,0 +1,68 @@
+"""Ready climates kept by the hash of the file they came from, so that a file is parsed once."""
+
+from __future__ import annotations
+
+import json
+import os
+import zipfile
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from assembly_sim import __version__
+from assembly_sim.files.output import whole_file
+from assembly_sim.model.climate import Climate
+
+READER = 1  # raise when a reader or check changes what it makes of the same bytes
+
+
+def folder() -> Path:
+    """The user's cache folder for climates (`XDG_CACHE_HOME`, `LOCALAPPDATA` or `~/.cache`)."""
+    base = os.environ.get("XDG_CACHE_HOME") or os.environ.get("LOCALAPPDATA")
+    return (Path(base) if base else Path.home() / ".cache") / "assembly_sim" / "climates"
+
+
+def _path(sha256: str) -> Path:
+    return folder() / f"{sha256}-{__version__}-{READER}.npz"
+
+
+def load(sha256: str) -> Climate | None:
+    """The climate kept for this content, or None; an entry that does not read is no entry."""
+    try:
+        with np.load(_path(sha256), allow_pickle=False) as archive:
+            return _from_arrays({name: archive[name] for name in archive.files}, sha256)
+    except (OSError, ValueError, KeyError, TypeError, RuntimeError, zipfile.BadZipFile):
+        return None
+
+
+def store(climate: Climate) -> None:
+    """Keep a climate; where nothing can be written there is no cache, and no error."""
+    try:
+        folder().mkdir(parents=True, exist_ok=True)
+        with whole_file(_path(climate.source_sha256)) as part, part.open("wb") as stream:
+            np.savez(stream, **_to_arrays(climate))
+    except (OSError, RuntimeError):
+        return
+
+
+def _to_arrays(climate: Climate) -> dict[str, Any]:
+    """Arrays under their names, flags as `flag_...`, all else as JSON under `rest`."""
+    arrays: dict[str, Any] = {f"flag_{name}": flag for name, flag in climate.flags.items()}
+    rest = {}
+    for entry in fields(climate):
+        value = getattr(climate, entry.name)
+        if isinstance(value, np.ndarray):
+            arrays[entry.name] = value
+        elif entry.name != "flags":
+            rest[entry.name] = value
+    return {**arrays, "rest": np.array(json.dumps(rest))}
+
+
+def _from_arrays(arrays: dict[str, Any], sha256: str) -> Climate | None:
+    rest = json.loads(str(arrays.pop("rest")))
+    rest["notes"] = tuple(rest["notes"])
+    flags = {name[5:]: arrays.pop(name) for name in list(arrays) if name.startswith("flag_")}
+    climate = Climate(**arrays, **rest, flags=flags)
+    return climate if climate.source_sha256 == sha256 else None

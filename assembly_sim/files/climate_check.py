@@ -1,0 +1,245 @@
+"""The ingest check: what a weather file says, held against physics before anything is computed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.climate_gaps import combine_humidity, fill_gaps
+from assembly_sim.files.climate_rows import Array, Reading
+from assembly_sim.model.climate import Climate
+from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.physics.moist_air import saturation_pressure
+from assembly_sim.physics.sun import sun_position
+
+# lowest and highest value that a sound file can hold, in the file's unit
+LIMITS = {
+    "temperature": (-90.0, 60.0, "degC"),
+    "dew_point": (-100.0, 50.0, "degC"),
+    "relative_humidity": (0.0, 110.0, "%"),
+    "pressure": (30e3, 110e3, "Pa"),
+    "wind_speed": (0.0, 100.0, "m/s"),
+    "wind_direction": (0.0, 360.0, "degree"),
+    "global_horizontal": (-20.0, 1600.0, "W/m2"),
+    "direct_normal": (-20.0, 1500.0, "W/m2"),
+    "diffuse_horizontal": (-20.0, 1200.0, "W/m2"),
+    "cloud_cover": (0.0, 1.0, "(share)"),
+    "sky_longwave": (50.0, 700.0, "W/m2"),
+    "rain": (0.0, 300.0, "mm"),
+    "snow_depth": (0.0, 20.0, "m"),
+}
+OPTIONAL = frozenset({"cloud_cover", "sky_longwave", "rain", "snow_depth"})
+SUN = ("global_horizontal", "direct_normal", "diffuse_horizontal")
+DEFAULT_ALBEDO = 0.2
+LABELS = {
+    -0.5: "hours that end at the stamp",
+    0.0: "the stamp itself",
+    0.5: "hours that begin at it",
+}
+
+
+def climate_of(reading: Reading, sha256: str = "") -> Climate:
+    """The canonical climate of a weather file, with notes on all that was found and filled.
+
+    Raises `InputError` for values no weather has, gaps over 6 h, dew points far above the
+    temperature, and radiation whose hours are labelled otherwise than the format says.
+    """
+    check_limits(reading)
+    checked = humidity_notes(reading.columns) + constant_notes(reading.columns)
+    dew = combine_humidity(reading.columns)
+    columns = {k: v for k, v in reading.columns.items() if k != "relative_humidity"}
+    columns, flags, filled = fill_gaps(
+        replace(reading, columns={**columns, "dew_point": dew}), OPTIONAL
+    )
+    columns, flags["dew_point"], dry = limit_dew_point(columns, flags, reading)
+    columns, dark = drop_negative_sun(columns)
+    albedo, surface = albedo_of(reading)
+    climate = assemble(reading, columns, albedo, sha256)
+    label = check_label(climate, reading.file)
+    notes = (
+        *reading.notes,
+        *checked,
+        *filled,
+        *dry,
+        *dark,
+        *surface,
+        *label,
+        *jump_notes(climate),
+        *not_in_file(columns),
+    )
+    flags = {name: flag for name, flag in flags.items() if flag.any()}
+    return replace(climate, notes=tuple(dict.fromkeys(notes)), flags=flags)
+
+
+def assemble(reading: Reading, columns: Mapping[str, Array], albedo: float, sha: str) -> Climate:
+    """Checked columns in SI as a `Climate`."""
+    return Climate(
+        name=reading.name,
+        latitude=reading.latitude,
+        longitude=reading.longitude,
+        time_zone=reading.time_zone,
+        elevation=reading.elevation,
+        temperature=columns["temperature"] + ICE_POINT,
+        vapour_pressure=saturation_pressure(columns["dew_point"] + ICE_POINT),
+        pressure=columns["pressure"],
+        wind_speed=columns["wind_speed"],
+        wind_direction=np.radians(columns["wind_direction"]),
+        global_horizontal=columns["global_horizontal"],
+        direct_normal=columns["direct_normal"],
+        diffuse_horizontal=columns["diffuse_horizontal"],
+        cloud_cover=columns.get("cloud_cover"),
+        sky_longwave=columns.get("sky_longwave"),
+        rain=columns.get("rain"),
+        snow_depth=columns.get("snow_depth"),
+        ground_albedo=albedo,
+        wind_height=reading.wind_height,
+        year=reading.year,
+        source_sha256=sha,
+    )
+
+
+def check_limits(reading: Reading) -> None:
+    """Refuse the first value of each column that no weather on earth has."""
+    problems = []
+    for name, values in reading.columns.items():
+        low, high, unit = LIMITS[name]
+        bad = np.flatnonzero((values < low) | (values > high))
+        if bad.size:
+            cause = f"{values[bad[0]]:g} {unit} is outside {low:g} to {high:g} {unit}"
+            more = f"; {bad.size} hours in all" if bad.size > 1 else ""
+            cure = "correct it, or leave the cell blank where the value is missing"
+            line = int(reading.lines[bad[0]])
+            words = name.replace("_", " ")
+            problems.append(Problem(cause + more, cure, reading.file, line, words))
+    if problems:
+        raise InputError(*problems)
+
+
+def humidity_notes(columns: Mapping[str, Array]) -> list[str]:
+    """How often the file's humidity and dew point disagree, both taken over liquid water."""
+    if "dew_point" not in columns or "relative_humidity" not in columns:
+        return []
+    over_liquid = 100.0 * (
+        saturation_pressure(columns["dew_point"] + ICE_POINT)
+        / saturation_pressure(columns["temperature"] + ICE_POINT)
+    )
+    apart = np.abs(over_liquid - columns["relative_humidity"])
+    hours = int(np.count_nonzero(apart > 5.0))
+    if not hours:
+        return []
+    return [
+        f"humidity and dew point disagree by more than 5 points in {hours} hours "
+        f"(at most {np.nanmax(apart):.0f}); the dew point is used"
+    ]
+
+
+def constant_notes(columns: Mapping[str, Array]) -> list[str]:
+    """Columns that hold one value all year."""
+    return [
+        f"{name.replace('_', ' ')} is {np.nanmax(values):g} {LIMITS[name][2]} in every row"
+        for name, values in columns.items()
+        if np.isfinite(values).any() and np.nanmax(values) == np.nanmin(values)
+    ]
+
+
+def limit_dew_point(
+    columns: dict[str, Array], flags: Mapping[str, np.ndarray], reading: Reading
+) -> tuple[dict[str, Array], np.ndarray, list[str]]:
+    """Dew points above the temperature set to it and flagged; more than 5 K is refused."""
+    excess = columns["dew_point"] - columns["temperature"]
+    worst = int(np.argmax(excess))
+    if excess[worst] > 5.0:
+        cause = f"{excess[worst]:.1f} K above the temperature"
+        cure = "a dew point cannot lie above the temperature; correct the row"
+        line = int(reading.lines[worst]) or None
+        raise InputError(Problem(cause, cure, reading.file, line, "dew point"))
+    above = excess > 0.0
+    dew = np.minimum(columns["dew_point"], columns["temperature"])
+    flag = flags.get("dew_point", np.zeros(len(dew), dtype=bool)) | above
+    notes = (
+        [
+            f"dew point above temperature in {above.sum()} hours (at most {excess[worst]:.1f} K): "
+            "set to saturation"
+        ]
+        if above.any()
+        else []
+    )
+    return {**columns, "dew_point": dew}, flag, notes
+
+
+def drop_negative_sun(columns: dict[str, Array]) -> tuple[dict[str, Array], list[str]]:
+    """Small negative readings that radiometers give at night, set to zero and counted."""
+    below = sum(int(np.count_nonzero(columns[name] < 0)) for name in SUN)
+    positive = {name: np.maximum(columns[name], 0.0) for name in SUN}
+    notes = [f"{below} negative values of radiation set to zero"] if below else []
+    return {**columns, **positive}, notes
+
+
+def albedo_of(reading: Reading) -> tuple[float, list[str]]:
+    """Mean albedo of the ground; files that hold 0 everywhere do not know it."""
+    if reading.ground_albedo:
+        return reading.ground_albedo, []
+    return DEFAULT_ALBEDO, [f"ground albedo is not in the file; {DEFAULT_ALBEDO} is used"]
+
+
+def closure(climate: Climate) -> dict[float, float]:
+    """RMS of G - (D + B cos zenith) over daylight, W/m2, by the sun's offset from the stamp, h.
+
+    Offsets are -0.5, 0 and 0.5 h; at -0.5 h it is smallest where hours end at the stamp. G, D and
+    B are global, diffuse and direct normal irradiance (DERIVED: their definition).
+    """
+    stamps = np.arange(climate.hours) + 1.0 - climate.time_zone
+    day = climate.global_horizontal > 0.0
+    if not day.any():
+        return {}
+    result = {}
+    for offset in LABELS:
+        zenith, _ = sun_position(
+            climate.year, stamps[day] + offset, climate.latitude, climate.longitude
+        )
+        beam = climate.direct_normal[day] * np.maximum(np.cos(zenith), 0.0)
+        residual = climate.global_horizontal[day] - climate.diffuse_horizontal[day] - beam
+        result[offset] = float(np.sqrt(np.mean(residual**2)))
+    return result
+
+
+def check_label(climate: Climate, file: str = "") -> list[str]:
+    """A note on the closure of the irradiances; a file that closes elsewhere clearly is refused."""
+    rms = closure(climate)
+    if not rms:
+        return ["there is no sun in the file"]
+    best = min(rms, key=lambda offset: rms[offset])
+    if best != -0.5 and rms[-0.5] > 10.0 and rms[-0.5] > 2.0 * rms[best]:
+        cause = f"global, direct and diffuse sun fit {LABELS[best]}, not {LABELS[-0.5]}"
+        cure = (
+            "move the three columns so that each row holds the hour that ends at its stamp, "
+            "or correct longitude and time zone"
+        )
+        raise InputError(Problem(cause, cure, file, None, "radiation"))
+    text = f"global, direct and diffuse sun close within {rms[-0.5]:.1f} W/m2 (rms)"
+    if best != -0.5:
+        text += f", slightly better for {LABELS[best]}"
+    return [text + (": they do not fit each other" if rms[-0.5] > 50.0 else "")]
+
+
+def jump_notes(climate: Climate) -> list[str]:
+    """Temperature steps over 5 K in an hour where the months of a typical year join."""
+    from assembly_sim.files.climate_rows import stamp_of
+
+    leap = climate.hours == 8784
+    lengths = np.array([31, 28 + leap, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
+    starts = (np.cumsum(lengths) * 24) % climate.hours
+    steps = climate.temperature[starts] - climate.temperature[starts - 1]
+    worst = int(np.argmax(np.abs(steps)))
+    if abs(steps[worst]) <= 5.0:
+        return []
+    at = stamp_of(int(starts[worst]), leap)
+    return [f"temperature jumps by {steps[worst]:.1f} K where months join (at {at})"]
+
+
+def not_in_file(columns: Mapping[str, Array]) -> list[str]:
+    """A note for each optional column that is absent: absent is not zero."""
+    return [f"{name.replace('_', ' ')}: none" for name in sorted(OPTIONAL) if name not in columns]

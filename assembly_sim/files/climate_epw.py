@@ -1,0 +1,154 @@
+"""EnergyPlus weather files (EPW): eight header lines, then rows of 35 fields without titles.
+
+Field order, units and missing codes after the published format definition (from memory). Rows end
+their hour: hour 1 covers 00:01 to 01:00. A value at or above its missing code is missing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.climate_rows import (
+    Array,
+    Reading,
+    calendar_year,
+    check_widths,
+    fields_of,
+    hour_of_year,
+    in_place,
+    missing_at_or_above,
+    parse,
+    place,
+)
+
+HEADER = (
+    "LOCATION",
+    "DESIGN CONDITIONS",
+    "TYPICAL/EXTREME PERIODS",
+    "GROUND TEMPERATURES",
+    "HOLIDAYS/DAYLIGHT SAVING",
+    "COMMENTS 1",
+    "COMMENTS 2",
+    "DATA PERIODS",
+)
+WIDTHS = (35, 34, 32)  # older files leave out the last fields
+
+# name: (position, missing code, factor to our unit)
+FIELDS = {
+    "temperature": (6, 99.9, 1.0),
+    "dew_point": (7, 99.9, 1.0),
+    "relative_humidity": (8, 999.0, 1.0),
+    "pressure": (9, 999999.0, 1.0),
+    "sky_longwave": (12, 9999.0, 1.0),
+    "global_horizontal": (13, 9999.0, 1.0),
+    "direct_normal": (14, 9999.0, 1.0),
+    "diffuse_horizontal": (15, 9999.0, 1.0),
+    "wind_direction": (20, 999.0, 1.0),
+    "wind_speed": (21, 999.0, 1.0),
+    "cloud_cover": (23, 99.0, 0.1),
+    "snow_depth": (30, 999.0, 0.01),
+    "albedo": (32, 999.0, 1.0),
+    "rain": (33, 999.0, 1.0),
+}
+ZERO_MEANS_ABSENT = ("rain", "snow_depth", "sky_longwave")
+
+
+def is_epw(lines: Sequence[str]) -> bool:
+    """Whether the first line is the location line of an EPW file."""
+    return lines[0].upper().startswith("LOCATION,")
+
+
+def read_epw(lines: Sequence[str], file: str) -> Reading:
+    """An EPW file as a `Reading`; raises `InputError` naming line and field."""
+    station = _check_header(lines, file)
+    latitude, longitude, time_zone, elevation = place(station[6:10], file, 1)
+    first = len(HEADER)
+    if len(lines) == first:
+        raise InputError(Problem("the file ends before its first hour", "", file, first))
+    width = lines[first].count(",") + 1
+    if width not in WIDTHS:
+        cure = f"an EPW row has {WIDTHS[0]} fields"
+        raise InputError(Problem(f"the row has {width} fields", cure, file, first + 1))
+    check_widths(lines, first, width, file)
+    stamps, columns = _columns(lines, first, width, file)
+    index, leap = hour_of_year(stamps["month"], stamps["day"], stamps["hour"], first, file)
+    columns, line_of = in_place(columns, index, leap, first, file)
+    columns = {
+        name: missing_at_or_above(values, FIELDS[name][1]) * FIELDS[name][2]
+        for name, values in columns.items()
+    }
+    columns, notes = _drop_absent(columns)
+    return Reading(
+        file=file,
+        kind="EPW",
+        name=", ".join(part for part in station[1:4] if part not in ("", "-")),
+        latitude=latitude,
+        longitude=longitude,
+        time_zone=time_zone,
+        elevation=elevation,
+        year=calendar_year(stamps["year"], leap),
+        columns={name: values for name, values in columns.items() if name != "albedo"},
+        lines=line_of,
+        ground_albedo=_albedo(columns),
+        notes=notes + ground_temperature_notes(lines[3]),
+    )
+
+
+def _check_header(lines: Sequence[str], file: str) -> list[str]:
+    """The location line's ten fields, after a look at all eight header lines."""
+    for row, key in enumerate(HEADER):
+        if row >= len(lines) or not lines[row].upper().startswith(key):
+            cause = f"the header line '{key}' is not here"
+            raise InputError(Problem(cause, "give all eight header lines", file, row + 1))
+    station = fields_of(lines[0])
+    if len(station) != 10:
+        cause = f"the location line has {len(station)} fields, not 10"
+        raise InputError(Problem(cause, "put a name with a comma in quotes", file, 1))
+    periods = fields_of(lines[7])
+    if periods[1:3] != ["1", "1"]:
+        cause = "the file has more than one period or more than one record an hour"
+        raise InputError(Problem(cause, "give one year of hourly rows", file, 8))
+    return station
+
+
+def _columns(
+    lines: Sequence[str], first: int, width: int, file: str
+) -> tuple[dict[str, Array], dict[str, Array]]:
+    stamps = {"year": 0, "month": 1, "day": 2, "hour": 3}
+    wanted = {name: place for name, (place, _, _) in FIELDS.items() if place < width}
+    both = parse(lines, first, {**stamps, **wanted}, file)
+    return {name: both[name] for name in stamps}, {name: both[name] for name in wanted}
+
+
+def _drop_absent(columns: dict[str, Array]) -> tuple[dict[str, Array], tuple[str, ...]]:
+    """Columns without those that hold only zeros for want of data, and a note on each."""
+    kept, notes = {}, []
+    for name, values in columns.items():
+        filled = np.nan_to_num(values)
+        if np.isnan(values).all() or (name in ZERO_MEANS_ABSENT and not filled.any()):
+            notes.append(f"{name.replace('_', ' ')} is not in the file (0 or missing in every row)")
+        else:
+            kept[name] = values
+    return kept, tuple(note for note in notes if not note.startswith("albedo"))
+
+
+def _albedo(columns: dict[str, Array]) -> float | None:
+    albedo = columns.get("albedo", np.array([np.nan]))
+    return float(np.nanmean(albedo)) if np.isfinite(albedo).any() else None
+
+
+def ground_temperature_notes(line: str) -> tuple[str, ...]:
+    """One note for each depth of the header's ground temperatures, twelve monthly means each."""
+    cells = fields_of(line)
+    try:
+        blocks = [cells[2 + 16 * k : 18 + 16 * k] for k in range(int(cells[1]))]
+    except (IndexError, ValueError):
+        return ()
+    return tuple(
+        f"ground temperature at {block[0]} m, January to December, degC: {' '.join(block[4:])}"
+        for block in blocks
+        if len(block) == 16
+    )

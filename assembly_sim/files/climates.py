@@ -1,0 +1,104 @@
+"""Weather files found and read: typical years (TMY3), EPW and the canonical CSV."""
+
+from __future__ import annotations
+
+import hashlib
+import importlib.util
+from dataclasses import replace
+from pathlib import Path
+
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.files import climate_cache
+from assembly_sim.files.climate_check import climate_of
+from assembly_sim.files.climate_csv import is_canonical, read_canonical, write_canonical
+from assembly_sim.files.climate_epw import is_epw, read_epw
+from assembly_sim.files.climate_rows import decode
+from assembly_sim.files.climate_tmy3 import is_tmy3, read_tmy3
+from assembly_sim.files.folders import shipped
+from assembly_sim.model.climate import Climate
+
+__all__ = ["find_climate", "read_climate", "shipped_climates", "write_canonical"]
+
+# typical years that come with a library the package needs anyway
+IN_PVLIB = {"greensboro": "723170TYA.CSV", "sand point": "703165TY.csv"}
+
+
+def shipped_climates() -> list[str]:
+    """Names that `find_climate` knows without a path."""
+    return [*sorted(path.stem for path in shipped("climates").glob("*.csv")), *IN_PVLIB]
+
+
+def find_climate(name: str, relative_to: Path | None = None) -> Path:
+    """Path of a climate: a shipped name, `greensboro` or `sand point`, or a path.
+
+    A path is taken relative to `relative_to` (the case's folder), else the working directory.
+    Raises `InputError` when there is none.
+    """
+    if not name.strip() or "\0" in name:
+        raise InputError(Problem("no climate is named", f"known are {_known()}", field="climate"))
+    if name.lower() in IN_PVLIB:
+        return _inside_pvlib(IN_PVLIB[name.lower()])
+    if name in shipped_climates():
+        return shipped("climates") / f"{name}.csv"
+    path = (relative_to or Path()) / Path(name).expanduser()
+    if not path.exists():
+        cure = f"give a path that exists or one of {_known()}"
+        raise InputError(Problem("there is no such climate", cure, name, field="climate"))
+    return path
+
+
+def _known() -> str:
+    return ", ".join(f"'{name}'" for name in shipped_climates())
+
+
+def _inside_pvlib(file: str) -> Path:
+    """A file inside the library's folder, found without importing the library."""
+    spec = importlib.util.find_spec("pvlib")
+    path = Path(spec.origin).parent / "data" / file if spec and spec.origin else Path(file)
+    if not path.is_file():
+        raise InputError(Problem("pvlib's wheel does not hold this file", "", file))
+    return path
+
+
+def read_climate(path: Path | str) -> Climate:
+    """The canonical climate of a weather file, its format told by its content.
+
+    Ready climates are kept in the user's cache folder under the hash of the file's bytes.
+    Raises `InputError` naming file, line and field.
+    """
+    path = Path(path)
+    data = _bytes(path)
+    sha256 = hashlib.sha256(data).hexdigest()
+    kept = climate_cache.load(sha256)
+    if kept is not None:
+        return kept
+    climate = read_bytes(data, str(path), sha256)
+    climate_cache.store(climate)
+    return climate
+
+
+def read_bytes(data: bytes, file: str, sha256: str = "") -> Climate:
+    """The canonical climate of a file's content; `file` only names it in messages."""
+    lines, notes = decode(data, file)
+    for known, read in ((is_canonical, read_canonical), (is_tmy3, read_tmy3), (is_epw, read_epw)):
+        if known(lines):
+            reading = read(lines, file)
+            climate = climate_of(reading, sha256)
+            return _with_notes(climate, (f"{reading.kind} file", *notes))
+    cause = "this is no weather file of a known format"
+    cure = "give TMY3, EPW, or the canonical CSV that climates/README.md describes"
+    raise InputError(Problem(cause, cure, file, 1, source_line=lines[0][:60]))
+
+
+def _with_notes(climate: Climate, notes: tuple[str, ...]) -> Climate:
+    return replace(climate, notes=notes + climate.notes)
+
+
+def _bytes(path: Path) -> bytes:
+    if path.is_dir():
+        raise InputError(Problem("this is a folder", "give a weather file", str(path)))
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        cause = f"cannot be read ({error.strerror})"
+        raise InputError(Problem(cause, "give a weather file", str(path))) from None
