@@ -16,14 +16,21 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from assembly_sim.checks.monthly import MonthlyAir
+from assembly_sim.model import Assembly
 from assembly_sim.physics.moist_air import saturation_pressure_over_stable_phase
+from assembly_sim.solver.stamps import MONTH_DAYS
+from assembly_sim.solver.steady import (
+    MAIN_PATH,
+    ROUNDED_AIR_PERMEABILITY,
+    steady_layers,
+    vapour_thickness,
+)
 
 Array = NDArray[np.float64]
 
-PERMEABILITY_OF_AIR = 2.0e-10  # kg/(m s Pa), ISO 13788's rounded value, from memory
 LARGEST_CUT = 0.25  # m2K/W
-DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-SECONDS = tuple(86400.0 * days for days in DAYS)
+SECONDS = tuple(86400.0 * days for days in MONTH_DAYS)
 
 NONE = "no condensation"
 DRIES = "condenses and dries within the year"
@@ -92,8 +99,8 @@ def condensing(x: Array, pressure: Array, permeability: float = 1.0) -> Array:
 def _rates(x: Array, ceiling: Array, wet: NDArray[np.bool_]) -> Array:
     """Condensation (+) and evaporation (-) at the inner points, kg/(m2 s); round-off is zero."""
     fixed = np.concatenate(([True], wet, [True]))
-    rates = condensing(x, taut_string(x, ceiling, fixed), PERMEABILITY_OF_AIR)
-    largest = PERMEABILITY_OF_AIR * ceiling.max() / x[-1]
+    rates = condensing(x, taut_string(x, ceiling, fixed), ROUNDED_AIR_PERMEABILITY)
+    largest = ROUNDED_AIR_PERMEABILITY * ceiling.max() / x[-1]
     return np.where(np.abs(rates) > 1e-9 * largest, rates, 0.0)
 
 
@@ -125,39 +132,46 @@ def _start(x: Array, ceilings: Array) -> int | None:
 
 def ceilings_of(
     resistances: Array,
-    inside: tuple[ArrayLike, ArrayLike],
-    outside: tuple[ArrayLike, ArrayLike],
+    air: MonthlyAir,
     surfaces: tuple[float, float],
 ) -> Array:
     """Saturation at the cut points by month, (12, points), with the air's pressure at both ends.
 
-    resistances of the parts, inside to outside; inside and outside: temperatures (K) and vapour
-    pressures (Pa) by month; surfaces: inside and outside surface resistance, m2K/W.
+    resistances of the parts, inside to outside; surfaces: inside and outside, m2K/W.
     """
-    temperature_in, pressure_in = (np.asarray(a, float)[:, None] for a in inside)
-    temperature_out, pressure_out = (np.asarray(a, float)[:, None] for a in outside)
     passed = surfaces[0] + np.cumsum(resistances)
     share = passed[:-1] / (passed[-1] + surfaces[1])
-    temperature = temperature_in + (temperature_out - temperature_in) * share
+    fall = air.outside_temperature - air.inside_temperature
+    temperature = air.inside_temperature[:, None] + fall[:, None] * share
     saturation = saturation_pressure_over_stable_phase(temperature)
-    return np.hstack([pressure_in, saturation, pressure_out])
+    return np.column_stack([air.inside_pressure, saturation, air.outside_pressure])
+
+
+def condensation(assembly: Assembly, air: MonthlyAir, path: str = MAIN_PATH) -> MonthlyCondensation:
+    """The method on one path of an assembly, permeances at 50 % RH, dry materials at 10 degC.
+
+    Layer indices of the result count from the room; a vented air layer ends the calculation.
+    """
+    steady = steady_layers(assembly)
+    resistances = steady.resistances[steady.paths.index(path), ::-1]
+    thicknesses = [vapour_thickness(layer, path) for layer in steady.layers[::-1]]
+    surfaces = (steady.inner_surface, steady.outer_surface)
+    return monthly_condensation(resistances, thicknesses, air, surfaces)
 
 
 def monthly_condensation(
     resistances: ArrayLike,
     thicknesses: ArrayLike,
-    inside: tuple[ArrayLike, ArrayLike],
-    outside: tuple[ArrayLike, ArrayLike],
+    air: MonthlyAir,
     surfaces: tuple[float, float],
 ) -> MonthlyCondensation:
-    """A year of ISO 13788's method (from memory), January first in the monthly inputs.
+    """A year of ISO 13788's method (from memory).
 
-    Layers inside to outside: resistances (m2K/W) and sd (m); inside and outside: temperature (K)
-    and vapour pressure (Pa), (12,) each; surfaces: inside and outside, m2K/W.
+    Layers inside to outside: resistances (m2K/W) and sd (m); surfaces: inside and outside, m2K/W.
     """
     parts, part_sd, index = cut_layers(resistances, thicknesses)
     x = np.concatenate(([0.0], np.cumsum(part_sd)))
-    ceilings = ceilings_of(parts, inside, outside, surfaces)
+    ceilings = ceilings_of(parts, air, surfaces)
     start = _start(x, ceilings)
     order = [((start or 0) + k) % 12 for k in range(12)]
     amounts = _year(x, ceilings, order)

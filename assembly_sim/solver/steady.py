@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.model import AirLayer, Assembly, Layer, Material
+from assembly_sim.model import AirLayer, Assembly, Layer, Material, Points
 from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.physics.resistance import combined_resistance
 from assembly_sim.physics.surface import (
@@ -20,6 +20,9 @@ from assembly_sim.physics.surface import (
 
 Array = NDArray[np.float64]
 MAIN_PATH = "main"
+ROUNDED_AIR_PERMEABILITY = 2.0e-10  # kg/(m s Pa), as ISO 13788 rounds it, from memory
+AIR_LAYER_SD = 0.01  # m, whatever its thickness (ISO 13788, from memory)
+IMPERMEABLE_SD = 1500.0  # m, where a material lets nothing through: foil in ISO 10456, from memory
 
 
 @dataclass(frozen=True)
@@ -65,10 +68,14 @@ def material_on_path(layer: Layer, path: str) -> Material:
     return next((b.material for b in layer.bridges if b.path == path), layer.material)
 
 
+def _at(points: Points, x: float) -> float:
+    """A curve's value at x, held flat outside its points."""
+    return float(np.interp(x, points.x, points.y))
+
+
 def conductivity_at_reference(material: Material) -> float:
     """Dry conductivity, W/(m K), at 10 degC (the reference of ISO 10456)."""
-    points = material.conductivity
-    return float(np.interp(AIR_LAYER_TEMPERATURE, points.x, points.y))
+    return _at(material.conductivity, AIR_LAYER_TEMPERATURE)
 
 
 def layer_resistance(layer: AnyLayer, path: str, tilt: float) -> float:
@@ -80,6 +87,22 @@ def layer_resistance(layer: AnyLayer, path: str, tilt: float) -> float:
             layer.thickness, layer.emittance_outer, layer.emittance_inner, tilt
         )
     return 0.0
+
+
+def layer_permeance(layer: AnyLayer, path: str, relative_humidity: float) -> float:
+    """Vapour permeance of one layer on one path, kg/(m2 s Pa), at a humidity (0-1) and 20 degC."""
+    if isinstance(layer, Layer):
+        material = material_on_path(layer, path)
+        return _at(material.permeability, relative_humidity) / layer.thickness
+    if isinstance(layer, AirLayer):
+        return ROUNDED_AIR_PERMEABILITY / AIR_LAYER_SD
+    return _at(layer.sheet.permeance, relative_humidity)
+
+
+def vapour_thickness(layer: AnyLayer, path: str, relative_humidity: float = 0.5) -> float:
+    """Equivalent air-layer thickness sd (m) of one layer, sd = delta_0 / W, at 50 % RH."""
+    permeance = layer_permeance(layer, path, relative_humidity)
+    return ROUNDED_AIR_PERMEABILITY / permeance if permeance > 0.0 else IMPERMEABLE_SD
 
 
 def _first_counted(layers: tuple[AnyLayer, ...]) -> int:

@@ -17,6 +17,7 @@ from assembly_sim.checks.interstitial import (
     monthly_condensation,
     taut_string,
 )
+from assembly_sim.checks.monthly import MonthlyAir
 from assembly_sim.physics.moist_air import saturation_pressure
 
 # Monthly means often used with the standard's examples, January first (from memory), and
@@ -39,8 +40,7 @@ def year(layers, surfaces):
     return monthly_condensation(
         [d / k for d, k, _ in layers],
         [d * mu for d, _, mu in layers],
-        (np.full(12, 293.15), inside),
-        (OUTDOORS + 273.15, outside),
+        MonthlyAir(np.full(12, 293.15), inside, OUTDOORS + 273.15, outside),
         surfaces,
     )
 

@@ -1,0 +1,53 @@
+"""Monthly means of the air on both sides: what hand methods take in place of hourly weather."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.model import Case
+from assembly_sim.solver.room_state import room_rows
+from assembly_sim.solver.stamps import month_days
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class MonthlyAir:
+    """Monthly means, (12,) each, January first: temperatures in K, vapour pressures in Pa."""
+
+    inside_temperature: Array
+    inside_pressure: Array
+    outside_temperature: Array
+    outside_pressure: Array
+
+
+def monthly_means(hourly: Array) -> Array:
+    """Mean of each month, (12,), of a year of 8760 or 8784 hourly values."""
+    hours = 24 * month_days(len(hourly))
+    starts = np.concatenate(([0], np.cumsum(hours)[:-1]))
+    return np.add.reduceat(hourly, starts) / hours
+
+
+def monthly_air(case: Case) -> MonthlyAir:
+    """Monthly means of the case's climate and of the room by its own rules."""
+    temperature, pressure = room_rows(case)
+    climate = case.climate
+    return MonthlyAir(
+        monthly_means(temperature),
+        monthly_means(pressure),
+        monthly_means(climate.temperature),
+        monthly_means(climate.vapour_pressure),
+    )
+
+
+def coldest_month(air: MonthlyAir) -> int:
+    """Index (0-11) of the month that is coldest outdoors."""
+    return int(np.argmin(air.outside_temperature))
+
+
+def three_coldest_months(air: MonthlyAir) -> float:
+    """Mean outdoor temperature (K) of the three coldest months."""
+    return float(np.sort(air.outside_temperature)[:3].mean())
