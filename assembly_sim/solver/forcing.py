@@ -1,0 +1,236 @@
+"""What drives an assembly: one row of boundary values for every half hour of the climate's year.
+
+A row holds the columns named here, in SI. Values are linear between rows except rain, which
+holds from its row to the next. The year starts where the run does and wraps: last row = first.
+"""
+
+from __future__ import annotations
+
+import datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.model import Assembly, Case, Climate
+from assembly_sim.physics import rain, sky, surface
+from assembly_sim.physics.airflow import local_wind_speed
+from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.physics.moist_air import dew_point
+from assembly_sim.solver.leakage import TERRAIN, leak_mass_flow, local_wind
+from assembly_sim.solver.result import Drivers
+from assembly_sim.solver.room_state import room_rows
+from assembly_sim.solver.stamps import from_means, from_states, start_hour
+
+Array = NDArray[np.float64]
+
+OUTDOOR_TEMPERATURE = 0  # K
+OUTDOOR_VAPOUR_PRESSURE = 1  # Pa
+OUTDOOR_CONVECTION = 2  # W/(m2 K)
+OUTDOOR_VAPOUR_FILM = 3  # kg/(m2 s Pa)
+ABSORBED_SUN = 4  # W/m2
+ABSORBED_LONG_WAVE = 5  # W/m2, what the surface itself emits not taken off
+ROOM_TEMPERATURE = 6  # K
+ROOM_VAPOUR_PRESSURE = 7  # Pa
+ROOM_HEAT_COEFFICIENT = 8  # W/(m2 K), convection and radiation
+ROOM_VAPOUR_FILM = 9  # kg/(m2 s Pa)
+LEAK = 10  # kg/(m2 s) of dry air, positive outward
+ATMOSPHERIC_PRESSURE = 11  # Pa
+RAIN = 12  # kg/(m2 s) that the surface gets, from this row to the next
+LEAKED_RAIN = 13  # kg/(m2 s) that gets past the cladding, likewise
+
+COLUMNS = (
+    "outdoor temperature",
+    "outdoor vapour pressure",
+    "outdoor convection",
+    "outdoor vapour film",
+    "absorbed sun",
+    "absorbed long wave",
+    "room temperature",
+    "room vapour pressure",
+    "room heat coefficient",
+    "room vapour film",
+    "leak",
+    "atmospheric pressure",
+    "rain",
+    "leaked rain",
+)
+SUN_MODEL = "perez-driesse"  # isotropic models flatter north walls
+
+
+def boundary_rows(case: Case, assembly: Assembly, room: tuple[Array, Array] | None = None) -> Array:
+    """(2 hours + 1, len(COLUMNS)) boundary values of the assembly at half-hour stamps.
+
+    `room` saves computing `room_rows(case)` again. InputError where weather or rules are unfit.
+    """
+    climate, outer = case.climate, assembly.outer
+    temperature, vapour_pressure = room_rows(case) if room is None else room
+    convection = outdoor_convection(climate, assembly)
+    rows = np.empty((2 * climate.hours, len(COLUMNS)))
+    states = {
+        OUTDOOR_TEMPERATURE: climate.temperature,
+        OUTDOOR_VAPOUR_PRESSURE: climate.vapour_pressure,
+        OUTDOOR_CONVECTION: convection,
+        OUTDOOR_VAPOUR_FILM: surface.vapour_film_coefficient(convection, climate.pressure),
+        ROOM_TEMPERATURE: temperature,
+        ROOM_VAPOUR_PRESSURE: vapour_pressure,
+        LEAK: leak_mass_flow(climate, assembly, temperature),
+        ATMOSPHERIC_PRESSURE: climate.pressure,
+    }
+    for column, values in states.items():
+        rows[:, column] = from_states(values)
+    rows[:, ABSORBED_SUN] = from_means(outer.solar_absorptance * sun_on_surface(climate, assembly))
+    rows[:, ABSORBED_LONG_WAVE] = absorbed_longwave(climate, assembly)
+    rows[:, ROOM_HEAT_COEFFICIENT] = 1.0 / surface.inner_surface_resistance(outer.tilt)
+    rows[:, ROOM_VAPOUR_FILM] = surface.vapour_film_coefficient(
+        surface.still_air_convection(outer.tilt), rows[:, ATMOSPHERIC_PRESSURE]
+    )
+    rows[:, [RAIN, LEAKED_RAIN]] = np.repeat(surface_rain(climate, assembly), 2, axis=0)
+    rows = np.roll(rows, -2 * start_hour(case), axis=0)
+    return np.vstack([rows, rows[:1]])
+
+
+def outdoor_convection(climate: Climate, assembly: Assembly) -> Array:
+    """Convection (W/(m2 K)) at the outer surface, (hours,); still air where it is sheltered."""
+    if assembly.outer.sheltered:
+        return np.full(climate.hours, surface.still_air_convection(assembly.outer.tilt))
+    return surface.wind_convection(local_wind(climate, assembly))
+
+
+def sun_on_surface(climate: Climate, assembly: Assembly) -> Array:
+    """Sun on the outer surface, W/m2, mean of each hour, (hours,): pvlib, sun at mid-hour.
+
+    Direct, circumsolar and horizon-brightened diffuse (Perez & Driesse) and ground-reflected
+    light; obstructions and snow on the ground are left out.
+    """
+    if assembly.outer.sheltered:
+        return np.zeros(climate.hours)
+    from pvlib.irradiance import get_extra_radiation, get_total_irradiance
+
+    sun = sun_position(climate)
+    total = get_total_irradiance(
+        np.degrees(assembly.outer.tilt),
+        np.degrees(assembly.outer.azimuth),
+        sun["apparent_zenith"],
+        sun["azimuth"],
+        climate.direct_normal,
+        climate.global_horizontal,
+        climate.diffuse_horizontal,
+        dni_extra=get_extra_radiation(sun.index),
+        albedo=climate.ground_albedo,
+        model=SUN_MODEL,
+    )["poa_global"].to_numpy()
+    if not np.isfinite(total).all():
+        cause = f"no tilted radiation in hour {int(np.argmin(np.isfinite(total)))} of the climate"
+        raise InputError(Problem(cause, "check its three irradiances", field="climate"))
+    return np.maximum(total, 0.0)
+
+
+def sun_position(climate: Climate):  # type: ignore[no-untyped-def] # pandas stays inside
+    """Table of the sun's position (degrees) in the middle of each hour, by pvlib."""
+    import pandas as pd
+    from pvlib.solarposition import get_solarposition
+
+    zone = datetime.timezone(datetime.timedelta(hours=climate.time_zone))
+    leap = pd.Timestamp(climate.year, 1, 1).is_leap_year
+    long = climate.hours == 8784
+    year = climate.year if leap == long else (2000 if long else 2001)
+    first = pd.Timestamp(year, 1, 1, 0, 30, tz=zone)
+    times = pd.date_range(first, periods=climate.hours, freq="h")
+    return get_solarposition(
+        times, climate.latitude, climate.longitude, climate.elevation, method="ephemeris"
+    )
+
+
+def absorbed_longwave(climate: Climate, assembly: Assembly) -> Array:
+    """Long-wave radiation absorbed, W/m2, (2 hours,) at half-hour stamps.
+
+    From the climate where it has it, else from dew point and cloud (a clear sky without cloud).
+    A sheltered surface sees surroundings at outdoor temperature.
+    """
+    outer, air = assembly.outer, climate.temperature
+    if outer.sheltered:
+        return from_states(outer.emittance * surface.black_body_radiation(air))
+    if climate.sky_longwave is not None:
+        sky_stamps = from_means(climate.sky_longwave)
+    else:
+        sky_stamps = from_states(_estimated_sky(climate))
+    return surface.absorbed_longwave(outer.emittance, outer.tilt, sky_stamps, from_states(air))
+
+
+def _estimated_sky(climate: Climate) -> Array:
+    """Sky long-wave (W/m2) at the hours' ends, from dew point, pressure and cloud."""
+    hour = np.arange(1, climate.hours + 1) + climate.longitude / 15.0 - climate.time_zone
+    emissivity = sky.clear_sky_emissivity(
+        dew_point(climate.vapour_pressure), hour, climate.pressure
+    )
+    if climate.cloud_cover is not None:
+        emissivity = sky.cloudy_sky_emissivity(emissivity, climate.cloud_cover)
+    return sky.sky_longwave(climate.temperature, emissivity)
+
+
+def surface_rain(climate: Climate, assembly: Assembly) -> Array:
+    """Rain on the surface and past its cladding, kg/(m2 s), (hours, 2).
+
+    Wind is that 10 m up in the open. What falls at or below 0 degC is snow and wets nothing.
+    """
+    outer = assembly.outer
+    if climate.rain is None or outer.sheltered:
+        return np.zeros((climate.hours, 2))
+    fallen = np.where(climate.temperature > ICE_POINT, climate.rain, 0.0) / 3600.0
+    wind = local_wind_speed(climate.wind_speed, climate.wind_height, 10.0, "open country")
+    struck = rain.rain_on_surface(
+        fallen,
+        wind,
+        climate.wind_direction,
+        outer.tilt,
+        outer.azimuth,
+        outer.rain_exposure,
+        outer.rain_deposition,
+    )
+    share = 0.0 if outer.leaked_rain_layer is None else outer.leaked_rain
+    return np.column_stack([(1.0 - share) * struck, share * struck])
+
+
+def forcing_notes(case: Case, assembly: Assembly) -> tuple[str, ...]:
+    """What was assumed because the climate or the case does not say, in whole sentences."""
+    climate = case.climate
+    if assembly.outer.sheltered:
+        return ("the outer surface is sheltered: no sun, sky, wind or rain reaches it",)
+    notes = [f"wind is reduced from the mast to a {TERRAIN} at {assembly.outer.height:g} m"]
+    if climate.sky_longwave is None:
+        clear = climate.cloud_cover is None
+        basis = "dew point for a clear sky (no cloud in the file)" if clear else "dew point, cloud"
+        notes.append(f"the climate has no sky long-wave: estimated from {basis}")
+    if climate.rain is None:
+        notes.append("the climate has no rain: the surface is never rained on")
+    else:
+        snow = float(climate.rain[climate.temperature <= ICE_POINT].sum())
+        if snow:
+            notes.append(
+                f"{snow:.0f} mm of precipitation at or below 0 degC count as snow, not rain"
+            )
+    return tuple(notes)
+
+
+def hourly_drivers(rows: Array, years: int) -> Drivers:
+    """Boundary rows as hourly arrays, (hours x years,): states at hours' ends, sun and rain means.
+
+    Rain counts what leaks past the cladding too: it is all that strikes the surface.
+    """
+
+    def ends(column: int) -> Array:
+        return np.tile(rows[2::2, column], years)
+
+    sun = rows[:, ABSORBED_SUN]
+    struck = rows[:-1:2, RAIN] + rows[:-1:2, LEAKED_RAIN]
+    return Drivers(
+        outdoor_temperature=ends(OUTDOOR_TEMPERATURE),
+        outdoor_vapour_pressure=ends(OUTDOOR_VAPOUR_PRESSURE),
+        room_temperature=ends(ROOM_TEMPERATURE),
+        room_vapour_pressure=ends(ROOM_VAPOUR_PRESSURE),
+        leak=ends(LEAK),
+        sun=np.tile(0.25 * (sun[:-1:2] + 2.0 * sun[1::2] + sun[2::2]), years),
+        rain=np.tile(struck, years),
+        atmospheric_pressure=ends(ATMOSPHERIC_PRESSURE),
+    )
