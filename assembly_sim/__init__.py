@@ -1,3 +1,88 @@
-"""Hour-by-hour heat and moisture through layered wall and roof assemblies."""
+"""Hour-by-hour heat and moisture through layered wall and roof assemblies.
+
+Describe or read a case, run it, ask the result:
+
+    case = assembly_sim.read_case("roof.toml")
+    result = assembly_sim.run(case)
+    print(assembly_sim.report_text(result, assembly_sim.summary(result)))
+    table = assembly_sim.hourly_table(result, assembly=0, path="cavity")
+
+The parts of a description that are not named here are in `assembly_sim.model`. Names are looked up
+when they are first used, so that importing the package costs next to nothing.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from assembly_sim.api import hourly_table
+    from assembly_sim.checks.summary import run_summary as summary
+    from assembly_sim.errors import InputError
+    from assembly_sim.files.case import read_case
+    from assembly_sim.files.climates import read_climate
+    from assembly_sim.files.materials import load as read_materials
+    from assembly_sim.files.results import read_hdf5 as read_result
+    from assembly_sim.files.results import write_hdf5 as write_result
+    from assembly_sim.model import Assembly, Case, Climate, Layer, Material, Room
+    from assembly_sim.report.text import run_text as report_text
+    from assembly_sim.solver.result import Result
+    from assembly_sim.solver.run import run
+    from assembly_sim.units import to_si
 
 __version__ = "0.1.0"
+
+_HOMES = {
+    "Assembly": ("model", "Assembly"),
+    "Case": ("model", "Case"),
+    "Climate": ("model", "Climate"),
+    "InputError": ("errors", "InputError"),
+    "Layer": ("model", "Layer"),
+    "Material": ("model", "Material"),
+    "Result": ("solver.result", "Result"),
+    "Room": ("model", "Room"),
+    "hourly_table": ("api", "hourly_table"),
+    "read_case": ("files.case", "read_case"),
+    "read_climate": ("files.climates", "read_climate"),
+    "read_materials": ("files.materials", "load"),
+    "read_result": ("files.results", "read_hdf5"),
+    "report_text": ("report.text", "run_text"),
+    "run": ("solver.run", "run"),
+    "summary": ("checks.summary", "run_summary"),
+    "to_si": ("units", "to_si"),
+    "write_result": ("files.results", "write_hdf5"),
+}
+
+__all__ = [
+    "Assembly",
+    "Case",
+    "Climate",
+    "InputError",
+    "Layer",
+    "Material",
+    "Result",
+    "Room",
+    "hourly_table",
+    "read_case",
+    "read_climate",
+    "read_materials",
+    "read_result",
+    "report_text",
+    "run",
+    "summary",
+    "to_si",
+    "write_result",
+]
+
+
+def __getattr__(name: str) -> Any:
+    """Import a public name's module at its first use. Raises AttributeError for others."""
+    if name not in _HOMES:
+        raise AttributeError(f"module 'assembly_sim' has no attribute '{name}'")
+    module, attribute = _HOMES[name]
+    value = getattr(import_module(f"assembly_sim.{module}"), attribute)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted(set(globals()) | set(__all__))

@@ -33,6 +33,16 @@ def whole_file(path: str | Path) -> Iterator[Path]:
             os.unlink(name)
 
 
+def check_outputs(json_file: str | None, out: Path | None, csv: Path | None) -> None:
+    """Raise InputError unless all that a run is asked to write can be written; the run is long."""
+    if json_file and json_file != "-":
+        check_file(json_file, "--json")
+    if out:
+        check_file(out, "--out")
+    if csv:
+        check_folder(csv, "--csv")
+
+
 def check_file(path: str | Path, option: str) -> None:
     """Raise InputError unless a file can be written at `path`; asked before a long run starts."""
     target = Path(path)

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import json
 import platform
-from collections.abc import Mapping
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -21,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.hourly import hourly_checks
 from assembly_sim.files.layout import ARRAYS, CHECKS, Entry
 from assembly_sim.files.output import whole_file
 from assembly_sim.files.packing import Packed, pack, unpack
@@ -29,15 +29,13 @@ from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 FORMAT = "assembly_sim run"
 FORMAT_VERSION = 1
 LIBRARIES = ("numpy", "numba", "llvmlite", "h5py")
-HourlyChecks = Mapping[tuple[int, int], Mapping[str, NDArray[Any]]]
 
 
-def write_hdf5(result: Result, path: str | Path, hourly_checks: HourlyChecks | None = None) -> None:
-    """Write a result to one HDF5 file.
+def write_hdf5(result: Result, path: str | Path) -> None:
+    """Write a result to one HDF5 file, with hourly humidity, mould index and wood moisture added.
 
-    hourly_checks: by (assembly, path) counted from 0, arrays of shape (hours, planes) under the
-    names `mould_index`, `wood_moisture`, `relative_humidity`; they are for readers and are not
-    read back. Raises OSError where the file cannot be written.
+    What is added is for other readers: `read_hdf5` leaves it out, as it follows from the rest.
+    Raises OSError where the file cannot be written.
     """
     packed = Packed()
     tree = pack(result, packed)
@@ -45,12 +43,13 @@ def write_hdf5(result: Result, path: str | Path, hourly_checks: HourlyChecks | N
         _write_head(file, result, tree, packed)
         for place, values in packed.arrays.items():
             _write_array(file, place, values, _entry(packed.origins[place], values, result.hours))
-        for number, assembly in enumerate(result.assemblies):
-            _describe_assembly(file.require_group(f"assembly_{number + 1}"), assembly)
-        for (assembly, route), checks in (hourly_checks or {}).items():
-            for name, values in checks.items():
-                place = f"assembly_{assembly + 1}/path_{route + 1}/{name}"
-                _write_array(file, place, values, CHECKS[name])
+        for number, assembly in enumerate(result.assemblies, start=1):
+            _describe_assembly(file.require_group(f"assembly_{number}"), assembly)
+            for route, path_result in enumerate(assembly.paths, start=1):
+                checks = hourly_checks(assembly.assembly, path_result, result.case.thresholds)
+                for name, values in checks.items():
+                    place = f"assembly_{number}/path_{route}/{name}"
+                    _write_array(file, place, values, CHECKS[name])
 
 
 def read_hdf5(path: str | Path) -> Result:
@@ -69,7 +68,8 @@ def read_hdf5(path: str | Path) -> Result:
         cause = "does not exist" if not Path(path).exists() else f"is no HDF5 file ({error})"
         cure = "name a file that `assembly-sim run --out` wrote"
         raise InputError(Problem(cause, cure, file=str(path))) from None
-    return unpack(tree, packed)  # type: ignore[no-any-return]
+    found: Result = unpack(tree, packed)
+    return found
 
 
 def _check_format(file: h5py.File, path: str) -> None:

@@ -1,0 +1,193 @@
+"""The table that a designer reads after a run: every figure with its unit and what it means.
+
+Numbers come from the summary of `checks.summary`, the same that `--json` writes, so the two can
+never disagree; places and causes of a stopped run come from the result.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
+from typing import Any
+
+from assembly_sim.solver.result import AssemblyResult, Result
+from assembly_sim.units import convert, show
+
+Summary = Mapping[str, Any]
+WIDTH = 100
+KILOWATT_HOUR = 3.6e6  # J
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July", "August"),
+    *("September", "October", "November", "December"),
+)
+
+ENERGIES = (
+    ("heat loss, last year", "annual_heat_loss_kwh_m2", "all heat that left the room here"),
+    ("heat gain, last year", "annual_heat_gain_kwh_m2", "all heat that entered the room here"),
+    (
+        "loss, heating season",
+        "heating_season_loss_kwh_m2",
+        "the loss of days whose mean outdoors is below the heating balance temperature",
+    ),
+    (
+        "gain, cooling season",
+        "cooling_season_gain_kwh_m2",
+        "the gain of days whose mean outdoors is above the cooling balance temperature",
+    ),
+)
+PEAKS = (
+    ("peak loss", "peak_loss_w_m2", "largest hourly mean out of the room"),
+    ("peak gain", "peak_gain_w_m2", "largest hourly mean into the room"),
+)
+COLUMNS = (
+    ("highest RH", "max_relative_humidity"),
+    ("risk hours", "condensation_risk_hours"),
+    ("dew-point h", "dew_point_hours"),
+    ("wetting", "wetting_potential_g_m2"),
+    ("mould", "mould_index_max"),
+)
+MEANINGS = (
+    "highest RH: highest hourly relative humidity, over liquid water, of the whole run",
+    "risk hours: condensation-risk hours of the last year, whose vapour pressure is at least "
+    "{share:.0%} of saturation (over ice below freezing)",
+    "dew-point h: dew-point hours of the last year, with the plane colder than the dew point "
+    "of the air that leaks bring to it (-: none comes); a count, not a verdict",
+    "wetting: wetting potential, g/m2, of the last year: what the leak could leave there if all of "
+    "it passed (-: no leak)",
+    "mould: highest mould index of the whole run, 0 to 6 (-: no material there has a class)",
+)
+
+
+def run_text(result: Result, summary: Summary, system: str = "si") -> str:
+    """Return the whole report of a run as text; `system` is `si` or `ip`."""
+    blocks = [head(result, summary)]
+    for computed, figures in zip(result.assemblies, summary["assemblies"], strict=True):
+        blocks += [outcome(result, computed), energy(figures, system), planes(figures)]
+        blocks += [verdict(figures["verdict"])]
+    share = result.case.thresholds.condensation_humidity
+    blocks += [
+        bullets("How to read the planes", (line.format(share=share) for line in MEANINGS)),
+        bullets("Assumed, because the case does not say", summary["assumptions"]),
+        bullets("About the weather", summary["climate"]["warnings"]),
+        bullets("Before work starts", map(caution_line, summary["cautions"])),
+    ]
+    return "\n\n".join(block for block in blocks if block) + "\n"
+
+
+def head(result: Result, summary: Summary) -> str:
+    """Name the case, its weather, its length and the hash of its inputs."""
+    climate, month = summary["climate"], MONTHS[result.case.start_month - 1]
+    lines = [
+        result.case.name,
+        f"  weather  {climate['name']}, {climate['hours']} hours a year",
+        f"  run      {summary['years']} year(s) from 1 {month}; energy is that of the last year, "
+        "moisture that of all",
+        f"  made by  assembly_sim {summary['version']}, inputs {summary['inputs_sha256'][:16]}",
+    ]
+    return "\n".join(lines)
+
+
+def outcome(result: Result, computed: AssemblyResult) -> str:
+    """Say how a run ended that did not converge: when, where, why, and what may cure it."""
+    if computed.converged:
+        return ""
+    ended = computed.outcome
+    lines = [f"NOT CONVERGED: {computed.assembly.name}. What follows is what was computed."]
+    if ended.hour is not None:
+        lines.append(f"  hour   {ended.hour} of the run, {moment(result, ended.hour)}")
+    rows = (("path", ended.path), ("layer", ended.layer), ("cause", ended.cause))
+    lines += [f"  {name:<6} {text}" for name, text in (*rows, ("cure", ended.cure)) if text]
+    return "\n".join(lines)
+
+
+def moment(result: Result, hour: int) -> str:
+    """Return an hour of the run as a count of days and a time, `day 12, 05:00, in October`."""
+    days, clock = divmod(hour, 24)
+    month = MONTHS[int(result.month[min(hour, result.hours - 1)]) - 1] if result.hours else ""
+    return f"day {days + 1}, {clock:02d}:00" + (f", in {month}" if month else "")
+
+
+def energy(figures: Summary, system: str) -> str:
+    """Return U-value, yearly and seasonal energies and peaks of one assembly."""
+    area = figures["area_m2"]
+    lines = [
+        f"{figures['name']}, {show(area, 'area', system)}",
+        f"  {'U-value':<22}{show(figures['u_value_w_m2k'], 'transmittance', system)}",
+    ]
+    for label, key, meaning in ENERGIES:
+        each = quantity(figures[key], "energy per area", system, KILOWATT_HOUR)
+        whole = quantity(figures[key], "energy", system, KILOWATT_HOUR * area)
+        lines.append(f"  {label:<22}{each:>18}{whole:>14}   {meaning}")
+    for label, key, meaning in PEAKS:
+        lines.append(
+            f"  {label:<22}{quantity(figures[key], 'heat flux', system):>18}{'':14}   {meaning}"
+        )
+    errors = figures["heat_balance_error"], figures["moisture_balance_error"]
+    closed = " and ".join(f"{error:.0e}" for error in errors)
+    lines.append(f"  balances of heat and of moisture close to {closed} of what went in")
+    return "\n".join(lines)
+
+
+def quantity(value: float | None, kind: str, system: str, scale: float = 1.0) -> str:
+    """Return a number of the summary with its unit, or a dash where there is none."""
+    return "-" if value is None else show(value * scale, kind, system)
+
+
+def planes(figures: Summary) -> str:
+    """Return a row for each plane, outside to inside, with the worst of its sides and paths."""
+    several = len({plane["path"] for plane in figures["planes"]}) > 1
+    header = f"  {'planes, outside to inside':<44}" + "".join(f"{c:>12}" for c, _ in COLUMNS)
+    lines = [header]
+    ordered = sorted(figures["planes"], key=lambda plane: plane["index"])
+    for _, sides in groupby(ordered, key=lambda plane: plane["index"]):
+        lines.append(plane_row(list(sides), several))
+    return "\n".join(lines)
+
+
+def plane_row(sides: Sequence[Summary], several: bool) -> str:
+    """Return one plane's row; its label tells the side and path of the highest humidity."""
+    worst = max(sides, key=lambda side: (side["max_relative_humidity"], side["path"]))
+    label = worst["name"]
+    if worst["side"] != "both":
+        label += f", {worst['side']} side"
+    if several:
+        label += f" ({worst['path']})"
+    if worst.get("drained"):
+        label += " *drained*"
+    cells = (cell(key, [side[key] for side in sides]) for _, key in COLUMNS)
+    return f"  {textwrap.shorten(label, 43, placeholder='...'):<44}" + "".join(cells)
+
+
+def cell(key: str, values: Iterable[float | None]) -> str:
+    """Return the largest of a plane's values in its column's form."""
+    known = [value for value in values if value is not None]
+    if not known:
+        return f"{'-':>12}"
+    largest = max(known)
+    if key == "max_relative_humidity":
+        number, unit = convert(largest, "fraction", "si")
+        return f"{number:.1f} {unit}".rjust(12)
+    return f"{largest:>12.2f}" if key == "mould_index_max" else f"{largest:>12.0f}"
+
+
+def verdict(found: Summary | None) -> str:
+    """Return the verdict in words with what decided it and why."""
+    if found is None:
+        return ""
+    decided = f", decided by {found['decided_by']}" if found["decided_by"] else ""
+    return bullets(f"Moisture: {found['level'] or 'no verdict'}{decided}", found["reasons"])
+
+
+def caution_line(caution: Any) -> str:
+    """Return a caution's words, whether the summary holds them bare or with their cause."""
+    return caution if isinstance(caution, str) else caution["text"]
+
+
+def bullets(title: str, lines: Iterable[str]) -> str:
+    """Return a titled list, wrapped; nothing where the list is empty."""
+    wrapped = [
+        textwrap.fill(line, WIDTH, initial_indent="  - ", subsequent_indent="    ")
+        for line in lines
+    ]
+    return "\n".join([title, *wrapped]) if wrapped else ""

@@ -1,0 +1,129 @@
+"""The promises of the layout: who may import whom, and how little a start loads."""
+
+from __future__ import annotations
+
+import ast
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import assembly_sim
+
+PACKAGE = Path(assembly_sim.__file__).parent
+FILES = sorted(path for path in PACKAGE.rglob("*.py") if "_data" not in path.parts)
+ROOMS = (
+    ("errors", "unit_table", "units"),
+    ("physics",),
+    ("model",),
+    ("solver",),
+    ("checks",),
+    ("files",),
+    ("studies",),
+    ("report",),
+    ("cli", "api"),
+)
+RANK = {room: rank for rank, rooms in enumerate(ROOMS) for room in rooms}
+HOMES = {
+    "pint": "units.py",
+    "h5py": "files/results.py",
+    "click": "cli.py",
+    "matplotlib": "report/",
+    "numba": "solver/kernel.py",
+    "pvlib": "solver/forcing.py",
+    "dask": "studies/",
+}
+HEAVY = {"pandas", "pint", "pvlib", "matplotlib", "scipy", "h5py", "pydantic", "numba", "numpy"}
+
+
+def imports(path: Path) -> Iterator[str]:
+    """Every module a file imports, at its top or inside a function, with dots."""
+    for node in ast.walk(ast.parse(path.read_text())):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: a relative import"
+            yield node.module or ""
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def name(path: Path) -> str:
+    return path.relative_to(PACKAGE).as_posix()
+
+
+def room(path: Path) -> str:
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+@pytest.mark.parametrize("path", FILES, ids=name)
+def test_a_room_imports_only_from_rooms_above_it(path: Path) -> None:
+    if path == PACKAGE / "__init__.py":
+        return  # the front door names all rooms, and opens none before it is asked
+    own = [other.split(".") for other in imports(path) if other.startswith("assembly_sim.")]
+    rooms = {parts[1] for parts in own} - {"__version__"}
+    assert rooms <= RANK.keys()
+    assert [other for other in rooms if RANK[other] > RANK[room(path)]] == []
+
+
+@pytest.mark.parametrize("path", FILES, ids=name)
+def test_a_library_is_used_in_its_own_place(path: Path) -> None:
+    used = {other.split(".")[0] for other in imports(path)} & HOMES.keys()
+    strays = [library for library in used if not name(path).startswith(HOMES[library])]
+    assert strays == []
+
+
+def test_rule_sees_an_import_inside_a_function(tmp_path: Path) -> None:
+    sample = tmp_path / "sample.py"
+    sample.write_text("def f():\n    from assembly_sim.report import text\n    import h5py\n")
+    assert {"assembly_sim.report.text", "h5py"} <= set(imports(sample))
+
+
+def loaded(code: str) -> set[str]:
+    """Modules that a new interpreter loads for `code`, by its own account."""
+    done = subprocess.run(
+        [sys.executable, "-X", "importtime", "-c", code], capture_output=True, text=True, check=True
+    )
+    return {match[1] for match in re.finditer(r"\|\s+([\w.]+)\s*$", done.stderr, re.MULTILINE)}
+
+
+def test_importing_the_package_loads_nothing_else_of_it() -> None:
+    modules = loaded("import assembly_sim")
+    assert {each for each in modules if each.startswith("assembly_sim")} == {"assembly_sim"}
+    assert {each.split(".")[0] for each in modules} & (HEAVY | {"click"}) == set()
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["run", "--help"], ["--version"]])
+def test_help_loads_nothing_heavy(arguments: list[str]) -> None:
+    modules = loaded(f"from assembly_sim.cli import commands; commands({arguments})")
+    assert "click" in {each.split(".")[0] for each in modules}
+    assert {each.split(".")[0] for each in modules} & HEAVY == set()
+
+
+@pytest.mark.skipif(not hasattr(os, "wait4"), reason="no processor time of one child here")
+def test_help_is_quick() -> None:
+    """<= 0.35 s of processor time, which a busy machine does not stretch as it does the clock."""
+    code = "from assembly_sim.cli import main; main(['--help'])"
+    times = []
+    for _ in range(3):
+        child = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.DEVNULL)
+        _, status, usage = os.wait4(child.pid, 0)
+        child.returncode = os.waitstatus_to_exitcode(status)
+        assert child.returncode == 0
+        times.append(usage.ru_utime + usage.ru_stime)
+    assert min(times) <= 0.35
+
+
+@pytest.mark.parametrize("public", assembly_sim.__all__)
+def test_every_public_name_is_there_and_documented(public: str) -> None:
+    assert (getattr(assembly_sim, public).__doc__ or "").strip()
+
+
+def test_front_door_lists_what_it_opens_and_nothing_else() -> None:
+    assert sorted(assembly_sim._HOMES) == sorted(assembly_sim.__all__)
+    assert set(assembly_sim.__all__) <= set(dir(assembly_sim))
+    with pytest.raises(AttributeError, match="no attribute 'nothing'"):
+        assembly_sim.nothing  # noqa: B018
