@@ -175,6 +175,8 @@ def _split(text: str, kind: str) -> tuple[float, str]:
 
 def _to_model_unit(number: float, unit: str, kind: str) -> float:
     known = _known(unit, kind)
+    if known == "%":
+        return number / 100.0  # exact where a product with 0.01 is not
     if kind != "temperature":
         return number * _factor(known, kind)
     kelvin = (number + _OFFSETS[known]) * ATOMS[known]

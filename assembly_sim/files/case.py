@@ -1,0 +1,140 @@
+"""Reading a case file: text to a frozen `Case`, or every problem with it at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.files import case_lines, case_text
+from assembly_sim.files.case_text import CaseText
+from assembly_sim.model import Case, Climate, Material, Sheet
+
+if TYPE_CHECKING:
+    from assembly_sim.files.case_schema import CaseFile
+
+Materials = Mapping[str, Material | Sheet]
+
+_HERE = Path(__file__).parent
+
+
+def read_case(path: Path | str, climate: str | None = None, materials: Path | None = None) -> Case:
+    """The case in a TOML file, in the model's units.
+
+    `climate` replaces the case's own (a shipped name, or a path from the working directory);
+    `materials` is a further table of materials. Raises InputError with every problem found.
+    """
+    source = case_text.load(path)
+    if climate is not None:
+        source.entries["climate"] = climate
+    known, found = _materials(source, materials)
+    checked, errors = _checked(source, known)
+    weather, climate_problems = _climate(source, climate is not None)
+    found += errors + climate_problems
+    if checked is None or weather is None or found:
+        raise InputError(*_each_once(found))
+    return _built(checked, weather, source)
+
+
+def schema() -> dict[str, Any]:
+    """JSON Schema of case files, quantities typed as text with a pattern, for editors."""
+    from assembly_sim.files.case_schema import CaseFile
+
+    described = CaseFile.model_json_schema(by_alias=True)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **described}
+
+
+def starting_case(name: str) -> str:
+    """A commented case to start from, with `name` as its name."""
+    import json
+
+    if not name.strip() or not name.isprintable():
+        raise InputError(Problem("this is no name for a case", "write letters on one line"))
+    template = (_HERE / "starting_case.toml").read_text(encoding="utf-8")
+    return template.replace('"NAME"', json.dumps(name.strip(), ensure_ascii=False), 1)
+
+
+def _each_once(found: tuple[Problem, ...]) -> tuple[Problem, ...]:
+    unique = dict.fromkeys(found)
+    return tuple(sorted(unique, key=lambda one: (one.file, one.line or 0)))
+
+
+def _materials(source: CaseText, extra: Path | None) -> tuple[Materials, tuple[Problem, ...]]:
+    """All materials by name, the case's own last; what is wrong with the case's own."""
+    from assembly_sim.files import materials
+
+    known: dict[str, Material | Sheet] = dict(materials.load(extra))
+    found: tuple[Problem, ...] = ()
+    tables = source.entries.get("materials")
+    for name, table in tables.items() if isinstance(tables, dict) else ():
+        try:
+            report = partial(_of_material, source, name)
+            known[name] = materials.from_table(name, table, report)
+        except InputError as error:
+            found += error.problems
+    return known, found
+
+
+def _of_material(
+    source: CaseText, name: str, path: case_lines.Path, cause: str, cure: str
+) -> Problem:
+    return source.problem(("materials", name, *path), cause, cure)
+
+
+def _checked(source: CaseText, known: Materials) -> tuple[CaseFile | None, tuple[Problem, ...]]:
+    from pydantic import ValidationError
+
+    from assembly_sim.files import case_problems
+    from assembly_sim.files.case_schema import CaseFile
+
+    try:
+        return CaseFile.model_validate(source.entries, context={"materials": known}), ()
+    except ValidationError as error:
+        return None, case_problems.problems(error.errors(), source, CaseFile)
+
+
+def _climate(source: CaseText, from_caller: bool) -> tuple[Climate | None, tuple[Problem, ...]]:
+    """The climate, looked for beside the file that names it; its problems."""
+    from assembly_sim.files.climates import find_climate, read_climate
+
+    name = source.entries.get("climate")
+    if not isinstance(name, str) or not name.strip():
+        return None, ()  # the schema tells
+    folder = None if from_caller else Path(source.place(("climate",)).file).parent
+    try:
+        return read_climate(find_climate(name, folder)), ()
+    except InputError as error:
+        return None, error.problems if from_caller else _at_entry(error, name, source)
+
+
+def _at_entry(error: InputError, name: str, source: CaseText) -> tuple[Problem, ...]:
+    """Problems of naming a climate at the case's line; those inside the file where they are."""
+    return tuple(
+        source.problem(("climate",), f"'{name}': {one.cause}", one.cure)
+        if one.line is None
+        else one
+        for one in error.problems
+    )
+
+
+def _built(checked: CaseFile, climate: Climate, source: CaseText) -> Case:
+    from assembly_sim.files import case_build
+
+    case = Case(
+        name=checked.name,
+        climate=climate,
+        room=case_build.room(checked.room, climate, source),
+        assemblies=tuple(case_build.assembly(one) for one in checked.assembly),
+        years=checked.years,
+        start_month=checked.start_month,
+        starting_humidity=checked.starting_humidity,
+        repeat_until_periodic=checked.repeat_until_periodic,
+        thresholds=case_build.thresholds(checked.thresholds),
+        code_zone=checked.code_zone,
+        text=source.text,
+        file=source.file,
+    )
+    return replace(case, unstated=case_build.unstated(checked, case))
