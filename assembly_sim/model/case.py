@@ -14,6 +14,11 @@ class Thresholds:
     """Limits that the checks hold results against; humidities and moisture contents 0-1.
 
     Balance temperatures in K bound the heating and the cooling season by daily mean outdoors.
+    The verdict's own: from `mould_index_thin` and `wood_moisture_thin` up to the limit a margin is
+    thin; a plane is wet from `free_water_wet` (kg/m2) or `wet_hours` in a year; more than
+    `condensation_hours` of risk in a year leave a thin margin. Water that rises from one year to
+    the next by more than the share `trend_tolerance` and `trend_water` (kg/m2) still rises. Wet
+    masonry freezes below `freezing_temperature` (K).
     """
 
     condensation_humidity: float = 0.95
@@ -29,6 +34,14 @@ class Thresholds:
     surface_humidity: float = 0.80
     heating_balance_temperature: float = 273.15 + 15.5
     cooling_balance_temperature: float = 273.15 + 18.3
+    mould_index_thin: float = 1.0
+    wood_moisture_thin: float = 0.18
+    free_water_wet: float = 0.02
+    wet_hours: float = 168.0
+    condensation_hours: float = 168.0
+    trend_tolerance: float = 0.02
+    trend_water: float = 0.02
+    freezing_temperature: float = 273.15 - 2.0
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,76 @@
+"""Everything a verdict rests on, worked out once per path of an assembly."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.checks.condensation import (
+    PlaneCondensation,
+    condensation_findings,
+    path_condensation,
+)
+from assembly_sim.checks.decay import decay_findings
+from assembly_sim.checks.finding import Finding
+from assembly_sim.checks.frost import frost_findings
+from assembly_sim.checks.metal import metal_findings
+from assembly_sim.checks.mould import mould_findings, path_mould_index
+from assembly_sim.checks.planes import Humidity, humidity_of
+from assembly_sim.checks.surface import surface_findings
+from assembly_sim.checks.trend import trend_findings
+from assembly_sim.checks.wood import BoardMoisture, path_boards, wood_findings
+from assembly_sim.solver.result import AssemblyResult, PathResult, Result
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """One path with its hourly humidities, mould index (hours, planes) and board moistures."""
+
+    path: PathResult
+    humidity: Humidity
+    mould_index: Array
+    condensation: tuple[PlaneCondensation, ...]
+    boards: tuple[BoardMoisture, ...]
+
+
+def evidence(result: Result, found: AssemblyResult) -> tuple[Evidence, ...]:
+    """Evidence of each path of an assembly; empty where the run computed no hour."""
+    if result.hours == 0:
+        return ()
+    return tuple(_of_path(result, found, path) for path in found.paths)
+
+
+def _of_path(result: Result, found: AssemblyResult, path: PathResult) -> Evidence:
+    humidity = humidity_of(path)
+    return Evidence(
+        path=path,
+        humidity=humidity,
+        mould_index=path_mould_index(path, humidity, result.case.thresholds.mould_decline),
+        condensation=path_condensation(result, found, path, humidity),
+        boards=path_boards(found.assembly, path, humidity),
+    )
+
+
+def findings(
+    result: Result, found: AssemblyResult, proofs: tuple[Evidence, ...]
+) -> tuple[Finding, ...]:
+    """Every transient check of an assembly, path by path."""
+    return tuple(finding for proof in proofs for finding in _path_findings(result, found, proof))
+
+
+def _path_findings(result: Result, found: AssemblyResult, proof: Evidence) -> tuple[Finding, ...]:
+    assembly, path, humidity = found.assembly, proof.path, proof.humidity
+    return (
+        *condensation_findings(result, path, proof.condensation),
+        *mould_findings(result, path, proof.mould_index),
+        *wood_findings(result, assembly, path, humidity, proof.boards),
+        *decay_findings(result, assembly, path, humidity, proof.boards),
+        *frost_findings(result, assembly, path, humidity),
+        *metal_findings(result, path, humidity),
+        *surface_findings(result, found, path),
+        *trend_findings(result, assembly, path),
+    )

@@ -1,0 +1,148 @@
+"""Frost: freeze-thaw of wet masonry, hours below 0 degC at a named depth, time for a pipe."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.checks.finding import Finding, missing
+from assembly_sim.checks.planes import Humidity, last_year, layer_depth, layer_material, place_of
+from assembly_sim.checks.wood import isotherm_moisture
+from assembly_sim.model import Assembly, Layer, Material
+from assembly_sim.physics.constants import ICE_POINT, WATER_DENSITY
+from assembly_sim.solver.result import PathResult, Result
+
+Array = NDArray[np.float64]
+
+PIPE_WATER_HEAT_CAPACITY = 4200.0
+"""J/(kg K), the value of the handbook's formula (ASHRAE Fundamentals 2021, ch. 23)."""
+
+
+def freezings(temperature: Array, freezes_below: float) -> tuple[NDArray, NDArray]:
+    """Hours at which a thawed place freezes, and for each the last thawed hour before it.
+
+    temperature: (hours,) K. A place is frozen below `freezes_below` (K; pore water freezes at -2
+    to -3 degC, Fagerlund 1977, from memory) and thawed above 0 degC; between the two nothing
+    changes, so that swings about one temperature do not count.
+    """
+    state = np.where(temperature > ICE_POINT, 1, np.where(temperature < freezes_below, -1, 0))
+    turns = np.flatnonzero(state)
+    falls = np.flatnonzero((state[turns[1:]] == -1) & (state[turns[:-1]] == 1))
+    return turns[falls + 1], turns[falls]
+
+
+def saturation_degree(material: Material, humidity: Array, temperature: Array) -> Array:
+    """Share of all pores (0-1) that is filled at a humidity 0-1 and K, by the material's isotherm.
+
+    Of all pores, as Fagerlund's critical saturation is: capillary saturation leaves some empty.
+    """
+    content = material.density * isotherm_moisture(material, humidity, temperature)
+    return content / (material.porosity * WATER_DENSITY)
+
+
+def hours_to_freezing(
+    inner_diameter: float,
+    outer_diameter: float,
+    insulation: float,
+    conductivity: float,
+    water: float,
+    air: float,
+) -> float:
+    """Hours until still water in an insulated pipe cools from `water` to 0 degC in `air` (K).
+
+    rho c pi (D1/2)^2 R ln[(t_i - t_a) / (t_f - t_a)] / 3600, R = ln(D3/D2) / (2 pi k) m K/W
+    (ASHRAE Fundamentals 2021, ch. 23); lengths m, k W/(m K). Pipe wall and film are left out, and
+    so are latent heat and supercooling: it is neither the time to burst nor a promise.
+    Raises ValueError unless water is above and air below 0 degC and there is insulation.
+    """
+    if not (water > ICE_POINT > air and insulation > 0.0 and conductivity > 0.0):
+        raise ValueError("needs water above and air below 0 degC, and insulation on the pipe")
+    outside = outer_diameter + 2.0 * insulation
+    resistance = math.log(outside / outer_diameter) / (2.0 * math.pi * conductivity)
+    heat = WATER_DENSITY * PIPE_WATER_HEAT_CAPACITY * math.pi * (inner_diameter / 2.0) ** 2
+    return heat * resistance * math.log((water - air) / (ICE_POINT - air)) / 3600.0
+
+
+def temperature_at(path: PathResult, depth: float) -> Array:
+    """Temperature (K, (hours,)) at a depth (m from the outer surface), linear between planes.
+
+    Within a layer that is thick and heavy the profile is curved; the hour's mean hides most of it.
+    """
+    depths = np.array([plane.depth for plane in path.planes])
+    right = int(np.clip(np.searchsorted(depths, depth), 1, len(depths) - 1))
+    left = right - 1
+    share = (depth - depths[left]) / max(depths[right] - depths[left], 1e-12)
+    return path.temperature[:, left] * (1.0 - share) + path.temperature[:, right] * share
+
+
+def frost_findings(
+    result: Result, assembly: Assembly, path: PathResult, humidity: Humidity
+) -> tuple[Finding, ...]:
+    """Freeze-thaw cycles at every plane of masonry, and frost hours at every named depth."""
+    cycles = tuple(
+        _cycles(result, path, humidity, position, material)
+        for position, plane in enumerate(path.planes)
+        for material in (plane.outer_material, plane.inner_material)
+        if material is not None and "masonry" in material.kinds
+    )
+    return cycles + _probes(result, assembly, path)
+
+
+def _cycles(
+    result: Result, path: PathResult, humidity: Humidity, position: int, material: Material
+) -> Finding:
+    check = "freeze-thaw cycles above critical saturation"
+    place = f"{material.name} at {place_of(path.planes[position])}"
+    if material.storage is None:
+        return missing(check, place, path.name, f"a storage curve of {material.name}")
+    year, limits = last_year(result), result.case.thresholds
+    temperature = path.temperature[year, position]
+    phi = humidity.over_liquid[year, position]
+    frozen, thawed = freezings(temperature, limits.freezing_temperature)
+    # Saturation of the last thawed hour: once there is ice, the humidity is that over ice.
+    filled = saturation_degree(material, phi[thawed], temperature[thawed])
+    wet = filled > limits.critical_saturation
+    humid = int((phi[thawed] > limits.condensation_humidity).sum())
+    hour = year.start + int(frozen[wet][0]) if wet.any() else None
+    return Finding(
+        check=check,
+        place=place,
+        path=path.name,
+        value=int(wet.sum()),
+        limit=0,
+        unit="cycles/year",
+        hour=hour,
+        month=None if hour is None else int(result.month[hour]),
+        decides=not path.planes[position].drained,
+        note=f"{len(frozen)} cycles in all, {humid} of them above "
+        f"{100 * limits.condensation_humidity:.0f} % humidity",
+    )
+
+
+def _probes(result: Result, assembly: Assembly, path: PathResult) -> tuple[Finding, ...]:
+    """Hours below 0 degC in the last year at each named depth, with the coldest."""
+    return tuple(
+        _probe(result, path, probe.name, layer_depth(assembly, index) + probe.depth)
+        for index, layer in enumerate(assembly.layers)
+        if isinstance(layer, Layer) and layer_material(layer, path.name) is not None
+        for probe in layer.probes
+    )
+
+
+def _probe(result: Result, path: PathResult, name: str, depth: float) -> Finding:
+    year = last_year(result)
+    temperature = temperature_at(path, depth)[year]
+    hour = year.start + int(temperature.argmin())
+    return Finding(
+        check="hours below 0 degC",
+        place=name,
+        path=path.name,
+        value=int((temperature < ICE_POINT).sum()),
+        limit=0,
+        unit="h/year",
+        hour=hour,
+        month=int(result.month[hour]),
+        note=f"coldest hour {temperature.min() - ICE_POINT:.1f} degC",
+    )

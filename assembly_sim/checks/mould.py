@@ -1,0 +1,176 @@
+"""Mould growth index 0-6, hour by hour, on every plane.
+
+Equations of Hukka and Viitanen, Wood Sci. Technol. 33 (1999) 475, with the sensitivity classes of
+Ojanen et al., Buildings XI (2010), in the hourly form of ANSI/ASHRAE 160-2021; all from memory.
+The scale: 0 no growth, 1 microscope only, 3 visible, below 10 % cover, 6 heavy, all covered.
+It speaks of growth on a clean surface of that class; dirt, paper, treatment and time without
+oxygen are left out. The index is counted through the whole run without a restart.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from assembly_sim.checks.finding import Finding, missing
+from assembly_sim.checks.planes import Humidity, may_decide, place_of
+from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.solver.result import PathResult, Plane, Result
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Sensitivity:
+    """How readily a class of surfaces grows mould.
+
+    Factors on the growth of pine sapwood below and from index 1; highest index A + B r - C r^2;
+    lowest humidity (%) for growth, held above `plateau_from` (degC); spruce: 0 for pine, else 1.
+    """
+
+    factor_below_1: float
+    factor_from_1: float
+    a: float
+    b: float
+    c: float
+    lowest_humidity: float
+    plateau_from: float
+    spruce: float
+
+
+SENSITIVITY = {
+    "very sensitive": Sensitivity(1.0, 2.0, 1.0, 7.0, 2.0, 80.0, 20.0, 0.0),
+    "sensitive": Sensitivity(0.578, 0.386, 0.3, 6.0, 1.0, 80.0, 20.0, 1.0),
+    "medium resistant": Sensitivity(0.072, 0.097, 0.0, 5.0, 1.5, 85.0, 7.0, 1.0),
+    "resistant": Sensitivity(0.033, 0.014, 0.0, 3.0, 1.0, 85.0, 7.0, 1.0),
+}
+
+
+def critical_humidity(celsius: ArrayLike, surface: Sensitivity) -> Array:
+    """Humidity (%) above which mould grows at a temperature in degC.
+
+    -0.00267 t^3 + 0.160 t^2 - 3.13 t + 100, never below the class's lowest, which holds from
+    20 degC (very sensitive and sensitive) or 7 degC (the others) upward.
+    """
+    t = np.asarray(celsius, dtype=float)
+    curve = ((-0.00267 * t + 0.160) * t - 3.13) * t + 100.0
+    held = (t > surface.plateau_from) | (curve < surface.lowest_humidity)
+    return np.where(held, surface.lowest_humidity, curve)
+
+
+def growth_rate(celsius: ArrayLike, humidity: ArrayLike, surface: Sensitivity) -> Array:
+    """Growth per hour of a pine surface at index below 1, far from its highest index.
+
+    1 / (168 exp(-0.68 ln t - 13.9 ln RH + 0.14 W + 66.02)), t in degC, RH in %.
+    """
+    log_weeks = -0.68 * np.log(celsius) - 13.9 * np.log(humidity) + 0.14 * surface.spruce + 66.02
+    return np.exp(-log_weeks) / 168.0
+
+
+def highest_index(celsius: ArrayLike, humidity: ArrayLike, surface: Sensitivity) -> Array:
+    """Index that constant conditions (degC, %) lead to: A + B r - C r^2.
+
+    r = (RHcrit - RH) / (RHcrit - 100): 0 at the critical humidity, 1 in saturated air.
+    """
+    critical = critical_humidity(celsius, surface)
+    r = (critical - np.asarray(humidity)) / (critical - 100.0)
+    return surface.a + surface.b * r - surface.c * r**2
+
+
+def decline(hours: ArrayLike, factor: float) -> Array:
+    """Index lost after `hours` without growth: 0.00133 an hour for 6 h, none to 24 h, then half.
+
+    `factor` scales it to the material (1 pine, 0.1 almost no decline).
+    """
+    h = np.asarray(hours, dtype=float)
+    return factor * (0.00133 * np.minimum(h, 6.0) + 0.000667 * np.maximum(h - 24.0, 0.0))
+
+
+def mould_index(
+    temperature: Array, humidity: Array, classes: Sequence[str | None], decline_factor: float
+) -> Array:
+    """Index at each hour's end, (hours, planes), from K and 0-1 of the same shape.
+
+    classes: one of `SENSITIVITY` for each plane; NaN where it is None.
+    """
+    celsius = np.ascontiguousarray(temperature.T) - ICE_POINT
+    # Air on a surface holds no more than saturated air does; what is above is round-off and film.
+    percent = np.minimum(100.0 * np.ascontiguousarray(humidity.T), 100.0)
+    index = np.full_like(celsius, np.nan)
+    for i, name in enumerate(classes):
+        if name is not None:
+            index[i] = _one_plane(celsius[i], percent[i], SENSITIVITY[name], decline_factor)
+    return index.T
+
+
+def _one_plane(celsius: Array, percent: Array, surface: Sensitivity, factor: float) -> Array:
+    """The index of one plane: only hours of growth are stepped, decline has a closed form."""
+    hours = np.flatnonzero((percent > surface.lowest_humidity) & (celsius > 0.0) & (celsius < 50.0))
+    hours = hours[percent[hours] > critical_humidity(celsius[hours], surface)]
+    if not len(hours):
+        return np.zeros(len(celsius))
+    t, rh = celsius[hours], percent[hours]
+    idle = np.diff(hours, prepend=hours[0] - 1) - 1
+    grown = _grow(
+        growth_rate(t, rh, surface), highest_index(t, rh, surface), decline(idle, factor), surface
+    )
+    bounds = np.append(hours, len(celsius))
+    last = np.repeat(np.arange(len(hours)), np.diff(bounds))
+    since = np.arange(hours[0], len(celsius)) - hours[last]
+    after = np.maximum(grown[last] - decline(since, factor), 0.0)
+    return np.concatenate((np.zeros(hours[0]), after))
+
+
+def _grow(rates: Array, highest: Array, declines: Array, surface: Sensitivity) -> Array:
+    """Index after each hour of growth; `declines` is what was lost since the one before."""
+    index, trace = 0.0, []
+    below, above, exp = surface.factor_below_1, surface.factor_from_1, math.exp
+    for rate, ceiling, lost in zip(rates.tolist(), highest.tolist(), declines.tolist()):
+        if lost:
+            index = max(0.0, index - lost)
+        if index < ceiling:
+            factor = below if index < 1.0 else above
+            index += rate * factor * (1.0 - exp(2.3 * (index - ceiling)))
+        trace.append(index)
+    return np.array(trace)
+
+
+def surface_class(plane: Plane) -> str | None:
+    """The more sensitive class of the materials that a plane touches; None where none has one."""
+    touching = (plane.outer_material, plane.inner_material)
+    classes = {material.mould_class for material in touching if material is not None}
+    return next((name for name in SENSITIVITY if name in classes), None)
+
+
+def path_mould_index(path: PathResult, humidity: Humidity, decline_factor: float) -> Array:
+    """Index at each hour's end at every plane of a path, (hours, planes); NaN without a class."""
+    classes = [surface_class(plane) for plane in path.planes]
+    return mould_index(path.temperature, humidity.over_liquid, classes, decline_factor)
+
+
+def mould_findings(result: Result, path: PathResult, index: Array) -> tuple[Finding, ...]:
+    """Highest index of each plane over the whole run, against the limit (visible growth, 3)."""
+    return tuple(_finding(result, path, i, index[:, i]) for i in range(len(path.planes)))
+
+
+def _finding(result: Result, path: PathResult, position: int, index: Array) -> Finding:
+    plane = path.planes[position]
+    kind = surface_class(plane)
+    if kind is None:
+        return missing("mould index", place_of(plane), path.name, "a mould_class on either side")
+    hour = int(index.argmax())
+    return Finding(
+        check="mould index",
+        place=place_of(plane),
+        path=path.name,
+        value=float(index[hour]),
+        limit=result.case.thresholds.mould_index,
+        hour=hour,
+        month=int(result.month[hour]),
+        decides=may_decide(plane),
+        note=f"{kind} surface, ANSI/ASHRAE 160 form, counted through all years",
+    )

@@ -1,0 +1,155 @@
+"""The machine-readable summary of a run: one object of plain numbers, words, lists and None."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import asdict
+from typing import Any
+
+import numpy as np
+
+from assembly_sim import __version__
+from assembly_sim.checks.cautions import cautions
+from assembly_sim.checks.energy import energy
+from assembly_sim.checks.evidence import Evidence, evidence, findings
+from assembly_sim.checks.finding import Finding
+from assembly_sim.checks.planes import last_year
+from assembly_sim.checks.verdict import judge
+from assembly_sim.solver.result import AssemblyResult, Result
+
+SCHEMA = 1
+
+
+def run_summary(result: Result) -> dict[str, Any]:
+    """The whole summary of a run. Fields are added over time and never change their meaning."""
+    case = result.case
+    return {
+        "schema": SCHEMA,
+        "version": __version__,
+        "inputs_sha256": result.provenance.get("inputs_sha256"),
+        "climate": {
+            "name": case.climate.name,
+            "hours": case.climate.hours,
+            "warnings": list(case.climate.notes),
+        },
+        "years": case.years,
+        "assumptions": list(case.unstated),
+        "assemblies": [assembly_summary(result, found) for found in result.assemblies],
+        "cautions": list(cautions(case)),
+    }
+
+
+def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
+    """One assembly of the summary; a number that does not exist is None."""
+    proofs = evidence(result, found)
+    checked = findings(result, found, proofs)
+    paths = found.paths
+    return {
+        "name": found.assembly.name,
+        "area_m2": found.assembly.area,
+        "u_value_w_m2k": number(found.u_value),
+        "surface_resistances": found.surface_resistances,
+        **_energies(result, found),
+        "heat_balance_error": number(max(path.heat_balance_error for path in paths)),
+        "moisture_balance_error": number(max(path.moisture_balance_error for path in paths)),
+        "state_defect": number(max(path.state_defect for path in paths)),
+        "converged": found.converged,
+        "outcome": found.outcome.name,
+        "planes": [
+            _plane(proof, position)
+            for proof in proofs
+            for position in range(len(proof.path.planes))
+        ],
+        "layers": [row for proof in proofs for row in _layers(result, found, proof)],
+        "verdict": _verdict(result, found, proofs, checked),
+        "findings": [_finding(finding) for finding in checked],
+    }
+
+
+def number(value: float | None) -> float | None:
+    """A plain float, or None for what is missing or not finite."""
+    return float(value) if value is not None and math.isfinite(value) else None
+
+
+def _energies(result: Result, found: AssemblyResult) -> dict[str, float | None]:
+    """Energy of the last year; None where there is no whole year, rather than part of one."""
+    names = {
+        "annual_heat_loss_kwh_m2": "heat_loss",
+        "annual_heat_gain_kwh_m2": "heat_gain",
+        "heating_season_loss_kwh_m2": "heating_season_loss",
+        "cooling_season_gain_kwh_m2": "cooling_season_gain",
+        "peak_loss_w_m2": "peak_loss",
+        "peak_gain_w_m2": "peak_gain",
+    }
+    if result.hours < result.case.climate.hours:
+        return dict.fromkeys(names)
+    values = energy(result, found)
+    return {key: number(getattr(values, name)) for key, name in names.items()}
+
+
+def _plane(proof: Evidence, position: int) -> dict[str, Any]:
+    """One side of one plane: the last year's counts, humidity and mould of the whole run."""
+    plane, found = proof.path.planes[position], proof.condensation[position]
+    return {
+        "index": plane.index,
+        "name": plane.name,
+        "side": plane.side,
+        "path": proof.path.name,
+        "reach": plane.reach,
+        "drained": plane.drained,
+        "condensation_risk_hours": found.risk_hours,
+        "dew_point_hours": found.dew_point_hours,
+        "wetting_potential_g_m2": number(found.wetting_potential),
+        "max_relative_humidity": number(found.humidity_max),
+        "mould_index_max": number(float(proof.mould_index[:, position].max())),
+        "hours_over_ice_saturation": found.over_ice_hours,
+        "wet_hours": found.wet_hours,
+        "longest_wet_spell_hours": found.longest_wet_spell,
+        "free_water_max_kg_m2": number(found.free_water),
+        "dries_within_year": found.dries,
+    }
+
+
+def _layers(result: Result, found: AssemblyResult, proof: Evidence) -> list[dict[str, Any]]:
+    """Layers that hold water: its highest total, and for wood the moisture by mass, last year."""
+    year, path = last_year(result), proof.path
+    boards = {board.layer: board for board in proof.boards}
+    rows = []
+    for index, layer in enumerate(found.assembly.layers):
+        if not path.layer_water[:, index].any():
+            continue
+        board = boards.get(index)
+        rows.append(
+            {
+                "index": index,
+                "name": layer.name,
+                "path": path.name,
+                "water_max_kg_m2": number(path.layer_water[year, index].max()),
+                "water_min_kg_m2": number(path.layer_water[year, index].min()),
+                "moisture_content_max": None
+                if board is None
+                else number(board.moisture[year].max()),
+            }
+        )
+    return rows
+
+
+def _verdict(
+    result: Result,
+    found: AssemblyResult,
+    proofs: tuple[Evidence, ...],
+    checked: tuple[Finding, ...],
+) -> dict[str, Any]:
+    fields = asdict(judge(result, found, proofs, checked))
+    fields["reasons"] = list(fields["reasons"])
+    for name in ("value", "limit", "margin"):
+        fields[name] = number(fields[name])
+    return fields
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    fields = {**asdict(finding), "margin": finding.margin}
+    for name in ("value", "limit", "margin"):
+        value = fields[name]
+        fields[name] = value if isinstance(value, int | np.integer) else number(value)
+    return fields

@@ -1,0 +1,56 @@
+"""When there is no verdict: a run or a climate that cannot carry one, and what would."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from assembly_sim.model import Assembly, Climate
+from assembly_sim.solver.result import AssemblyResult, Result
+
+LEAST_YEARS = 3
+WALL_FROM = math.radians(45.0)
+"""Tilt (rad) from which rain on a surface counts as rain on a wall, ours."""
+
+
+def why_withheld(result: Result, found: AssemblyResult) -> tuple[str, ...]:
+    """Reasons why no verdict can be given on an assembly; empty where one can."""
+    climate = result.case.climate
+    reasons = []
+    if found.outcome.name != "completed":
+        reasons.append(f"the run stopped: {found.outcome.cause}; {found.outcome.cure}")
+    elif not found.converged:
+        reasons.append("the run did not converge; see its balance errors and state defect")
+    if has_gaps(climate):
+        reasons.append(f"the weather of {climate.name} has gaps; mend the file or take another")
+    if meets_rain(found.assembly) and climate.rain is None:
+        reasons.append(
+            "this wall is exposed to rain and the weather has no rain; bring weather with rain, "
+            "or set its rain exposure to 0 if it is sheltered"
+        )
+    if result.hours < LEAST_YEARS * climate.hours:
+        reasons.append(
+            f"a verdict rests on {LEAST_YEARS} years or more; "
+            f"{result.hours / climate.hours:.1f} were computed"
+        )
+    return tuple(reasons)
+
+
+def has_gaps(climate: Climate) -> bool:
+    """Whether a column that every run needs has a missing value."""
+    columns = (
+        climate.temperature,
+        climate.vapour_pressure,
+        climate.wind_speed,
+        climate.direct_normal,
+        climate.diffuse_horizontal,
+    )
+    return not all(np.isfinite(column).all() for column in columns)
+
+
+def meets_rain(assembly: Assembly) -> bool:
+    """Whether wind-driven rain reaches the outer surface of a wall."""
+    outer = assembly.outer
+    exposed = outer.rain_exposure * outer.rain_deposition > 0.0
+    return exposed and not outer.sheltered and outer.tilt >= WALL_FROM

@@ -1,0 +1,154 @@
+"""Wood and boards: moisture content by mass, and what the air would make it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from assembly_sim.checks.finding import Finding, missing
+from assembly_sim.checks.planes import Humidity, face_planes, last_year, layer_material
+from assembly_sim.model import Assembly, Layer, Material
+from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.physics.pore_water import suction, water_content
+from assembly_sim.solver.result import PathResult, Result
+
+Array = NDArray[np.float64]
+
+WOOD_KINDS = frozenset({"wood", "wood-based board"})
+
+
+def wood_handbook_moisture(temperature: ArrayLike, relative_humidity: ArrayLike) -> Array:
+    """Equilibrium moisture content of wood, kg/kg, from K and 0-1 (any shapes that broadcast).
+
+    M = (1800/W) [K h/(1 - K h) + (K1 K h + 2 K1 K2 K^2 h^2)/(1 + K1 K h + K1 K2 K^2 h^2)] %
+    (Wood Handbook, USDA FPL, eq. 4-5; constants for degC from secondary sources). For solid wood
+    below about 95 %; boards with glue hold less. A cross-check, never used in the run.
+    """
+    t = np.asarray(temperature, dtype=float) - ICE_POINT
+    weight = 349.0 + 1.29 * t + 0.0135 * t**2
+    k = 0.805 + 0.000736 * t - 0.00000273 * t**2
+    k1 = 6.27 - 0.00938 * t - 0.000303 * t**2
+    k2 = 1.91 + 0.0407 * t - 0.000293 * t**2
+    kh = k * np.asarray(relative_humidity, dtype=float)
+    single, double = k1 * kh, k1 * k2 * kh**2
+    return 18.0 / weight * (kh / (1.0 - kh) + (single + 2.0 * double) / (1.0 + single + double))
+
+
+def isotherm_moisture(material: Material, humidity: ArrayLike, temperature: ArrayLike) -> Array:
+    """Moisture content (kg/kg) by a material's own isotherm at humidities 0-1 and K.
+
+    Above saturation it holds what it holds at saturation. Where there is ice the humidity is that
+    over ice, and this is what stays in the cell walls and pores beside the ice.
+    """
+    if material.storage is None:
+        raise ValueError(f"{material.name} has no storage curve")
+    wetness = suction(np.minimum(humidity, 1.0), temperature)
+    return water_content(material.storage, wetness) / material.density
+
+
+@dataclass(frozen=True)
+class BoardMoisture:
+    """Moisture content (kg/kg) of one wood layer along a path.
+
+    layer: its index; moisture: (hours,) mean over the thickness at each hour's end; faces:
+    (hours, 2) at its outer and inner face by its own isotherm.
+    """
+
+    layer: int
+    name: str
+    material: Material
+    moisture: Array
+    faces: Array
+
+    def hours_above(self, limit: float, hours: slice) -> int:
+        """Hours of a span in which the layer's mean exceeds `limit` (kg/kg)."""
+        return int((self.moisture[hours] > limit).sum())
+
+
+def path_boards(
+    assembly: Assembly, path: PathResult, humidity: Humidity
+) -> tuple[BoardMoisture, ...]:
+    """Layers of wood or wood-based board along a path that have a storage curve."""
+    return tuple(
+        _board(assembly, path, humidity, index, layer, material)
+        for index, layer, material in _wood_layers(assembly, path)
+        if material.storage is not None
+    )
+
+
+def _wood_layers(assembly: Assembly, path: PathResult) -> list[tuple[int, Layer, Material]]:
+    layers = []
+    for index, layer in enumerate(assembly.layers):
+        material = layer_material(layer, path.name)
+        if isinstance(layer, Layer) and material is not None and material.kinds & WOOD_KINDS:
+            layers.append((index, layer, material))
+    return layers
+
+
+def _board(
+    assembly: Assembly,
+    path: PathResult,
+    humidity: Humidity,
+    index: int,
+    layer: Layer,
+    material: Material,
+) -> BoardMoisture:
+    at = list(face_planes(assembly, path, index))
+    faces = isotherm_moisture(material, humidity.over_liquid[:, at], path.temperature[:, at])
+    mean = path.layer_water[:, index] / (layer.thickness * material.density)
+    return BoardMoisture(index, layer.name, material, mean, faces)
+
+
+def wood_findings(
+    result: Result,
+    assembly: Assembly,
+    path: PathResult,
+    humidity: Humidity,
+    boards: tuple[BoardMoisture, ...],
+) -> tuple[Finding, ...]:
+    """Peak moisture in the last year of every wood layer, by mass."""
+    lacking = tuple(
+        missing("wood moisture", layer.name, path.name, f"a storage curve of {material.name}")
+        for _, layer, material in _wood_layers(assembly, path)
+        if material.storage is None
+    )
+    peaks = tuple(_peak(result, path, humidity, assembly, board) for board in boards)
+    return lacking + peaks
+
+
+def _peak(
+    result: Result,
+    path: PathResult,
+    humidity: Humidity,
+    assembly: Assembly,
+    board: BoardMoisture,
+) -> Finding:
+    year, limits = last_year(result), result.case.thresholds
+    at = list(face_planes(assembly, path, board.layer))
+    expected = wood_handbook_moisture(
+        path.temperature[year, at].mean(), min(1.0, float(humidity.over_liquid[year, at].mean()))
+    )
+    hour = year.start + int(board.moisture[year].argmax())
+    steps = (limits.wood_moisture, limits.wood_decay_moisture, limits.wood_saturated_moisture)
+    counts = ", ".join(f"{board.hours_above(s, year)} h above {100 * s:.0f} %" for s in steps)
+    return Finding(
+        check="wood moisture",
+        place=board.name,
+        path=path.name,
+        value=float(board.moisture[hour]),
+        limit=limits.wood_moisture,
+        unit="kg/kg",
+        hour=hour,
+        month=int(result.month[hour]),
+        decides=wood_may_decide(assembly, path, board.layer),
+        note=f"{counts}; wettest face {100 * board.faces[year].max():.0f} %; year's mean "
+        f"{100 * board.moisture[year].mean():.1f} %, solid wood by the Wood Handbook would hold "
+        f"{100 * float(expected):.1f} %",
+    )
+
+
+def wood_may_decide(assembly: Assembly, path: PathResult, layer: int) -> bool:
+    """Whether a verdict may rest on a layer: it may unless its inner face is drained cladding."""
+    return not path.planes[face_planes(assembly, path, layer)[1]].drained
