@@ -44,6 +44,8 @@ def schema() -> dict[str, Any]:
     from assembly_sim.files.case_schema import CaseFile
 
     described = CaseFile.model_json_schema(by_alias=True)
+    required = described.pop("required")  # a case may take what is required from its base
+    described["anyOf"] = [{"required": ["base"]}, {"required": required}]
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **described}
 
 
@@ -71,6 +73,7 @@ def _materials(source: CaseText, extra: Path | None) -> tuple[Materials, tuple[P
     tables = source.entries.get("materials")
     for name, table in tables.items() if isinstance(tables, dict) else ():
         try:
+            known.pop(name, None)
             report = partial(_of_material, source, name)
             known[name] = materials.from_table(name, table, report)
         except InputError as error:
@@ -90,8 +93,11 @@ def _checked(source: CaseText, known: Materials) -> tuple[CaseFile | None, tuple
     from assembly_sim.files import case_problems
     from assembly_sim.files.case_schema import CaseFile
 
+    described = source.entries.get("materials")
+    faulty = set(described if isinstance(described, dict) else ()) - set(known)
+    context = {"materials": known, "faulty": faulty}
     try:
-        return CaseFile.model_validate(source.entries, context={"materials": known}), ()
+        return CaseFile.model_validate(source.entries, context=context), ()
     except ValidationError as error:
         return None, case_problems.problems(error.errors(), source, CaseFile)
 

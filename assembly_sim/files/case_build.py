@@ -7,20 +7,17 @@ from math import pi
 from typing import Any
 
 from assembly_sim.files import case_column
-from assembly_sim.files.case_schema import (
-    AirText,
-    AssemblyText,
+from assembly_sim.files.case_layers import AirText, MembraneText
+from assembly_sim.files.case_room import (
     BalanceText,
-    CaseFile,
     ColumnText,
     CurveText,
     ExcessText,
     HumiditySineText,
-    MembraneText,
     RoomText,
     TemperatureSineText,
-    ThresholdsText,
 )
+from assembly_sim.files.case_schema import AssemblyText, CaseFile, ThresholdsText
 from assembly_sim.files.case_text import CaseText
 from assembly_sim.model import (
     AirLayer,

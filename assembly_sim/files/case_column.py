@@ -14,7 +14,7 @@ from assembly_sim.model import ColumnOfFile
 from assembly_sim.units import UnitError, read
 
 if TYPE_CHECKING:
-    from assembly_sim.files.case_schema import ColumnText
+    from assembly_sim.files.case_room import ColumnText
 
 _LIMITS = {"temperature": (173.15, 373.15), "humidity": (1e-6, 1.0)}
 _KINDS = {"temperature": "temperature", "humidity": "fraction"}

@@ -10,7 +10,7 @@ import re
 from math import pi
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 
 from assembly_sim.model import AirLeak, Material, Sheet
 from assembly_sim.units import convert, read, spellings
@@ -25,6 +25,12 @@ class EntryError(ValueError):
     def __init__(self, cause: str, cure: str, *path: str | int) -> None:
         super().__init__(f"{cause}; {cure}")
         self.cause, self.cure, self.path = cause, cure, path
+
+
+class Table(BaseModel):
+    """A table of a case: unknown entries are errors, nothing is converted in silence."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, arbitrary_types_allowed=True)
 
 
 def quantity(kind: str, low: float, high: float, above: bool = False) -> Any:
@@ -49,7 +55,7 @@ def quantity(kind: str, low: float, high: float, above: bool = False) -> Any:
 
 def _bound(value: float, kind: str) -> str:
     number, unit = convert(value, kind, "si")
-    return f"{round(number, 6):g} {unit}".strip()
+    return f"{round(number, 6):.10g} {unit}".strip()
 
 
 def _known(name: Any, kind: type, info: ValidationInfo) -> Any:
@@ -62,6 +68,8 @@ def _known(name: Any, kind: type, info: ValidationInfo) -> Any:
     found = info.context["materials"].get(name)
     if isinstance(found, kind):
         return found
+    if name in info.context["faulty"]:
+        raise EntryError(f"'{name}' is not described rightly", "correct its own entries")
     if found is not None:
         raise EntryError(f"'{name}' is no {word}", f'write {other} = "{name}"')
     of_kind = [known for known, one in info.context["materials"].items() if isinstance(one, kind)]

@@ -27,6 +27,7 @@ _EXAMPLES = {
     **{"format": "format = 1", "name": 'name = "North roof"', "climate": 'climate = "cold_inland"'},
     **{"area": 'area = "40 m2"', "tilt": 'tilt = "90 deg"', "thickness": 'thickness = "140 mm"'},
     **{"temperature": 'temperature = "20 degC"', "humidity": 'humidity = "35 %"'},
+    "material": 'material = "...", or membrane or air in its place',
     **{"share": 'share = "12 %"', "depth": 'depth = "20 mm"', "mean": "a mean"},
     **{"volume": 'volume = "250 m3"', "air_changes": 'air_changes = "0.3 1/h"'},
     **{"generation": 'generation = "8 L/day"', "unit": 'unit = "degC"'},

@@ -1,0 +1,105 @@
+"""What the room of a case file may hold: rules for its temperature and its humidity."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Discriminator, Field, Tag, model_validator
+
+from assembly_sim.files import case_fields as of
+from assembly_sim.files.case_fields import EntryError, Table
+
+
+class CurveText(Table):
+    """Indoor climate by the daily mean outdoors (EN 15026 annex C)."""
+
+    curve: Literal["EN 15026"]
+    occupancy: Literal["normal", "high"] = "normal"
+
+
+class TemperatureSineText(Table):
+    """A temperature that swings over the year, highest on `peak_day` (1 = 1 January)."""
+
+    mean: of.Temperature
+    amplitude: of.TemperatureAmplitude
+    peak_day: float = Field(213.0, ge=1.0, le=366.0, strict=False)
+
+
+class HumiditySineText(Table):
+    """A humidity that swings over the year, highest on `peak_day` (1 = 1 January)."""
+
+    mean: of.Humidity
+    amplitude: of.Share
+    peak_day: float = Field(213.0, ge=1.0, le=366.0, strict=False)
+
+    @model_validator(mode="after")
+    def _stays_possible(self) -> HumiditySineText:
+        if not (self.amplitude < self.mean and self.mean + self.amplitude <= 1.0):
+            cure = "write a mean and an amplitude that stay above 0 % and at most 100 %"
+            raise EntryError("the humidity leaves the possible range", cure, "amplitude")
+        return self
+
+
+class ColumnText(Table):
+    """A column of a CSV file with a heading, one row an hour of the climate."""
+
+    file: of.Name
+    column: of.Name
+    unit: Literal["degC", "degF", "K", "%", "1"]
+
+
+class ExcessText(Table):
+    """Vapour pressure above outdoors, by humidity class (ISO 13788 annex A) or as a value."""
+
+    humidity_class: int | None = Field(None, alias="class", ge=1, le=5)
+    excess: of.VapourPressure | None = None
+
+    @model_validator(mode="after")
+    def _has_a_value(self) -> ExcessText:
+        if self.humidity_class == 5 and self.excess is None:
+            cure = 'add the excess you expect, such as excess = "1300 Pa"'
+            raise EntryError("humidity class 5 has no upper limit", cure, "class")
+        return self
+
+
+class BalanceText(Table):
+    """The room's own moisture balance."""
+
+    volume: of.Volume
+    air_changes: of.RoomAirChanges
+    generation: of.Generation
+    limit: of.Humidity = 0.70
+
+
+_RULES = {
+    **{"mean": "sine", "amplitude": "sine", "curve": "curve", "file": "column"},
+    **{"class": "class", "excess": "class"},
+    **{"volume": "balance", "generation": "balance", "air_changes": "balance"},
+}
+
+
+def _rule(value: Any) -> str | None:
+    if not isinstance(value, dict):
+        return "kind constant"
+    return next((f"kind {_RULES[entry]}" for entry in value if entry in _RULES), None)
+
+
+class RoomText(Table):
+    """The room that every assembly of the case faces."""
+
+    temperature: Annotated[
+        Annotated[of.Temperature, Tag("kind constant")]
+        | Annotated[TemperatureSineText, Tag("kind sine")]
+        | Annotated[CurveText, Tag("kind curve")]
+        | Annotated[ColumnText, Tag("kind column")],
+        Discriminator(_rule),
+    ]
+    humidity: Annotated[
+        Annotated[of.Humidity, Tag("kind constant")]
+        | Annotated[HumiditySineText, Tag("kind sine")]
+        | Annotated[CurveText, Tag("kind curve")]
+        | Annotated[ColumnText, Tag("kind column")]
+        | Annotated[ExcessText, Tag("kind class")]
+        | Annotated[BalanceText, Tag("kind balance")],
+        Discriminator(_rule),
+    ]
