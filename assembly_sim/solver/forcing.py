@@ -7,6 +7,7 @@ holds from its row to the next. The year starts where the run does and wraps: la
 from __future__ import annotations
 
 import datetime
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +22,9 @@ from assembly_sim.solver.leakage import TERRAIN, leak_mass_flow, local_wind
 from assembly_sim.solver.result import Drivers
 from assembly_sim.solver.room_state import room_rows
 from assembly_sim.solver.stamps import from_means, from_states, start_hour
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Array = NDArray[np.float64]
 
@@ -126,7 +130,7 @@ def sun_on_surface(climate: Climate, assembly: Assembly) -> Array:
     return np.maximum(total, 0.0)
 
 
-def sun_position(climate: Climate):  # type: ignore[no-untyped-def] # pandas stays inside
+def sun_position(climate: Climate) -> pd.DataFrame:
     """Table of the sun's position (degrees) in the middle of each hour, by pvlib."""
     import pandas as pd
     from pvlib.solarposition import get_solarposition
