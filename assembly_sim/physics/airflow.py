@@ -80,6 +80,7 @@ def pressure_coefficient(tilt: float, angle: ArrayLike) -> Array:
 
     A level roof's suction and a wall's coefficient, weighed by sin tilt: our own joining of the
     two, which gives 0.28 windward at 45 degrees where tables of low houses give 0.3 (from memory).
+    Undersides (tilt above pi/2) are treated like roofs of the same slope, which overstates suction.
     """
     wall = np.sin(tilt)
     return (1.0 - wall) * LEVEL_ROOF + wall * wall_pressure_coefficient(angle)
