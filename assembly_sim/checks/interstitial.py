@@ -59,14 +59,16 @@ class MonthlyCondensation:
     verdict: str
 
 
-def cut_layers(resistances: ArrayLike, thicknesses: ArrayLike) -> tuple[Array, Array, Array]:
+def cut_layers(
+    resistances: ArrayLike, thicknesses: ArrayLike
+) -> tuple[Array, Array, NDArray[np.int64]]:
     """Cut layers with R > 0.25 m2K/W into equal parts: (R, sd, layer index) of the parts.
 
     resistances (m2K/W) and air-layer thicknesses sd (m), both (layers,).
     """
     resistances = np.asarray(resistances, float)
     counts = np.maximum(np.ceil(resistances / LARGEST_CUT - 1e-9).astype(int), 1)
-    index = np.repeat(np.arange(len(counts)), counts)
+    index = np.repeat(np.arange(len(counts), dtype=np.int64), counts)
     parts = counts[index]
     return resistances[index] / parts, np.asarray(thicknesses, float)[index] / parts, index
 
@@ -79,14 +81,15 @@ def taut_string(x: Array, ceiling: Array, fixed: NDArray[np.bool_]) -> Array:
     """
     hull: list[int] = []
     for i in range(len(x)):
-        while len(hull) > 1 and not fixed[hull[-1]] and _above_chord(x, ceiling, *hull[-2:], i):
+        while len(hull) > 1 and not fixed[hull[-1]] and _above_chord(x, ceiling, hull, i):
             hull.pop()
         hull.append(i)
     return np.interp(x, x[hull], ceiling[hull])
 
 
-def _above_chord(x: Array, y: Array, a: int, b: int, c: int) -> bool:
-    """Whether point b lies on or above the chord from a to c."""
+def _above_chord(x: Array, y: Array, hull: list[int], c: int) -> bool:
+    """Whether the hull's last point lies on or above the chord from the one before it to c."""
+    a, b = hull[-2:]
     return bool((y[b] - y[a]) * (x[c] - x[a]) >= (y[c] - y[a]) * (x[b] - x[a]))
 
 

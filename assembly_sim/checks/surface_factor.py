@@ -8,16 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from assembly_sim.checks.monthly import MonthlyAir
+from assembly_sim.checks.surface import required_factor
 from assembly_sim.model import Assembly
-from assembly_sim.physics.moist_air import dew_point, frost_point
 from assembly_sim.solver.steady import steady_layers
 
 Array = NDArray[np.float64]
 MOULD_SURFACE_RESISTANCE = 0.25  # m2K/W, ISO 13788 for opaque surfaces, from memory
-TRIPLE_POINT_PRESSURE = 610.5  # Pa
 
 
 @dataclass(frozen=True)
@@ -33,26 +32,14 @@ class SurfaceFactor:
     month: int | None
 
 
-def least_surface_temperature(pressure: ArrayLike, humidity: float = 0.8) -> Array:
-    """Surface temperature (K) at which air of this vapour pressure (Pa) has this humidity.
-
-    p_sat(T_si) = p_i / phi, over ice below 610.5 Pa; phi 0.8 against mould, 0.6 against
-    corrosion, 1.0 for condensation on windows.
-    """
-    saturation = np.asarray(pressure, float) / humidity
-    liquid = dew_point(np.maximum(saturation, TRIPLE_POINT_PRESSURE))
-    ice = frost_point(np.minimum(saturation, TRIPLE_POINT_PRESSURE))
-    return np.where(saturation >= TRIPLE_POINT_PRESSURE, liquid, ice)
-
-
 def needed_factor(air: MonthlyAir, humidity: float = 0.8) -> Array:
-    """Least temperature factor by month, (12,): f = (T_si,min - T_e)/(T_i - T_e).
+    """Least temperature factor by month, (months,), of the means of both sides' air.
 
     NaN in months that are no colder outdoors than in the room, where the factor says nothing.
     """
-    span = air.inside_temperature - air.outside_temperature
-    rise = least_surface_temperature(air.inside_pressure, humidity) - air.outside_temperature
-    return np.where(span > 0.0, rise / np.where(span > 0.0, span, 1.0), np.nan)
+    inside, outside = air.inside_temperature, air.outside_temperature
+    below = np.where(inside > outside, outside, np.nan)
+    return required_factor(inside, below, air.inside_pressure, humidity)
 
 
 def element_factor(

@@ -1,0 +1,206 @@
+"""Code indications against the tables they quote, all from memory unless a source is named."""
+
+import math
+
+import numpy as np
+import pytest
+
+from assembly_sim.checks.code_indication import (
+    R_VALUE,
+    canadian_ratio,
+    code_indications,
+)
+from assembly_sim.checks.insulation_split import (
+    insulation_split,
+    interface_check,
+    interface_temperature,
+)
+from assembly_sim.checks.monthly import MonthlyAir
+from assembly_sim.checks.retarder import retarder_class, retarders
+from assembly_sim.model import (
+    AirLayer,
+    Assembly,
+    Layer,
+    Material,
+    Membrane,
+    OuterSurface,
+    Points,
+    Sheet,
+)
+
+NANOGRAM = 1e-12
+
+
+def flat(value: float) -> Points:
+    return Points((0.5,), (value,))
+
+
+def layer(name, resistance, thickness, permeability, *kinds) -> Layer:
+    """A layer of given R (m2K/W) and permeability (ng/(m s Pa))."""
+    conductivity = flat(thickness / resistance)
+    permeance = flat(permeability * NANOGRAM)
+    material = Material(name, 50, 1000, conductivity, permeance, 0.5, kinds=frozenset(kinds))
+    return Layer(name, material, thickness)
+
+
+def sheet(name, *permeance, humidity=(0.5,)) -> Membrane:
+    return Membrane(name, Sheet(name, Points(humidity, tuple(p * NANOGRAM for p in permeance))))
+
+
+DECK = layer("deck", 0.11, 0.012, 0.5, "wood-based board")
+BATT = layer("batt", 24 * R_VALUE, 0.14, 170.0, "insulation")
+PAINT = sheet("paint", 290.0)  # class III
+BOARD = layer("gypsum", 0.08, 0.0125, 30.0, "gypsum")
+
+
+def foam(r_value: float, name="foam") -> Layer:
+    return layer(name, r_value * R_VALUE, 0.1, 2.0, "foam plastic", "air-impermeable insulation")
+
+
+def assembly(*layers, tilt=0.6) -> Assembly:
+    return Assembly("sample", 1.0, OuterSurface(tilt, 0.0, 0.7, 0.9), layers, leak=None)
+
+
+def roof(outside: float, *inside) -> Assembly:
+    return assembly(foam(outside), DECK, BATT, *inside, BOARD, PAINT)
+
+
+def wall(outside: float, *room_side, batt=BATT) -> Assembly:
+    return assembly(foam(outside), DECK, batt, *room_side, tilt=math.pi / 2)
+
+
+@pytest.mark.parametrize(
+    ("nanograms", "expected"),
+    [  # limits: ASHRAE Fundamentals 2021, ch. 26; permeances: ch. 26, table 5
+        (3.4, "I"),  # polyethylene 0.15 mm
+        (23.0, "II"),  # kraft facing, dry cup
+        (57.2, "II"),  # one US perm
+        (491.0, "III"),  # vinyl-acrylic primer
+        (2460.0, None),
+    ],
+)
+def test_classes(nanograms, expected):
+    assert retarder_class(nanograms * NANOGRAM) == expected
+
+
+def test_class_is_by_dry_cup():
+    kraft = sheet("kraft", 23.0, 240.0, humidity=(0.25, 0.75))
+    (found,) = retarders((kraft,))
+    assert (found.name, found.retarder_class) == ("kraft", "II")
+    assert found.permeance == pytest.approx(23e-12)
+
+
+@pytest.mark.parametrize(
+    ("zone", "least"),
+    [("2A", 0.1), ("4C", 0.2), ("4A", 0.3), ("5B", 0.4), ("6A", 0.5), ("7", 0.6), ("8", 0.7)],
+)
+def test_share_outboard_in_roofs(zone, least):
+    total = 24 / (1 - least)
+    for extra, met in ((0.5, True), (-0.5, False)):
+        (found,) = code_indications(roof(total - 24 + extra), zone)
+        assert found.required == pytest.approx(least)
+        assert found.met is met
+        assert "check locally" in found.reason
+
+
+def test_zone_six_asks_r25_of_r49():
+    (found,) = code_indications(roof(25.0), "6")  # 51 %, IRC table R806.5 (secondary)
+    assert found.found == pytest.approx(25 / 49)
+    assert "R-25" in found.reason
+
+
+def test_foam_on_the_room_side_counts_as_inboard():
+    (found,) = code_indications(roof(25.0, foam(10.0, "inner foam")), "6")
+    assert found.found == pytest.approx(25 / 59)
+    assert found.met is False
+
+
+def test_side_conditions_of_roofs_are_named():
+    poly = sheet("polyethylene", 3.4)
+    (found,) = code_indications(roof(25.0, poly), "6")
+    assert "no class I retarder" in found.reason
+    (plain,) = code_indications(roof(25.0), "6")
+    assert "class I" not in plain.reason
+
+
+def test_vented_roofs_and_floors_are_outside_the_tables():
+    vented = assembly(DECK, AirLayer("vent", 0.05, air_changes=10.0), BATT, BOARD)
+    (found,) = code_indications(vented, "6")
+    assert (found.met, found.required) == (None, None)
+    assert "vented" in found.reason
+    (floor,) = code_indications(assembly(DECK, BATT, tilt=math.pi), "6")
+    assert floor.met is None
+
+
+@pytest.mark.parametrize("zone", ["9", "4", "cold", "65", "6D"])
+def test_unknown_zone_is_said(zone):
+    (found,) = code_indications(roof(25.0), zone)
+    assert found.met is None
+    assert "no entry for zone" in found.reason
+
+
+@pytest.mark.parametrize(
+    ("zone", "shallow", "deep"),
+    [("4C", 2.5, 3.75), ("5", 5.0, 7.5), ("6", 7.5, 11.25), ("7", 10.0, 15.0), ("8", 12.5, 20.0)],
+)
+def test_walls_with_class_three(zone, shallow, deep):
+    thin = layer("batt", 13 * R_VALUE, 0.09, 170.0, "insulation")
+    for batt, r_value in ((thin, shallow), (BATT, deep)):
+        (enough,) = code_indications(wall(r_value + 0.1, BOARD, PAINT, batt=batt), zone)
+        (short,) = code_indications(wall(r_value - 0.1, BOARD, PAINT, batt=batt), zone)
+        assert (enough.met, short.met) == (True, False)
+        assert enough.required == pytest.approx(r_value * R_VALUE)
+        assert "class III" in enough.rule
+
+
+def test_walls_with_class_two_and_one():
+    (two,) = code_indications(wall(5.1, sheet("kraft", 23.0), BOARD, PAINT), "6")
+    assert (two.met, "class II retarder (kraft)" in two.rule) == (True, True)
+    assert two.required == pytest.approx(5 * R_VALUE)
+    (one,) = code_indications(wall(5.1, sheet("polyethylene", 3.4), BOARD), "6")
+    assert (one.met, "class I retarder" in one.rule) == (None, True)
+
+
+def test_warm_zones_ask_nothing_of_class_three():
+    (found,) = code_indications(wall(0.5, BOARD, PAINT), "2A")
+    assert found.met is None
+    assert "asks nothing" in found.reason
+
+
+def test_insulation_split_of_a_double_wall():
+    outer = layer("outer batt", 2.0, 0.09, 170.0, "insulation")
+    split = insulation_split(assembly(foam(6.0), DECK, outer, BATT, BOARD, tilt=math.pi / 2))
+    assert split.plane == 2
+    assert split.continuous == pytest.approx(6 * R_VALUE)
+    assert split.inboard == pytest.approx(0.13 + 2.0 + 24 * R_VALUE + 0.08)
+    assert split.outboard == pytest.approx(0.04 + 6 * R_VALUE + 0.11)
+
+
+@pytest.mark.parametrize(
+    ("degree_days", "ratio"),
+    [(3000, 0.20), (4999, 0.20), (5000, 0.30), (7999, 0.40), (11500, 0.65), (12000, 0.75)],
+)
+def test_canadian_ratio(degree_days, ratio):
+    assert canadian_ratio(degree_days) == ratio
+
+
+def test_canadian_indication():
+    (found,) = code_indications(wall(7.5, BOARD), "NBC 5200")
+    # cut at the deck's inner face: its 0.5 / 0.012 = 42 ng is tighter than 60
+    outboard, inboard = 0.04 + 7.5 * R_VALUE + 0.11, 0.13 + 24 * R_VALUE + 0.08
+    assert found.found == pytest.approx(outboard / inboard)
+    assert (found.required, found.met) == (0.30, True)
+    assert "deck" in found.reason
+
+
+def test_interface_of_the_code():
+    # by hand: 20 - 30 * 4 / (4 + 4) = 5 degC
+    assert interface_temperature(293.15, 263.15, 4.0, 4.0) == pytest.approx(278.15)
+    outside = np.array([-10, -10, 0, 10, 10, 10, 10, 10, 10, 10, 10, -10.0]) + 273.15
+    air = MonthlyAir(outside, outside, outside, outside)
+    found = interface_check(roof(24.0), air)
+    inboard, outboard = 0.10 + 24 * R_VALUE + 0.08, 0.04 + 24 * R_VALUE + 0.11
+    expected = 293.15 - 30.0 * inboard / (inboard + outboard)
+    assert found.temperature == pytest.approx(expected)
+    assert found.temperature < found.limit  # half and half is not enough at -10 degC
+    assert interface_check(assembly(DECK, BOARD), air) is None
