@@ -20,7 +20,8 @@ def whole_file(path: str | Path) -> Iterator[Path]:
     The file takes the usual permissions of a new file. Raises OSError where nothing can be written.
     """
     target = Path(path)
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
+    ending = f".part{target.suffix}"  # some writers choose their format by the ending
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=ending, dir=target.parent)
     os.close(handle)
     try:
         yield Path(name)

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
+from assembly_sim.model import Thresholds
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.units import convert, show
 
@@ -23,17 +24,17 @@ MONTHS = (
 )
 
 ENERGIES = (
-    ("heat loss, last year", "annual_heat_loss_kwh_m2", "all heat that left the room here"),
-    ("heat gain, last year", "annual_heat_gain_kwh_m2", "all heat that entered the room here"),
+    ("heat loss", "annual_heat_loss_kwh_m2", "what left the room here in the last year"),
+    ("heat gain", "annual_heat_gain_kwh_m2", "what entered the room here in the last year"),
     (
-        "loss, heating season",
+        "  in heating season",
         "heating_season_loss_kwh_m2",
-        "the loss of days whose mean outdoors is below the heating balance temperature",
+        "loss of days with a mean outdoors below {heating}",
     ),
     (
-        "gain, cooling season",
+        "  in cooling season",
         "cooling_season_gain_kwh_m2",
-        "the gain of days whose mean outdoors is above the cooling balance temperature",
+        "gain of days with a mean outdoors above {cooling}",
     ),
 )
 PEAKS = (
@@ -50,7 +51,7 @@ COLUMNS = (
 MEANINGS = (
     "highest RH: highest hourly relative humidity, over liquid water, of the whole run",
     "risk hours: condensation-risk hours of the last year, whose vapour pressure is at least "
-    "{share:.0%} of saturation (over ice below freezing)",
+    "{share:.0f} % of saturation (over ice below freezing)",
     "dew-point h: dew-point hours of the last year, with the plane colder than the dew point "
     "of the air that leaks bring to it (-: none comes); a count, not a verdict",
     "wetting: wetting potential, g/m2, of the last year: what the leak could leave there if all of "
@@ -61,16 +62,17 @@ MEANINGS = (
 
 def run_text(result: Result, summary: Summary, system: str = "si") -> str:
     """Return the whole report of a run as text; `system` is `si` or `ip`."""
+    limits = result.case.thresholds
     blocks = [head(result, summary)]
     for computed, figures in zip(result.assemblies, summary["assemblies"], strict=True):
-        blocks += [outcome(result, computed), energy(figures, system), planes(figures)]
-        blocks += [verdict(figures["verdict"])]
-    share = result.case.thresholds.condensation_humidity
+        blocks += [outcome(result, computed), energy(figures, limits, system)]
+        blocks += [planes(figures), boards(figures), verdict(figures["verdict"])]
+    share = 100 * limits.condensation_humidity
     blocks += [
         bullets("How to read the planes", (line.format(share=share) for line in MEANINGS)),
         bullets("Assumed, because the case does not say", summary["assumptions"]),
         bullets("About the weather", summary["climate"]["warnings"]),
-        bullets("Before work starts", map(caution_line, summary["cautions"])),
+        bullets("Before work starts", summary["cautions"]),
     ]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
@@ -78,11 +80,11 @@ def run_text(result: Result, summary: Summary, system: str = "si") -> str:
 def head(result: Result, summary: Summary) -> str:
     """Name the case, its weather, its length and the hash of its inputs."""
     climate, month = summary["climate"], MONTHS[result.case.start_month - 1]
+    years = "1 year" if summary["years"] == 1 else f"{summary['years']} years"
     lines = [
         result.case.name,
         f"  weather  {climate['name']}, {climate['hours']} hours a year",
-        f"  run      {summary['years']} year(s) from 1 {month}; energy is that of the last year, "
-        "moisture that of all",
+        f"  run      {years} from 1 {month}; energy is that of the last year, moisture that of all",
         f"  made by  assembly_sim {summary['version']}, inputs {summary['inputs_sha256'][:16]}",
     ]
     return "\n".join(lines)
@@ -108,23 +110,27 @@ def moment(result: Result, hour: int) -> str:
     return f"day {days + 1}, {clock:02d}:00" + (f", in {month}" if month else "")
 
 
-def energy(figures: Summary, system: str) -> str:
+def energy(figures: Summary, limits: Thresholds, system: str) -> str:
     """Return U-value, yearly and seasonal energies and peaks of one assembly."""
     area = figures["area_m2"]
+    u_value = show(figures["u_value_w_m2k"], "transmittance", system)
     lines = [
         f"{figures['name']}, {show(area, 'area', system)}",
-        f"  {'U-value':<22}{show(figures['u_value_w_m2k'], 'transmittance', system)}",
+        f"  {'U-value':<20}{u_value:>17}   steady, surfaces by {figures['surface_resistances']}",
     ]
+    days = {
+        "heating": show(limits.heating_balance_temperature, "temperature", system),
+        "cooling": show(limits.cooling_balance_temperature, "temperature", system),
+    }
     for label, key, meaning in ENERGIES:
         each = quantity(figures[key], "energy per area", system, KILOWATT_HOUR)
         whole = quantity(figures[key], "energy", system, KILOWATT_HOUR * area)
-        lines.append(f"  {label:<22}{each:>18}{whole:>14}   {meaning}")
+        lines.append(f"  {label:<20}{each:>17}{whole:>12}  {meaning.format(**days)}")
     for label, key, meaning in PEAKS:
-        lines.append(
-            f"  {label:<22}{quantity(figures[key], 'heat flux', system):>18}{'':14}   {meaning}"
-        )
+        peak = quantity(figures[key], "heat flux", system)
+        lines.append(f"  {label:<20}{peak:>17}{'':12}  {meaning}")
     errors = figures["heat_balance_error"], figures["moisture_balance_error"]
-    closed = " and ".join(f"{error:.0e}" for error in errors)
+    closed = " and ".join("-" if error is None else f"{error:.0e}" for error in errors)
     lines.append(f"  balances of heat and of moisture close to {closed} of what went in")
     return "\n".join(lines)
 
@@ -147,7 +153,7 @@ def planes(figures: Summary) -> str:
 
 def plane_row(sides: Sequence[Summary], several: bool) -> str:
     """Return one plane's row; its label tells the side and path of the highest humidity."""
-    worst = max(sides, key=lambda side: (side["max_relative_humidity"], side["path"]))
+    worst = max(sides, key=lambda side: side["max_relative_humidity"])
     label = worst["name"]
     if worst["side"] != "both":
         label += f", {worst['side']} side"
@@ -171,17 +177,35 @@ def cell(key: str, values: Iterable[float | None]) -> str:
     return f"{largest:>12.2f}" if key == "mould_index_max" else f"{largest:>12.0f}"
 
 
-def verdict(found: Summary | None) -> str:
-    """Return the verdict in words with what decided it and why."""
-    if found is None:
-        return ""
-    decided = f", decided by {found['decided_by']}" if found["decided_by"] else ""
-    return bullets(f"Moisture: {found['level'] or 'no verdict'}{decided}", found["reasons"])
+def boards(figures: Summary) -> str:
+    """Return the highest moisture content by mass of every layer of wood in the last year."""
+    wood = [layer for layer in figures["layers"] if layer["moisture_content_max"] is not None]
+    lines = (
+        f"{layer['name']} ({layer['path']}): {100 * layer['moisture_content_max']:.1f} % by mass"
+        for layer in wood
+    )
+    return bullets("Wood, highest moisture content of the last year, mean of the layer", lines)
 
 
-def caution_line(caution: Any) -> str:
-    """Return a caution's words, whether the summary holds them bare or with their cause."""
-    return caution if isinstance(caution, str) else caution["text"]
+def verdict(found: Summary) -> str:
+    """Return the verdict in words: its level, what decided it and by how much, and why."""
+    if found["level"] is None:
+        title = "Moisture: no verdict"
+    else:
+        place = f" at {found['plane']} ({found['path']})" if found["plane"] else ""
+        title = f"Moisture: {found['level']}. Decided by {found['decided_by']}{place}"
+    lines = [*measured(found), *found["reasons"], found["leak_statement"], found["scope"]]
+    return bullets(title, dict.fromkeys(lines))
+
+
+def measured(found: Summary) -> list[str]:
+    """Return the deciding value with its limit and margin, nothing where there is none."""
+    numbers = [found[name] for name in ("value", "limit", "margin")]
+    if None in numbers:
+        return []
+    value, limit, margin = (f"{number:.3g}" for number in numbers)
+    unit = f" {found['unit']}" if found["unit"] else ""
+    return [f"value {value}{unit}, limit {limit}{unit}, margin {margin}{unit}"]
 
 
 def bullets(title: str, lines: Iterable[str]) -> str:

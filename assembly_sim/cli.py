@@ -1,0 +1,213 @@
+"""The command line: parse, call, print. What is heavy is imported inside the commands.
+
+Exit codes: 0 done; 1 the system refused a file; 2 bad input, nothing run or written; 3 a run that
+did not converge, with what was computed; 130 stopped by the user.
+"""
+
+from __future__ import annotations
+
+import logging
+import sys
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from assembly_sim import __version__
+from assembly_sim.errors import InputError, Problem
+
+FILE = click.Path(path_type=Path)
+PICTURES = (".png", ".svg", ".pdf")
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run a command and end the process with its exit code; no problem of input shows a trace."""
+    try:
+        code = commands.main(arguments, prog_name="assembly-sim", standalone_mode=False)
+    except InputError as error:
+        code = complain(str(error), 2)
+    except click.ClickException as error:
+        error.show()
+        code = error.exit_code
+    except click.Abort:
+        code = complain("stopped, nothing was left half written", 130)
+    except OSError as error:
+        code = complain(f"{error.filename or 'a file'}: {error.strerror or error}", 1)
+    sys.exit(code or 0)
+
+
+def complain(message: str, code: int) -> int:
+    """Write a message to standard error and return the exit code."""
+    click.echo(message, err=True)
+    return code
+
+
+def progress_line() -> Callable[[float, str], None] | None:
+    """Return what shows progress (share done, what is going on), None where nobody watches."""
+    if not sys.stderr.isatty():
+        return None
+
+    def show(share: float, what: str) -> None:
+        line = "" if share >= 1.0 else f"{share:4.0%} {what}"
+        click.echo(f"\r\033[K{line}", err=True, nl=False)
+
+    return show
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__)
+def commands() -> None:
+    """Hour-by-hour heat and moisture through wall and roof assemblies."""
+    handler = logging.StreamHandler()
+    handler.setFormatter(logging.Formatter("%(message)s"))
+    logger = logging.getLogger("assembly_sim")
+    logger.handlers = [handler]
+    logger.setLevel(logging.INFO)
+
+
+@commands.command()
+@click.argument("case_file", metavar="CASE", type=FILE)
+@click.option("--climate", metavar="FILE", help="Weather to use in place of the case's own.")
+@click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
+@click.option("--json", "json_file", metavar="FILE", help="Write the summary (-: standard output).")
+@click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
+@click.option("--out", type=FILE, help="Keep the whole result (HDF5).")
+@click.option("--csv", type=FILE, help="Folder for hourly fluxes and planes as CSV.")
+@click.option("--profiles", is_flag=True, help="Keep whole hourly profiles too (large).")
+def run(
+    case_file: Path, climate: str, materials: Path, units: str, profiles: bool, **to: Any
+) -> int:
+    """Run a CASE hour by hour and report what each assembly does."""
+    from assembly_sim.checks.summary import run_summary
+    from assembly_sim.files.case import read_case
+    from assembly_sim.files.output import check_outputs
+    from assembly_sim.report.text import run_text
+    from assembly_sim.solver.run import run as solve
+
+    check_outputs(**to)
+    case = read_case(case_file, climate=climate, materials=materials)
+    result = solve(case, progress=progress_line(), profiles=profiles)
+    summary = run_summary(result)
+    click.echo(run_text(result, summary, units), err=to["json_file"] == "-", nl=False)
+    keep(result, summary, **to)
+    return 0 if all(assembly.converged for assembly in result.assemblies) else 3
+
+
+def keep(
+    result: Any, summary: dict[str, Any], json_file: str | None, out: Path | None, csv: Path | None
+) -> None:
+    """Write what the user asked for: the summary, the whole result, the hourly tables."""
+    from assembly_sim.files.output import summary_text, write_text
+
+    if json_file == "-":
+        click.echo(summary_text(summary), nl=False)
+    elif json_file:
+        write_text(summary_text(summary), json_file)
+    if out:
+        from assembly_sim.files.results import write_hdf5
+
+        write_hdf5(result, out)
+    if csv:
+        from assembly_sim.files.tables import write_csv
+
+        write_csv(result, csv)
+
+
+@commands.command()
+@click.argument("name", required=False)
+@click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
+@click.option("--plot", type=FILE, help="Draw the curves of NAME to this file.")
+@click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
+def materials(name: str | None, materials: Path | None, plot: Path | None, units: str) -> None:
+    """List the materials, or show one by NAME with its values and sources."""
+    from assembly_sim.files.materials import load
+    from assembly_sim.report.materials import material_text, materials_list
+
+    known = load(materials)
+    if name is None and plot:
+        raise click.UsageError("--plot needs the NAME of one material")
+    if name is None:
+        click.echo(materials_list(known, units))
+        return
+    found = known.get(name) or refuse_material(name, known)
+    click.echo(material_text(found, units))
+    if plot:
+        draw(found, plot)
+
+
+def refuse_material(name: str, known: Mapping[str, Any]) -> NoReturn:
+    """Raise InputError with the names that come close to one that is not in the table."""
+    from assembly_sim.files.case_problems import nearest
+
+    cure = nearest(name, known) or "`assembly-sim materials` lists them"
+    raise InputError(Problem(f"no material or sheet is called '{name}'", cure))
+
+
+def draw(material: Any, plot: Path) -> None:
+    """Draw a material's curves to a file whose ending names its format."""
+    from assembly_sim.files.output import check_file, whole_file
+    from assembly_sim.report.materials import material_figure
+
+    check_file(plot, "--plot")
+    if plot.suffix.lower() not in PICTURES:
+        cure = f"end its name in one of {', '.join(PICTURES)}"
+        raise InputError(Problem("no format for a drawing", cure, str(plot), field="--plot"))
+    with whole_file(plot) as part:
+        material_figure(material, part)
+
+
+@commands.command()
+@click.argument("file")
+@click.option("--to", type=FILE, help="Write the year in canonical form (CSV).")
+@click.option("--cold-year", is_flag=True, help="Make of it the year with a one-in-ten winter.")
+@click.option("--wet-year", is_flag=True, help="Make of it the one-in-ten year for rain.")
+@click.option("--seed", type=int, default=1, show_default=True, help="Seed of the made year.")
+@click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
+def climate(
+    file: str, to: Path | None, cold_year: bool, wet_year: bool, seed: int, units: str
+) -> None:
+    """Show what a weather FILE (or a shipped climate) holds and what its check found."""
+    from assembly_sim.files.climate_years import tenth_percentile_year
+    from assembly_sim.files.climates import find_climate, read_climate, write_canonical
+    from assembly_sim.files.output import check_file
+    from assembly_sim.report.climate import climate_text
+
+    if to:
+        check_file(to, "--to")
+    weather = read_climate(find_climate(file))
+    for kind in ["cold"] * cold_year + ["wet"] * wet_year:
+        weather = tenth_percentile_year(weather, kind, seed)
+    click.echo(climate_text(weather, units), nl=False)
+    if to:
+        write_canonical(weather, to)
+
+
+@commands.command()
+def schema() -> None:
+    """Print the JSON Schema of a case file, for editors."""
+    import json
+
+    from assembly_sim.files.case import schema as case_schema
+
+    click.echo(json.dumps(case_schema(), indent=2))
+
+
+@commands.command()
+@click.argument("file", type=FILE)
+def new(file: Path) -> None:
+    """Write a commented case to start from into FILE (.toml is added where it lacks)."""
+    from assembly_sim.files.case import starting_case
+    from assembly_sim.files.output import check_file, write_text
+
+    path = file if file.suffix == ".toml" else file.with_name(f"{file.name}.toml")
+    check_file(path, "FILE")
+    if path.exists():
+        cure = "choose another name, or remove it first"
+        raise InputError(Problem("exists already and is left as it is", cure, file=str(path)))
+    write_text(starting_case(path.stem), path)
+    click.echo(f"wrote {path}: edit it, then `assembly-sim run {path}`")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,286 @@
+"""The command line as a user meets it: what is printed where, what is written, exit codes."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from assembly_sim import cli
+from assembly_sim.api import hourly_table
+from assembly_sim.checks.summary import run_summary
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.files import case as case_files
+from assembly_sim.files.results import read_hdf5
+from assembly_sim.report import text
+from assembly_sim.solver import run as solver
+from assembly_sim.solver.result import Outcome, Result
+from tests import synthetic
+
+
+def call(*arguments: str) -> int:
+    with pytest.raises(SystemExit) as ended:
+        cli.main(list(arguments))
+    assert isinstance(ended.value.code, int)
+    return ended.value.code
+
+
+@pytest.fixture
+def computed(monkeypatch: pytest.MonkeyPatch) -> Callable[[Result], None]:
+    """Let a run answer with a given result, at once: the solver has its own tests."""
+
+    def answer(result: Result) -> None:
+        monkeypatch.setattr(case_files, "read_case", lambda *_, **__: result.case)
+        monkeypatch.setattr(solver, "run", lambda *_, **__: result)
+
+    return answer
+
+
+@pytest.fixture(scope="module")
+def year() -> Result:
+    return synthetic.result()
+
+
+@pytest.fixture(scope="module")
+def summary(year: Result) -> dict[str, Any]:
+    return run_summary(year)
+
+
+def test_run_prints_the_table_and_writes_what_was_asked(
+    tmp_path: Path, computed: Any, year: Result, capsys: Any
+) -> None:
+    computed(year)
+    out, json_file, folder = tmp_path / "r.h5", tmp_path / "r.json", tmp_path / "tables"
+    code = call("run", "x.toml", "--out", f"{out}", "--json", f"{json_file}", "--csv", f"{folder}")
+    assert code == 0
+    printed = capsys.readouterr()
+    assert "rafter bay" in printed.out
+    assert printed.err == ""
+    assert read_hdf5(out).hours == 8760
+    assert json.loads(json_file.read_text())["schema"] == 1
+    assert sorted(path.name for path in folder.iterdir()) == [
+        "1_rafter_bay_cavity_planes.csv",
+        "1_rafter_bay_fluxes.csv",
+        "1_rafter_bay_framing_planes.csv",
+    ]
+
+
+def test_json_on_standard_output_sends_the_table_to_standard_error(
+    computed: Any, year: Result, capsys: Any
+) -> None:
+    computed(year)
+    assert call("run", "x.toml", "--json", "-") == 0
+    printed = capsys.readouterr()
+    assert json.loads(printed.out)["assemblies"][0]["name"] == "rafter bay"
+    assert "U-value" in printed.err
+
+
+def test_run_that_stops_exits_with_3_and_says_when_where_and_the_cure(
+    computed: Any, tmp_path: Path, capsys: Any
+) -> None:
+    ended = Outcome("stopped", 99, "cavity", "deck", "board", "no solution", "a finer mesh")
+    computed(synthetic.result(hours=100, outcome=ended))
+    assert call("run", "x.toml", "--out", str(tmp_path / "part.h5")) == 3
+    printed = capsys.readouterr().out
+    for word in ("NOT CONVERGED", "hour   99", "day 5, 03:00, in October", "deck", "a finer mesh"):
+        assert word in printed
+    assert read_hdf5(tmp_path / "part.h5").assemblies[0].outcome == ended
+
+
+def test_bad_input_exits_with_2_and_writes_nothing(
+    tmp_path: Path, monkeypatch: Any, capsys: Any
+) -> None:
+    def refuse(*_: Any, **__: Any) -> None:
+        raise InputError(Problem("is no thickness", "write 140 mm", "x.toml", 7, "thickness"))
+
+    monkeypatch.setattr(case_files, "read_case", refuse)
+    assert call("run", "x.toml", "--json", str(tmp_path / "r.json")) == 2
+    printed = capsys.readouterr()
+    assert printed.err == "x.toml:7: thickness: is no thickness; write 140 mm\n"
+    assert printed.out == ""
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_interrupted_run_exits_with_130_and_leaves_no_file(
+    tmp_path: Path, monkeypatch: Any, year: Result, computed: Any, capsys: Any
+) -> None:
+    def interrupt(*_: Any, **__: Any) -> None:
+        raise KeyboardInterrupt
+
+    computed(year)
+    monkeypatch.setattr(solver, "run", interrupt)
+    assert call("run", "x.toml", "--out", str(tmp_path / "r.h5")) == 130
+    assert "Traceback" not in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--out", "{folder}"], "is a folder"),
+        (["--json", "{folder}/none/r.json"], "cannot write in folder"),
+        (["--csv", "{folder}/file"], "is a file, not a folder"),
+        (["--csv", "{folder}/none/tables"], "cannot write in folder"),
+    ],
+)
+def test_place_that_cannot_be_written_is_refused_before_the_run(
+    tmp_path: Path, monkeypatch: Any, capsys: Any, arguments: list[str], words: str
+) -> None:
+    def run_anyway(*_: Any, **__: Any) -> None:
+        pytest.fail("the run started")
+
+    monkeypatch.setattr(case_files, "read_case", run_anyway)
+    (tmp_path / "file").touch()
+    assert call("run", "x.toml", *(part.format(folder=tmp_path) for part in arguments)) == 2
+    assert words in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("arguments", [["run"], ["run", "x", "--units", "cgs"], ["walk"]])
+def test_wrong_use_exits_with_2_and_shows_the_usage(arguments: list[str], capsys: Any) -> None:
+    assert call(*arguments) == 2
+    assert "Usage" in capsys.readouterr().err
+
+
+def test_missing_case_is_named(capsys: Any) -> None:
+    assert call("run", "no_such_case.toml") == 2
+    printed = capsys.readouterr().err
+    assert "no_such_case.toml" in printed
+    assert "Traceback" not in printed
+
+
+def test_progress_shows_only_where_somebody_watches(monkeypatch: Any, capsys: Any) -> None:
+    assert cli.progress_line() is None
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    show = cli.progress_line()
+    assert show is not None
+    show(0.25, "month 3 of 12")
+    show(1.0, "done")
+    assert capsys.readouterr().err == "\r\033[K 25% month 3 of 12\r\033[K"
+
+
+def test_new_case_is_one_that_reads_and_is_never_overwritten(tmp_path: Path, capsys: Any) -> None:
+    path = tmp_path / "shed.toml"
+    assert call("new", str(tmp_path / "shed")) == 0
+    assert case_files.read_case(path).name == "shed"
+    before = path.read_text()
+    assert call("new", str(path)) == 2
+    assert "exists already" in capsys.readouterr().err
+    assert path.read_text() == before
+
+
+def test_schema_is_json_that_names_its_dialect(capsys: Any) -> None:
+    assert call("schema") == 0
+    assert "json-schema.org" in json.loads(capsys.readouterr().out)["$schema"]
+
+
+def test_climate_shows_a_year_and_writes_its_colder_kin(tmp_path: Path, capsys: Any) -> None:
+    cold = tmp_path / "cold.csv"
+    assert call("climate", "cold_inland", "--cold-year", "--seed", "3", "--to", str(cold)) == 0
+    made = capsys.readouterr().out
+    assert call("climate", str(cold)) == 0
+    again = capsys.readouterr().out
+    days = [line for line in made.splitlines() if line.startswith("Heating degree days")]
+    assert days
+    assert days[0] in again
+
+
+def test_climate_that_is_not_there_exits_with_2(capsys: Any) -> None:
+    assert call("climate", "atlantis.epw") == 2
+    assert "atlantis.epw" in capsys.readouterr().err
+
+
+def test_materials_lists_and_shows_one_with_its_sources(capsys: Any) -> None:
+    assert call("materials") == 0
+    assert len(capsys.readouterr().out.splitlines()) > 25
+    assert call("materials", "gypsum board") == 0
+    assert "density" in capsys.readouterr().out
+    assert call("materials", "gypsum bord") == 2
+    assert "did you mean 'gypsum board'" in capsys.readouterr().err
+
+
+def test_drawing_of_a_material_is_a_whole_picture_or_none(tmp_path: Path, capsys: Any) -> None:
+    assert call("materials", "osb", "--plot", str(tmp_path / "osb.svg")) == 0
+    assert "</svg>" in (tmp_path / "osb.svg").read_text()
+    assert call("materials", "osb", "--plot", str(tmp_path / "osb.tune")) == 2
+    assert [path.name for path in tmp_path.iterdir()] == ["osb.svg"]
+
+
+def test_version(capsys: Any) -> None:
+    assert call("--version") == 0
+    assert "0.1.0" in capsys.readouterr().out
+
+
+def test_report_holds_every_figure_of_the_summary(year: Result, summary: dict[str, Any]) -> None:
+    report = text.run_text(year, summary)
+    figures = summary["assemblies"][0]
+    assert f"{figures['annual_heat_loss_kwh_m2']:.1f} kWh/m2" in report
+    assert f"{figures['annual_heat_loss_kwh_m2'] * 24:.0f} kWh" in report
+    assert f"{figures['peak_loss_w_m2']:.1f} W/m2" in report
+    for word in (*summary["assumptions"], *summary["climate"]["warnings"], "0.270 W/(m2 K)"):
+        assert word in " ".join(report.split())
+    assert max(map(len, report.splitlines())) <= 106
+
+
+def test_report_in_inch_pound_units_is_the_same_energy(
+    year: Result, summary: dict[str, Any]
+) -> None:
+    """By 1 Btu = 1055.056 J (ISO 31-4) and 1 ft = 0.3048 m, computed."""
+    report = text.run_text(year, summary, "ip")
+    loss = summary["assemblies"][0]["annual_heat_loss_kwh_m2"]
+    assert f"{loss * 3.6 / 1.055056 * 0.3048**2:.2f} kBtu/ft2" in report
+    assert "W/m2" not in report
+
+
+def test_plane_row_takes_the_worst_side_and_path() -> None:
+    side = {"index": 1, "name": "deck | fill", "path": "cavity", "side": "outer"}
+    zero = dict.fromkeys((key for _, key in text.COLUMNS), 0.0)
+    dry = side | zero | {"max_relative_humidity": 0.5, "dew_point_hours": None}
+    wet = dry | {"side": "inner", "max_relative_humidity": 0.987, "mould_index_max": None}
+    row = text.plane_row([dry, wet | {"path": "framing"}], several=True)
+    assert "deck | fill, inner side (framing)" in row
+    assert row.split()[-5:] == ["%", "0", "-", "0", "0.00"]
+    assert "98.7 %" in row
+
+
+def test_verdict_that_is_withheld_says_so() -> None:
+    found = dict.fromkeys(("level", "value", "limit", "margin"))
+    said = {"reasons": ["the run did not converge"], "leak_statement": "no leak", "scope": "so far"}
+    assert text.verdict(found | said).splitlines()[:2] == [
+        "Moisture: no verdict",
+        "  - the run did not converge",
+    ]
+
+
+def test_hourly_table_holds_units_and_the_mean_over_paths(year: Result) -> None:
+    table = hourly_table(year, "rafter bay")
+    first, second = year.assemblies[0].paths
+    expected = 0.9 * first.heat_flux_room + 0.1 * second.heat_flux_room
+    np.testing.assert_allclose(table["heat flux at the room (W/m2)"], expected)
+    planes = hourly_table(year, 0, "framing")
+    assert len(planes.columns) == 2 + 3 * len(second.planes)
+    with pytest.raises(InputError, match="no path 'void'; one of cavity, framing"):
+        hourly_table(year, 0, "void")
+
+
+def test_csv_holds_what_the_result_holds(
+    tmp_path: Path, computed: Any, year: Result, capsys: Any
+) -> None:
+    computed(year)
+    assert call("run", "x.toml", "--csv", str(tmp_path)) == 0
+    kept = np.loadtxt(tmp_path / "1_rafter_bay_fluxes.csv", delimiter=",", skiprows=1)
+    drivers = year.assemblies[0].drivers
+    np.testing.assert_allclose(kept[:, 3] + 273.15, drivers.outdoor_temperature, atol=1e-3)
+    assert [kept[0, 2], kept[-1, 2]] == [10.0, 9.0]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no pseudo-terminal there")
+def test_reader_that_goes_away_gets_no_traceback() -> None:
+    line = f"{sys.executable} -m assembly_sim.cli climate cold_inland | head -1"
+    done = subprocess.run(line, shell=True, capture_output=True, text=True, check=False)
+    assert "Traceback" not in done.stderr
