@@ -87,7 +87,7 @@ def characteristics(matrix: Matrix, u_value: float, period: float = DAY) -> Dyna
     lag = np.angle(through)
     capacity = period / (2.0 * np.pi)
     return DynamicCharacteristics(
-        u_value=u_value,
+        u_value=float(u_value),
         admittance_inside=float(abs(inside)),
         shift_inside=float(np.angle(inside) * hours),
         admittance_outside=float(abs(outside)),
