@@ -33,7 +33,7 @@ def load(sha256: str) -> Climate | None:
     try:
         with np.load(_path(sha256), allow_pickle=False) as archive:
             return _from_arrays({name: archive[name] for name in archive.files}, sha256)
-    except (OSError, ValueError, KeyError, TypeError, RuntimeError, zipfile.BadZipFile):
+    except (OSError, EOFError, ValueError, KeyError, TypeError, RuntimeError, zipfile.BadZipFile):
         return None
 
 

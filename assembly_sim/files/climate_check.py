@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 import numpy as np
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate_gaps import combine_humidity, fill_gaps
-from assembly_sim.files.climate_rows import Array, Reading
+from assembly_sim.files.climate_rows import Array, Reading, stamp_of
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import saturation_pressure
@@ -32,12 +32,13 @@ LIMITS = {
     "snow_depth": (0.0, 20.0, "m"),
 }
 OPTIONAL = frozenset({"cloud_cover", "sky_longwave", "rain", "snow_depth"})
+HUMIDITY = ("dew_point", "relative_humidity")
 SUN = ("global_horizontal", "direct_normal", "diffuse_horizontal")
 DEFAULT_ALBEDO = 0.2
 LABELS = {
     -0.5: "hours that end at the stamp",
-    0.0: "the stamp itself",
-    0.5: "hours that begin at it",
+    0.0: "the moment of the stamp",
+    0.5: "hours that begin at the stamp",
 }
 
 
@@ -47,6 +48,7 @@ def climate_of(reading: Reading, sha256: str = "") -> Climate:
     Raises `InputError` for values no weather has, gaps over 6 h, dew points far above the
     temperature, and radiation whose hours are labelled otherwise than the format says.
     """
+    check_needed(reading)
     check_limits(reading)
     checked = humidity_notes(reading.columns) + constant_notes(reading.columns)
     dew = combine_humidity(reading.columns)
@@ -59,17 +61,8 @@ def climate_of(reading: Reading, sha256: str = "") -> Climate:
     albedo, surface = albedo_of(reading)
     climate = assemble(reading, columns, albedo, sha256)
     label = check_label(climate, reading.file)
-    notes = (
-        *reading.notes,
-        *checked,
-        *filled,
-        *dry,
-        *dark,
-        *surface,
-        *label,
-        *jump_notes(climate),
-        *not_in_file(columns),
-    )
+    notes = [*reading.notes, *checked, *filled, *dry, *dark, *surface, *label]
+    notes += [*jump_notes(climate), *not_in_file(columns, notes)]
     flags = {name: flag for name, flag in flags.items() if flag.any()}
     return replace(climate, notes=tuple(dict.fromkeys(notes)), flags=flags)
 
@@ -99,6 +92,19 @@ def assemble(reading: Reading, columns: Mapping[str, Array], albedo: float, sha:
         year=reading.year,
         source_sha256=sha,
     )
+
+
+def check_needed(reading: Reading) -> None:
+    """Refuse a file that lacks a column the run needs, or both kinds of humidity."""
+    found = {name for name, values in reading.columns.items() if np.isfinite(values).any()}
+    absent = [n for n in LIMITS if n not in found and n not in OPTIONAL and n not in HUMIDITY]
+    absent += [] if found & set(HUMIDITY) else ["dew_point"]
+    if absent:
+        cure = "it is needed: take a file that has it"
+        words = [name.replace("_", " ") for name in absent]
+        raise InputError(
+            *(Problem("no value in any hour", cure, reading.file, None, w) for w in words)
+        )
 
 
 def check_limits(reading: Reading) -> None:
@@ -227,8 +233,6 @@ def check_label(climate: Climate, file: str = "") -> list[str]:
 
 def jump_notes(climate: Climate) -> list[str]:
     """Temperature steps over 5 K in an hour where the months of a typical year join."""
-    from assembly_sim.files.climate_rows import stamp_of
-
     leap = climate.hours == 8784
     lengths = np.array([31, 28 + leap, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
     starts = (np.cumsum(lengths) * 24) % climate.hours
@@ -240,6 +244,8 @@ def jump_notes(climate: Climate) -> list[str]:
     return [f"temperature jumps by {steps[worst]:.1f} K where months join (at {at})"]
 
 
-def not_in_file(columns: Mapping[str, Array]) -> list[str]:
-    """A note for each optional column that is absent: absent is not zero."""
-    return [f"{name.replace('_', ' ')}: none" for name in sorted(OPTIONAL) if name not in columns]
+def not_in_file(columns: Mapping[str, Array], notes: Iterable[str]) -> list[str]:
+    """A note for each optional column that is absent and not spoken of: absent is not zero."""
+    absent = [name.replace("_", " ") for name in sorted(OPTIONAL) if name not in columns]
+    said = tuple(notes)
+    return [f"{w} is not in the file" for w in absent if not any(n.startswith(w) for n in said)]

@@ -20,7 +20,6 @@ from assembly_sim.files.climate_rows import (
     in_place,
     number_in,
     parse,
-    place,
 )
 from assembly_sim.files.output import whole_file
 from assembly_sim.model.climate import Climate
@@ -69,10 +68,10 @@ def read_canonical(lines: Sequence[str], file: str) -> Reading:
     index, leap = hour_of_year(*stamps, first + 1, file)
     columns, line_of = in_place(columns, index, leap, first + 1, file)
     columns = {name: v for name, v in columns.items() if not np.isnan(v).all()}
-    latitude, longitude, time_zone, elevation = place(
-        [header[key][0] for key in PLACE_LIMITS], file, header["latitude"][1]
+    latitude, longitude, time_zone, elevation = (
+        number_in(header[key][0], limits, file, header[key][1], key)
+        for key, limits in PLACE_LIMITS.items()
     )
-    albedo = _optional(header, "ground albedo", (0.0, 1.0), file)
     return Reading(
         file=file,
         kind="canonical",
@@ -85,7 +84,7 @@ def read_canonical(lines: Sequence[str], file: str) -> Reading:
         columns=columns,
         lines=line_of,
         wind_height=_optional(header, "wind height", (1.0, 200.0), file) or 10.0,
-        ground_albedo=albedo,
+        ground_albedo=_optional(header, "ground albedo", (0.0, 1.0), file),
         notes=notes,
     )
 

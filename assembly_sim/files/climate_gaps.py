@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.climate_rows import Array, Reading, stamp_of
-
-LONGEST_GAP = 6  # hours
+from assembly_sim.files.climate_rows import LONGEST_GAP, Array, Reading, stamp_of
+from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.physics.moist_air import dew_point, saturation_pressure
 
 
 def gaps(missing: NDArray[np.bool_]) -> list[tuple[int, int]]:
@@ -80,9 +80,6 @@ def _problem(words: str, long: list[tuple[int, int]], reading: Reading) -> Probl
 
 def combine_humidity(columns: Mapping[str, Array]) -> Array:
     """Dew point (degC), from the humidity (% over liquid water) where the file has no dew point."""
-    from assembly_sim.physics.constants import ICE_POINT
-    from assembly_sim.physics.moist_air import dew_point, saturation_pressure
-
     given = columns.get("dew_point", np.full_like(columns["temperature"], np.nan))
     humidity = columns.get("relative_humidity")
     if humidity is None:

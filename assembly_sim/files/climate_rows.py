@@ -15,6 +15,8 @@ from assembly_sim.errors import InputError, Problem
 
 Array = NDArray[np.float64]
 
+LONGEST_GAP = 6  # hours that are filled between neighbours
+
 
 @dataclass(frozen=True)
 class Reading:
@@ -185,7 +187,7 @@ def in_place(
 ) -> tuple[dict[str, Array], NDArray[np.int64]]:
     """Columns with each row at its hour, NaN where a row is missing; and the line of each hour.
 
-    Rows that run backwards, stand twice or end before the year does are refused.
+    Rows that run backwards, stand twice, lack more than 6 h or end before the year are refused.
     """
     hours = 8784 if leap else 8760
     back = np.flatnonzero(np.diff(index) <= 0)
@@ -201,6 +203,13 @@ def in_place(
         )
         cure = f"give a whole year, {hours} rows"
         raise InputError(Problem(cause, cure, file, first + len(index)))
+    gap = int(np.argmax(np.diff(index)))
+    if index[gap + 1] - index[gap] - 1 > LONGEST_GAP:
+        cause = f"{index[gap + 1] - index[gap] - 1} rows missing from " + stamp_of(
+            int(index[gap]) + 1, leap
+        )
+        cure = f"gaps up to {LONGEST_GAP} h are filled; mend the file or take another year"
+        raise InputError(Problem(cause, cure, file, first + gap + 2))
     placed = {name: np.full(hours, np.nan) for name in columns}
     lines = np.zeros(hours, dtype=np.int64)
     lines[index] = first + 1 + np.arange(len(index))
@@ -226,5 +235,8 @@ def calendar_year(years: Iterable[float], leap: bool) -> int:
 
 
 def missing_at_or_above(values: Array, code: float) -> Array:
-    """Values with the format's missing code, and all above it, as NaN."""
-    return np.where(values >= code, np.nan, values)
+    """Values with the format's missing code, and all above it, as NaN.
+
+    Longer codes than the format's own are all nines too; beyond ten million it is a mistake.
+    """
+    return np.where((values >= code) & (values < 1e7), np.nan, values)
