@@ -130,7 +130,12 @@ def _read(item: Any, path: Path, kind: str) -> float:
 
 
 def _within(value: float, path: Path, kind: str, low: float, high: float) -> None:
-    if not low <= value <= high:
-        cause = f"{units.show(value, kind, 'si').strip()} is not possible"
-        cure = f"{units.show(low, kind, 'si').strip()} to {units.show(high, kind, 'si').strip()}"
-        raise FieldError(path, cause, f"give a {kind} of {cure}")
+    if low <= value <= high:
+        return
+    plain_number = kind == "fraction" and high > 1.0  # a factor or an exponent, not a share
+    shown = [
+        f"{v:g}" if plain_number else units.show(v, kind, "si").strip() for v in (value, low, high)
+    ]
+    what = "number" if plain_number else kind
+    cure = f"give a {what} from {shown[1]} to {shown[2]}"
+    raise FieldError(path, f"{shown[0]} is not possible", cure)

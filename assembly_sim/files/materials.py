@@ -43,7 +43,10 @@ def read_file(path: Path, references: Mapping[str, str]) -> dict[str, Material |
     """Materials of one file; a source may begin with a word that `references` spells out."""
     file = case_text.load(path)
     own = file.entries.pop("references", {})
-    known = {**references, **{k: v for k, v in own.items() if isinstance(v, str)}}
+    if not isinstance(own, Mapping) or not all(isinstance(text, str) for text in own.values()):
+        cure = 'write [references] and word = "the source in full"'
+        raise InputError(file.problem(("references",), "this is no table of texts", cure))
+    known = {**references, **own}
     found: dict[str, Material | Sheet] = {}
     problems: list[Problem] = []
     for name, table in file.entries.items():
@@ -65,7 +68,7 @@ def from_table(name: str, table: Any, report: Report) -> Material | Sheet:
     if not isinstance(table, Mapping):
         raise InputError(report((), "a material is a table", f'write ["{name}"] and its entries'))
     form = table.get("form", "material")
-    if form not in _FORMS:
+    if not isinstance(form, str) or form not in _FORMS:
         raise InputError(report(("form",), f"unknown form {form!r}", "use material or sheet"))
     make, readers, required = _FORMS[form]
     fields, refusals = _read_fields(table, {**readers, **_COMMON}, required)
@@ -120,11 +123,6 @@ def _kinds(table: Table) -> frozenset[str]:
     return frozenset(choice({"kinds": kind}, ("kinds",), KINDS) for kind in kinds)
 
 
-def _note(table: Table) -> dict[str, Any]:
-    _text(table, "note")
-    return {} if "sources" in table else _sources(table)
-
-
 def _number(key: str, kind: str, low: float, high: float) -> Callable[[Table], float]:
     return lambda table: quantity(table, (key,), kind, low, high)
 
@@ -137,7 +135,7 @@ _COMMON: dict[str, Callable[[Table], Any]] = {
     "form": lambda table: {},
     "kinds": _kinds,
     "confidence": _word("confidence", CONFIDENCE),
-    "note": _note,
+    "note": _sources,
     "sources": _sources,
     "emittance": _number("emittance", "fraction", 0.0, 1.0),
 }

@@ -66,10 +66,7 @@ def material_figure(material: Material | Sheet, path: Path) -> None:
     """Draw the curves of one material or sheet to a file; its ending names the format."""
     from matplotlib.figure import Figure
 
-    if isinstance(material, Sheet):
-        drawn = _sheet_panels(material)
-    else:
-        drawn = _material_panels(material)
+    drawn = _sheet_panels(material) if isinstance(material, Sheet) else _material_panels(material)
     figure = Figure(figsize=(4.2 * len(drawn), 3.6), layout="constrained")
     figure.suptitle(material.name)
     axes = figure.subplots(1, len(drawn), squeeze=False)[0]
@@ -225,17 +222,21 @@ def _material_panels(material: Material) -> list[Panel]:
         (100 * humidity, permeability, "humidity, %", "permeability, ng/(m s Pa)", "log"),
     ]
     if material.storage is not None:
-        panels.append(_storage_panel(material.storage))
+        panels.extend(_storage_panels(material.storage))
         if material.liquid is not None:
             panels.append(_liquid_panel(material.liquid, material.storage))
     return panels
 
 
-def _storage_panel(storage: Storage) -> Panel:
+def _storage_panels(storage: Storage) -> list[Panel]:
+    """Against humidity, where people read it, and against suction, where it is resolved."""
     humidity = np.append(np.linspace(0.01, 0.99, 197), 1.0 - np.geomspace(0.0099, 1e-5, 60))
     suction = pore_water.suction(humidity, pore_water.REFERENCE_TEMPERATURE)
     water = pore_water.water_content(storage, suction)
-    return suction / 1e6, water, "suction, MPa (1.5 at 98.9 %)", "water, kg/m3", "log-log"
+    return [
+        (100 * humidity, water, "humidity, %", "water, kg/m3", "linear"),
+        (suction / 1e6, water, "suction, MPa (1.5 at 98.9 %)", "water, kg/m3", "log-log"),
+    ]
 
 
 def _liquid_panel(liquid: LiquidTransport, storage: Storage) -> Panel:
