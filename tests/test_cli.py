@@ -14,11 +14,13 @@ import pytest
 
 from assembly_sim import cli
 from assembly_sim.api import hourly_table
+from assembly_sim.checks.steady import steady_summary
 from assembly_sim.checks.summary import run_summary
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files import case as case_files
 from assembly_sim.files.results import read_hdf5
 from assembly_sim.report import text
+from assembly_sim.report.steady import steady_text
 from assembly_sim.solver import run as solver
 from assembly_sim.solver.result import Outcome, Result
 from tests import synthetic
@@ -235,6 +237,15 @@ def test_report_in_inch_pound_units_is_the_same_energy(
     loss = summary["assemblies"][0]["annual_heat_loss_kwh_m2"]
     assert f"{loss * 3.6 / 1.055056 * 0.3048**2:.2f} kBtu/ft2" in report
     assert "W/m2" not in report
+
+
+def test_report_sets_hand_methods_beside_the_run(year: Result, summary: dict[str, Any]) -> None:
+    found = steady_summary(year.case, year.case.assemblies[0])
+    block = steady_text(found)
+    assert f"combined (ISO 6946) {found.u_value.combined:.3f} W/(m2 K)" in block
+    assert f"ISO 13788): {found.surface.element:.2f}" in block
+    assert "vapour retarder class I: foil" in block
+    assert block in text.run_text(year, summary)
 
 
 def test_plane_row_takes_the_worst_side_and_path() -> None:

@@ -99,3 +99,11 @@ CHECKS: dict[str, Entry] = {
         PLANES, "1", "relative humidity over liquid water", MEAN, "relative_humidity"
     ),
 }
+
+PROFILES: dict[str, tuple[str, str]] = {
+    "depth": ("m", "depth of the cell's centre from the outer surface"),
+    "width": ("m", "width of the cell; planes between cells have none"),
+    "temperature": ("K", "temperature at the hour's end"),
+    "suction": ("Pa", "suction of the pore water at the hour's end"),
+    "water_content": ("kg m-3", "water content at the hour's end"),
+}

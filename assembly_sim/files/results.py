@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.hourly import hourly_checks
-from assembly_sim.files.layout import ARRAYS, CHECKS, Entry
+from assembly_sim.files.layout import ARRAYS, CHECKS, PROFILES, Entry
 from assembly_sim.files.output import whole_file
 from assembly_sim.files.packing import Packed, pack, unpack
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
@@ -42,7 +42,7 @@ def write_hdf5(result: Result, path: str | Path) -> None:
     with whole_file(path) as part, h5py.File(part, "w") as file:
         _write_head(file, result, tree, packed)
         for place, values in packed.arrays.items():
-            _write_array(file, place, values, _entry(packed.origins[place], values, result.hours))
+            _write_array(file, place, values, _entry(packed.origins[place], place, values))
         for number, assembly in enumerate(result.assemblies, start=1):
             _describe_assembly(file.require_group(f"assembly_{number}"), assembly)
             for route, path_result in enumerate(assembly.paths, start=1):
@@ -148,12 +148,12 @@ def nominal_start(result: Result) -> tuple[str, str]:
     return start, "standard" if result.hours <= 3 * 8760 else "noleap"
 
 
-def _entry(origin: str, values: NDArray[Any], hours: int) -> Entry:
-    """Look an array up by the class and field it comes from; profiles go by their shape."""
+def _entry(origin: str, place: str, values: NDArray[Any]) -> Entry:
+    """Look an array up by the class and field it comes from; profiles go by their name."""
     if origin != "PathResult.profiles":
         return ARRAYS[origin]
-    hourly = values.shape[:1] == (hours,)
-    return Entry(("time", "cell")[: values.ndim] if hourly else ("cell",), "", "profile")
+    units, long_name = PROFILES[place.rpartition("/")[2]]
+    return Entry(("time", "cell") if values.ndim == 2 else ("cell",), units, long_name)
 
 
 def _write_array(file: h5py.File, place: str, values: NDArray[Any], entry: Entry) -> None:

@@ -11,18 +11,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
+from assembly_sim.checks.steady import steady_summary
 from assembly_sim.model import Thresholds
+from assembly_sim.report.steady import steady_text
+from assembly_sim.report.words import MONTHS, bullets
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.units import convert, show
 
 Summary = Mapping[str, Any]
-WIDTH = 100
 KILOWATT_HOUR = 3.6e6  # J
-MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July", "August"),
-    *("September", "October", "November", "December"),
-)
-
 ENERGIES = (
     ("heat loss", "annual_heat_loss_kwh_m2", "what left the room here in the last year"),
     ("heat gain", "annual_heat_gain_kwh_m2", "what entered the room here in the last year"),
@@ -67,6 +64,7 @@ def run_text(result: Result, summary: Summary, system: str = "si") -> str:
     for computed, figures in zip(result.assemblies, summary["assemblies"], strict=True):
         blocks += [outcome(result, computed), energy(figures, limits, system)]
         blocks += [planes(figures), boards(figures), verdict(figures["verdict"])]
+        blocks += [steady_text(steady_summary(result.case, computed.assembly), system)]
     share = 100 * limits.condensation_humidity
     blocks += [
         bullets("How to read the planes", (line.format(share=share) for line in MEANINGS)),
@@ -206,12 +204,3 @@ def measured(found: Summary) -> list[str]:
     value, limit, margin = (f"{number:.3g}" for number in numbers)
     unit = f" {found['unit']}" if found["unit"] else ""
     return [f"value {value}{unit}, limit {limit}{unit}, margin {margin}{unit}"]
-
-
-def bullets(title: str, lines: Iterable[str]) -> str:
-    """Return a titled list, wrapped; nothing where the list is empty."""
-    wrapped = [
-        textwrap.fill(line, WIDTH, initial_indent="  - ", subsequent_indent="    ")
-        for line in lines
-    ]
-    return "\n".join([title, *wrapped]) if wrapped else ""

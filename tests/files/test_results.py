@@ -101,6 +101,20 @@ def test_xarray_opens_every_group_with_names_and_units(file: Path, engine: str, 
     assert not [name for name in tree.dims if name.startswith("phony")]
 
 
+def test_profiles_are_kept_with_depth_and_time(tmp_path: Path) -> None:
+    run = synthetic.result(hours=24)
+    profiles = {"depth": np.linspace(0, 0.2, 9), "temperature": np.full((24, 9), 280.0)}
+    paths = (dataclasses.replace(run.assemblies[0].paths[0], profiles=profiles),)
+    with_profiles = dataclasses.replace(
+        run, assemblies=(dataclasses.replace(run.assemblies[0], paths=paths),)
+    )
+    results.write_hdf5(with_profiles, tmp_path / "full.h5")
+    assert difference(results.read_hdf5(tmp_path / "full.h5"), with_profiles) == ""
+    group = xarray.open_datatree(tmp_path / "full.h5")["assembly_1/path_1/profiles"]
+    assert group["temperature"].dims == ("time", "cell")
+    assert group["depth"].attrs["units"] == "m"
+
+
 def test_every_dimension_has_a_scale(file: Path) -> None:
     bare = []
 

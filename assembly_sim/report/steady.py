@@ -1,0 +1,84 @@
+"""The hand methods beside a run, as text: a second opinion that leaves out leaks and storage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assembly_sim.checks.code_indication import CodeIndication
+from assembly_sim.checks.steady import SteadyCondensation, SteadySummary
+from assembly_sim.report.words import MONTHS, bullets
+from assembly_sim.units import convert, show
+
+TITLE = "Hand methods, for comparison (no storage, no liquid water, no air leak; they never decide)"
+
+
+def steady_text(found: SteadySummary, system: str = "si") -> str:
+    """Return the block of steady cross-checks of one assembly; `system` is `si` or `ip`."""
+    lines = [
+        *heat_lines(found, system),
+        *(condensation_line(path, system) for path in found.condensation),
+        f"dew-point method: {show(found.dew_point_condensation, 'areal mass', system)} in 30 days "
+        "of the coldest month's means",
+        *vapour_lines(found, system),
+        *(code_line(rule) for rule in found.code),
+        *found.remarks,
+    ]
+    return bullets(TITLE, lines)
+
+
+def heat_lines(found: SteadySummary, system: str) -> Iterator[str]:
+    """Yield U-values by method, the surface temperature factor and the daily swing."""
+    u = found.u_value
+
+    def shown(value: float) -> str:
+        return f"{convert(value, 'transmittance', system)[0]:.3f}"
+
+    unit = convert(u.combined, "transmittance", system)[1]
+    yield (
+        f"U-value: parallel paths {shown(u.parallel)}, isothermal planes {shown(u.isothermal)}, "
+        f"combined (ISO 6946) {shown(u.combined)} {unit}"
+        + ("" if u.valid else "; outside that method's range, the paths differ too much")
+    )
+    surface = found.surface
+    least = "no month is colder outdoors" if surface.needed is None else f"{surface.needed:.2f}"
+    month = f" in {MONTHS[surface.month - 1]}" if surface.month else ""
+    yield (
+        f"surface temperature factor (ISO 13788): {surface.element:.2f} ({surface.path}), least "
+        f"against mould: {least}{month}"
+    )
+    yield (
+        f"daily swing (ISO 13786): {100 * found.dynamic.decrement:.0f} % passes, "
+        f"{abs(found.dynamic.shift_through):.1f} h later"
+    )
+
+
+def condensation_line(path: SteadyCondensation, system: str) -> str:
+    """Return what the monthly method finds on one path."""
+    line = f"monthly condensation (ISO 13788), {path.path}: {path.verdict}"
+    if path.peak_month is None:
+        return line
+    peak, left = (show(amount, "areal mass", system) for amount in (path.peak, path.residual))
+    stays = f", {left} stay" if path.residual else ""
+    return f"{line}; at most {peak} at {path.plane} in {MONTHS[path.peak_month - 1]}{stays}"
+
+
+def vapour_lines(found: SteadySummary, system: str) -> Iterator[str]:
+    """Yield vapour retarders by class, and the coldest plane that code names."""
+    for retarder in found.retarders:
+        permeance = show(retarder.permeance, "permeance", system)
+        yield f"vapour retarder class {retarder.retarder_class}: {retarder.name}, {permeance} dry"
+    if found.interface is not None:
+        plane, limit = (
+            show(kelvin, "temperature", system)
+            for kelvin in (found.interface.temperature, found.interface.limit)
+        )
+        yield (
+            f"inner face of the air-impermeable insulation in the three coldest months: {plane}, "
+            f"code indication at least {limit}, check locally"
+        )
+
+
+def code_line(rule: CodeIndication) -> str:
+    """Return one code indication with its reason, which tells found and required."""
+    answer = {None: "not decided", True: "met", False: "not met"}[rule.met]
+    return f"{rule.rule}: {answer}; {rule.reason}"
