@@ -63,7 +63,7 @@ def commands() -> None:
     handler.setFormatter(logging.Formatter("%(message)s"))
     logger = logging.getLogger("assembly_sim")
     logger.handlers = [handler]
-    logger.setLevel(logging.INFO)
+    logger.setLevel(logging.INFO if sys.stderr.isatty() else logging.WARNING)
 
 
 @commands.command()

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
+import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -24,6 +27,8 @@ from assembly_sim.report.steady import steady_text
 from assembly_sim.solver import run as solver
 from assembly_sim.solver.result import Outcome, Result
 from tests import synthetic
+
+ROOT = Path(__file__).parent.parent
 
 
 def call(*arguments: str) -> int:
@@ -295,3 +300,36 @@ def test_reader_that_goes_away_gets_no_traceback() -> None:
     line = f"{sys.executable} -m assembly_sim.cli climate cold_inland | head -1"
     done = subprocess.run(line, shell=True, capture_output=True, text=True, check=False)
     assert "Traceback" not in done.stderr
+
+
+def test_newcomers_commands_are_the_same_in_readme_and_in_ci() -> None:
+    readme, ci = (ROOT / "README.md").read_text(), (ROOT / ".ci" / "run").read_text()
+    for command in (
+        "python -m pip install . && assembly-sim run examples/rafter_bay_foam.toml",
+        "python -m pip install '.[test]' && python -m pytest",
+    ):
+        assert command in readme
+        assert command in ci
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="other signals there")
+def test_interrupt_stops_a_long_run_at_once_and_leaves_nothing(tmp_path: Path) -> None:
+    """Ctrl-C is answered within about a second: the solver looks up once a simulated month."""
+    import pty
+
+    example = ROOT / "examples" / "rafter_bay_foam.toml"
+    case = tmp_path / "long.toml"
+    case.write_text(f'base = "{example}"\nyears = 30\n')
+    line = [sys.executable, "-m", "assembly_sim.cli", "run", str(case), "--out", "long.h5"]
+    controller, terminal = pty.openpty()
+    child = subprocess.Popen(line, cwd=tmp_path, stdout=subprocess.PIPE, stderr=terminal)
+    os.close(terminal)
+    shown = b""
+    while b"%" not in shown:  # progress: the solver is at work
+        shown += os.read(controller, 1000)
+    asked = time.monotonic()
+    child.send_signal(signal.SIGINT)
+    assert child.wait(timeout=20) == 130
+    assert time.monotonic() - asked <= 2.0
+    assert [path.name for path in tmp_path.iterdir()] == ["long.toml"]
+    os.close(controller)
