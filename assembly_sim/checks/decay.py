@@ -18,7 +18,8 @@ from assembly_sim.solver.result import PathResult, Result
 
 Array = NDArray[np.float64]
 
-HOURS_PER_MONTH = 730.0
+HOURS_PER_MONTH = 720.0
+"""The month that the hourly coefficients of `decay_rate` stand for (0.45 / 6.25e-4)."""
 HOURS_TO_LOSE_ACTIVATION = 17520.0
 
 

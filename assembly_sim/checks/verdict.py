@@ -90,7 +90,7 @@ def judge(
 
 
 def _reasons(judged: tuple[Judged, ...]) -> list[str]:
-    """Reasons of the deciding level; where all is dry with margin, what comes nearest to a limit."""
+    """Reasons of the deciding level; where all is dry, what comes nearest to a limit."""
     alike = [one.reason for one in judged if one.rank == judged[0].rank]
     if judged[0].rank == 0:
         return [f"nearest to a limit: {alike[0]}"]
@@ -107,7 +107,8 @@ def leak_statement(assembly: Assembly) -> str:
     if leak is not None:
         parts.append(
             f"with an air leak of {1000.0 * leak.flow:.3g} L/(s m2) "
-            f"at {leak.reference_pressure:.0f} Pa, {leak.height_above_neutral_level:g} m above the neutral level"
+            f"at {leak.reference_pressure:.0f} Pa, "
+            f"{leak.height_above_neutral_level:g} m above the neutral level"
         )
     if assembly.air_through:
         parts.append(f"{1000.0 * assembly.air_through:.3g} L/(s m2) through the layers, outward")

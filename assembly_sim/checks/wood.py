@@ -98,7 +98,9 @@ def _board(
     at = list(face_planes(assembly, path, index))
     faces = isotherm_moisture(material, humidity.over_liquid[:, at], path.temperature[:, at])
     mean = path.layer_water[:, index] / (layer.thickness * material.density)
-    return BoardMoisture(index, layer.name, material, mean, faces)
+    bridged = material is not layer.material
+    name = f"{material.name} in {layer.name}" if bridged else layer.name
+    return BoardMoisture(index, name, material, mean, faces)
 
 
 def wood_findings(

@@ -1,0 +1,134 @@
+"""Mould index against the published model's own numbers.
+
+Weeks to first and to visible growth: closed form of Hukka and Viitanen (1999), equations from
+memory, values computed. Trajectories at constant conditions: hourly form of ANSI/ASHRAE 160
+(from memory), values computed: regression values.
+"""
+
+import time
+
+import numpy as np
+import pytest
+
+from assembly_sim.checks.mould import (
+    SENSITIVITY,
+    critical_humidity,
+    decline,
+    growth_rate,
+    highest_index,
+    mould_findings,
+    mould_index,
+    path_mould_index,
+)
+from assembly_sim.checks.planes import humidity_of
+from tests.checks import made
+
+PINE = SENSITIVITY["very sensitive"]
+WEEK = 168
+
+
+def steady(name, celsius, percent, hours):
+    kelvin = np.full((hours, 1), celsius + 273.15)
+    return mould_index(kelvin, np.full((hours, 1), percent / 100.0), [name], 0.1)[:, 0]
+
+
+@pytest.mark.parametrize(
+    ("celsius", "percent", "weeks"),
+    [(5, 90, 10.79), (10, 97, 2.38), (20, 97, 1.48), (30, 90, 3.19)],
+)
+def test_weeks_to_first_growth_on_pine(celsius, percent, weeks):
+    assert 1.0 / growth_rate(celsius, percent, PINE) / WEEK == pytest.approx(weeks, abs=0.006)
+
+
+@pytest.mark.parametrize(
+    ("celsius", "humidity"), [(1, 97.03), (3, 91.98), (5, 88.02), (10, 82.03), (25, 80.0)]
+)
+def test_critical_humidity_of_sensitive_surfaces(celsius, humidity):
+    assert critical_humidity(celsius, PINE) == pytest.approx(humidity, abs=0.01)
+
+
+def test_resistant_surfaces_need_85_percent_from_7_degrees_up():
+    concrete = SENSITIVITY["medium resistant"]
+    assert critical_humidity([5.0, 8.0, 20.0], concrete) == pytest.approx([88.02, 85, 85], abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("celsius", "percent", "most"), [(5, 95, 4.40), (10, 90, 3.71), (20, 80, 0.99), (20, 100, 6.0)]
+)
+def test_highest_index_on_pine(celsius, percent, most):
+    assert highest_index(celsius, percent, PINE) == pytest.approx(most, abs=0.006)
+
+
+@pytest.mark.parametrize(
+    ("name", "celsius", "percent", "week_1", "week_3", "at_12_weeks", "at_a_year"),
+    [
+        ("very sensitive", 20, 90, 4.208, 8.506, 3.9187, 3.9950),
+        ("very sensitive", 10, 95, 3.179, 6.363, 4.9984, 5.0104),
+        ("very sensitive", 5, 98, 3.304, 6.613, 5.3832, 5.4436),
+        ("sensitive", 20, 90, 8.393, 46.01, 1.2845, 3.0299),
+        ("sensitive", 20, 97, 2.958, 11.83, 3.0371, 4.6762),
+    ],
+)
+def test_growth_at_constant_conditions(
+    name, celsius, percent, week_1, week_3, at_12_weeks, at_a_year
+):
+    index = steady(name, celsius, percent, 8760)
+    assert (np.argmax(index >= 1.0) + 1) / WEEK == pytest.approx(week_1, abs=0.006)
+    assert (np.argmax(index >= 3.0) + 1) / WEEK == pytest.approx(week_3, abs=0.006)
+    assert index[12 * WEEK - 1] == pytest.approx(at_12_weeks, abs=1e-4)
+    assert index[-1] == pytest.approx(at_a_year, abs=1e-4)
+
+
+def test_decline_by_the_hour_of_hukka_and_viitanen():
+    # -0.032 a day in the first 6 h, none to 24 h, then -0.016 a day (1999, from memory).
+    assert decline([6.0, 24.0, 48.0], 1.0) == pytest.approx([0.008, 0.008, 0.024], abs=1e-4)
+
+
+def test_decline_between_two_spells_is_what_stepping_every_hour_gives():
+    rng = np.random.default_rng(7)
+    celsius = rng.uniform(-2.0, 25.0, 3000)
+    percent = rng.uniform(82.0, 100.0, 3000)
+    percent[1200:1900] = 60.0
+    fast = mould_index(celsius[:, None] + 273.15, percent[:, None] / 100.0, ["very sensitive"], 1.0)
+    index, idle, slow = 0.0, 0, []
+    for t, rh in zip(celsius, percent):
+        if 0 < t < 50 and rh > critical_humidity(t, PINE):
+            idle = 0
+            ceiling = highest_index(t, rh, PINE)
+            factor = 1.0 if index < 1.0 else 2.0
+            index += growth_rate(t, rh, PINE) * factor * max(1 - np.exp(2.3 * (index - ceiling)), 0)
+        else:
+            idle += 1
+            loss = 0.00133 if idle <= 6 else 0.0 if idle <= 24 else 0.000667
+            index = max(0.0, index - loss)
+        slow.append(index)
+    assert max(slow) > 1.0 > slow[1899] > 0.0
+    assert fast[:, 0] == pytest.approx(np.array(slow), abs=1e-12)
+
+
+def test_no_growth_when_frozen_dry_or_hot():
+    for celsius, percent in ((-1, 99), (20, 79), (51, 99)):
+        assert steady("very sensitive", celsius, percent, 500).max() == 0.0
+
+
+def test_the_more_sensitive_side_counts_and_a_plane_without_a_class_says_what_it_lacks():
+    result = made.run(temperature=293.15, humidity=0.95, years=1)
+    _, path = made.only(result)
+    bare = made.synthetic.dataclasses.replace(made.BOARD, mould_class=None)
+    planes = (made.Plane(0, "bare", "both", 0.0, bare, None, "none"), *path.planes[1:])
+    path = made.dataclasses.replace(path, planes=planes)
+    index = path_mould_index(path, humidity_of(path), 0.1)
+    findings = mould_findings(result, path, index)
+    assert findings[0].value is None
+    assert "mould_class" in findings[0].note
+    assert findings[1].value == pytest.approx(4.2352, abs=1e-3)  # sensitive, as in the table above
+    assert findings[1].margin == pytest.approx(3.0 - findings[1].value)
+
+
+def test_three_years_of_thirty_planes_take_a_fraction_of_their_run():
+    rng = np.random.default_rng(1)
+    kelvin = 273.15 + rng.uniform(-5.0, 25.0, (26280, 30))
+    humid = rng.uniform(0.6, 1.0, kelvin.shape)
+    start = time.process_time()
+    mould_index(kelvin, humid, ["sensitive"] * 30, 0.1)
+    assert time.process_time() - start < 1.2  # a run of them takes 0.4 s a year

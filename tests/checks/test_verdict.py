@@ -1,0 +1,179 @@
+"""The verdict's four levels, what decides them, and when there is none."""
+
+import dataclasses
+import math
+
+import numpy as np
+import pytest
+
+from assembly_sim.checks.verdict import SCOPE, verdict
+from assembly_sim.model import Thresholds
+from assembly_sim.solver.result import Outcome
+from tests.checks import made
+
+END = 3 * made.YEAR
+MASS = 500.0 * 0.012  # kg/m2 of the sheathing
+
+
+def given(result):
+    return verdict(result, result.assemblies[0])
+
+
+def board(moisture):
+    """Water of the layers with the sheathing at these moistures (kg/kg), scalar or (hours,)."""
+    water = np.tile([0.0, 0.0, 0.5], (END, 1))
+    water[:, 0] = MASS * np.asarray(moisture)
+    return water
+
+
+def winters(low, high):
+    """Moistures that are high in the first half of each year and low in the other."""
+    return np.tile(np.repeat([high, low], made.YEAR // 2), 3)
+
+
+def test_a_dry_wall_has_margin_and_says_what_comes_nearest():
+    found = given(made.run(humidity=0.6, layer_water=board(0.12)))
+    assert found.level == "dry with margin"
+    assert found.decided_by == "wood moisture"
+    assert (found.plane, found.path) == ("sheathing", "main")
+    assert found.margin == pytest.approx(0.20 - 0.12)
+    assert found.reasons[0].startswith("nearest to a limit: sheathing (main path): wood moisture")
+    assert found.scope == SCOPE
+
+
+@pytest.mark.parametrize(
+    ("moisture", "level"),
+    [
+        (0.17, "dry with margin"),
+        (0.19, "dry, thin margin"),
+        (winters(0.14, 0.24), "wets and dries"),
+        (0.24, "keeps getting wetter"),  # never below its limit in the last year
+    ],
+)
+def test_levels_by_the_moisture_of_a_board(moisture, level):
+    assert given(made.run(humidity=0.7, layer_water=board(moisture))).level == level
+
+
+def test_a_limit_of_the_case_moves_the_level():
+    result = made.run(humidity=0.7, layer_water=board(0.19))
+    strict = {"thresholds": Thresholds(wood_moisture=0.185)}
+    moved = made.run(humidity=0.7, layer_water=board(0.19), case=strict)
+    assert given(result).level == "dry, thin margin"
+    assert given(moved).level == "keeps getting wetter"
+
+
+def test_still_wetting_fails_whatever_its_first_year_shows():
+    rising = np.repeat([0.12, 0.14, 0.16], made.YEAR)  # each year below every limit of wood
+    found = given(made.run(humidity=0.85, temperature=276.15, layer_water=board(rising)))
+    assert found.level == "keeps getting wetter"
+    assert found.decided_by == "trend of water"
+    assert "rises by 120 g/m2" in found.reasons[0]
+
+
+def test_mould_is_counted_through_all_years_and_the_rest_in_the_last():
+    humidity = np.full((END, 4), 0.6)
+    humidity[:4000, 1] = 0.97
+    water = np.zeros((END, 4))
+    water[:4000, 1] = 0.5
+    found = given(
+        made.run(temperature=293.15, humidity=humidity, layer_water=board(0.1), free_water=water)
+    )
+    assert found.level == "wets and dries"
+    assert found.decided_by == "mould index"
+    assert found.plane == "sheathing | batt"
+    assert found.value == pytest.approx(4.66, abs=0.03)  # near its ceiling of 4.676
+
+
+@pytest.mark.parametrize(
+    ("free", "level"),
+    [(0.0005, "dry with margin"), (0.01, "dry, thin margin"), (0.1, "wets and dries")],
+)
+def test_levels_by_free_water(free, level):
+    water = np.zeros((made.YEAR, 4))
+    water[3000:4000, 1] = free
+    water = np.tile(water, (3, 1))
+    assert given(made.run(layer_water=board(0.1), free_water=water)).level == level
+
+
+def test_the_outer_surface_and_drained_planes_never_decide():
+    humidity = np.full((END, 4), 0.6)
+    humidity[:, :2] = 1.0
+    result = made.run(temperature=293.15, humidity=humidity, layer_water=board(0.3))
+    assert given(result).level == "keeps getting wetter"
+    found, path = made.only(result)
+    shown = tuple(
+        dataclasses.replace(plane, drained=plane.index == 1, depth=plane.depth)
+        for plane in path.planes
+    )
+    path = dataclasses.replace(path, planes=shown)
+    drained = verdict(result, dataclasses.replace(found, paths=(path,)))
+    assert drained.level == "dry with margin"
+
+
+def test_the_worst_path_decides():
+    result = made.run(humidity=0.6, layer_water=board(0.12))
+    found, path = made.only(result)
+    wet = dataclasses.replace(path, name="framing", share=0.1, layer_water=board(0.19))
+    both = verdict(result, dataclasses.replace(found, paths=(path, wet)))
+    assert (both.level, both.path) == ("dry, thin margin", "framing")
+
+
+def test_frozen_wet_masonry_is_no_dry_wall():
+    # A swing below -2 degC and back in every third night of a brick that is saturated.
+    humidity = np.full((END, 4), 0.6)
+    humidity[:, 1] = 0.9
+    humidity[-2000, 1] = 1.0
+    celsius = np.full((END, 4), 5.0)
+    celsius[-1999, 1] = -4.0
+    result = made.run(celsius + 273.15, humidity, assembly=made.wall(made.BRICK))
+    found = given(result)
+    assert found.decided_by == "freeze-thaw cycles above critical saturation"
+    assert found.level == "wets and dries"
+
+
+def withheld(result, words):
+    found = given(result)
+    assert found.level is None
+    assert found.decided_by == ""
+    return words in found.reasons[0]
+
+
+def test_no_verdict_on_a_run_that_stopped_or_did_not_converge():
+    result = made.run()
+    (found,) = result.assemblies
+    loose = dataclasses.replace(found, converged=False)
+    assert withheld(dataclasses.replace(result, assemblies=(loose,)), "did not converge")
+    stopped = Outcome("stopped", 5, cause="no step", cure="a finer mesh")
+    ended = dataclasses.replace(found, outcome=stopped, converged=False)
+    assert withheld(dataclasses.replace(result, assemblies=(ended,)), "no step; a finer mesh")
+
+
+def test_no_verdict_on_two_years_or_on_weather_with_gaps():
+    assert withheld(made.run(years=2), "3 years or more; 2.0 were computed")
+    weather = made.synthetic.climate()
+    weather.temperature[100] = math.nan
+    assert withheld(made.run(case={"climate": weather}, drivers={"leak": 0.0}), "has gaps")
+
+
+def test_a_wall_in_the_rain_needs_weather_with_rain_and_a_roof_or_shelter_does_not():
+    dry = dataclasses.replace(made.synthetic.climate(), rain=None)
+    assert withheld(made.run(case={"climate": dry}), "exposed to rain")
+    assert given(made.run(case={"climate": dry}, assembly=made.wall(tilt=20.0))).level
+    wall = made.wall()
+    sheltered = dataclasses.replace(wall, outer=dataclasses.replace(wall.outer, rain_exposure=0.0))
+    assert given(made.run(case={"climate": dry}, assembly=sheltered)).level
+
+
+def test_the_leak_is_always_named():
+    leaky = given(made.run())
+    assert leaky.leak_statement.startswith("with an air leak of 0.2 L/(s m2) at 75 Pa")
+    tight = given(made.run(assembly=made.wall(leak=None)))
+    assert tight.leak_statement.startswith("diffusion only")
+    for found in (leaky, tight, given(made.run(years=1))):
+        assert found.leak_statement == found.reasons[-1]
+
+
+def test_no_reason_ever_calls_a_wall_safe():
+    for result in (made.run(), made.run(humidity=0.99), made.run(years=1)):
+        words = " ".join(given(result).reasons).lower()
+        assert "safe" not in words
