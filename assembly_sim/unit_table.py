@@ -15,9 +15,9 @@ _MERCURY, _BTU = 13595.1 * _GRAVITY, 1055.056
 
 ATOMS: dict[str, float] = {
     **{"1": 1.0, "%": 0.01},
-    **{"m": 1.0, "km": 1e3, "cm": 1e-2, "mm": 1e-3, "um": 1e-6, "in": _INCH, "ft": _FOOT},
+    **{"m": 1.0, "km": 1e3, "cm": 1e-2, "mm": 1e-3, "in": _INCH, "ft": _FOOT},
     **{"L": 1e-3, "US_gal": 231 * _INCH**3, "imp_gal": 4.54609e-3},
-    **{"kg": 1.0, "g": 1e-3, "mg": 1e-6, "ug": 1e-9, "ng": 1e-12, "tonne": 1e3},
+    **{"kg": 1.0, "g": 1e-3, "mg": 1e-6, "ng": 1e-12, "tonne": 1e3},
     **{"lb": _POUND, "oz": _POUND / 16, "grain": _POUND / 7000},
     **{"short_ton": 2000 * _POUND, "long_ton": 2240 * _POUND},
     **{"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0},

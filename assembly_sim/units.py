@@ -33,9 +33,7 @@ _FEET_AND_INCHES = re.compile(
 _RESISTANCE = re.compile(rf"(R-|RSI[ -]?)({_DECIMAL})")
 _PITCH = re.compile(rf"({_DECIMAL}) *: *({_DECIMAL})")
 _ATOM = re.compile(r"([A-Za-z_%]+|1)([0-9.]*)")
-_GLYPHS = str.maketrans(
-    {"²": "2", "³": "3", "^": "", "·": " ", "⋅": " ", "*": " ", "°": "deg", "µ": "u", "μ": "u"}
-)
+_GLYPHS = str.maketrans({"²": "2", "³": "3", "^": "", "·": " ", "⋅": " ", "*": " ", "°": "deg"})
 
 Unit = tuple[tuple[str, ...], tuple[str, ...]]
 

@@ -10,7 +10,14 @@ import re
 from math import pi
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    ValidationInfo,
+    WithJsonSchema,
+)
 
 from assembly_sim.model import AirLeak, Material, Sheet
 from assembly_sim.units import convert, read, spellings
@@ -133,4 +140,7 @@ RoomAirChanges = quantity("air changes", 0.0, 100.0, above=True)
 Generation = quantity("mass flow", 0.0, 1.0)
 AirThrough = quantity("air flow per area", -0.1, 0.1)
 ArealWater = quantity("areal mass", 0.0, 100.0)
+Hours = Annotated[
+    quantity("time", 0.0, 8784 * 3600.0), AfterValidator(lambda seconds: seconds / 3600.0)
+]
 MouldIndex = quantity("fraction", 0.0, 6.0)

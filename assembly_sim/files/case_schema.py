@@ -124,6 +124,14 @@ class ThresholdsText(Table):
     surface_humidity: of.Humidity | None = None
     heating_balance_temperature: of.Temperature | None = None
     cooling_balance_temperature: of.Temperature | None = None
+    mould_index_thin: of.MouldIndex | None = None
+    wood_moisture_thin: of.MoistureContent | None = None
+    free_water_wet: of.ArealWater | None = None
+    wet_hours: of.Hours | None = None
+    condensation_hours: of.Hours | None = None
+    trend_tolerance: of.Share | None = None
+    trend_water: of.ArealWater | None = None
+    freezing_temperature: of.Temperature | None = None
 
 
 class CaseFile(Table):
