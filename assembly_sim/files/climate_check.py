@@ -56,7 +56,7 @@ def climate_of(reading: Reading, sha256: str = "") -> Climate:
     columns, flags, filled = fill_gaps(
         replace(reading, columns={**columns, "dew_point": dew}), OPTIONAL
     )
-    columns, flags["dew_point"], dry = limit_dew_point(columns, flags, reading)
+    columns, flags["vapour_pressure"], dry = limit_dew_point(columns, flags, reading)
     columns, dark = drop_negative_sun(columns)
     albedo, surface = albedo_of(reading)
     climate = assemble(reading, columns, albedo, sha256)
@@ -95,8 +95,15 @@ def assemble(reading: Reading, columns: Mapping[str, Array], albedo: float, sha:
 
 
 def check_needed(reading: Reading) -> None:
-    """Refuse a file that lacks a column the run needs, or both kinds of humidity."""
-    found = {name for name, values in reading.columns.items() if np.isfinite(values).any()}
+    """Refuse a file that lacks a column the run needs, or both kinds of humidity.
+
+    Sun that is zero all year is no sun in the file.
+    """
+    found = {
+        name
+        for name, values in reading.columns.items()
+        if (values > 0.0 if name in SUN else np.isfinite(values)).any()
+    }
     absent = [n for n in LIMITS if n not in found and n not in OPTIONAL and n not in HUMIDITY]
     absent += [] if found & set(HUMIDITY) else ["dew_point"]
     if absent:
@@ -152,7 +159,7 @@ def constant_notes(columns: Mapping[str, Array]) -> list[str]:
 
 
 def limit_dew_point(
-    columns: dict[str, Array], flags: Mapping[str, np.ndarray], reading: Reading
+    columns: dict[str, Array], flags: dict[str, np.ndarray], reading: Reading
 ) -> tuple[dict[str, Array], np.ndarray, list[str]]:
     """Dew points above the temperature set to it and flagged; more than 5 K is refused."""
     excess = columns["dew_point"] - columns["temperature"]
@@ -164,7 +171,7 @@ def limit_dew_point(
         raise InputError(Problem(cause, cure, reading.file, line, "dew point"))
     above = excess > 0.0
     dew = np.minimum(columns["dew_point"], columns["temperature"])
-    flag = flags.get("dew_point", np.zeros(len(dew), dtype=bool)) | above
+    flag = flags.pop("dew_point", np.zeros(len(dew), dtype=bool)) | above
     notes = (
         [
             f"dew point above temperature in {above.sum()} hours (at most {excess[worst]:.1f} K): "
@@ -215,8 +222,6 @@ def closure(climate: Climate) -> dict[float, float]:
 def check_label(climate: Climate, file: str = "") -> list[str]:
     """A note on the closure of the irradiances; a file that closes elsewhere clearly is refused."""
     rms = closure(climate)
-    if not rms:
-        return ["there is no sun in the file"]
     best = min(rms, key=lambda offset: rms[offset])
     if best != -0.5 and rms[-0.5] > 10.0 and rms[-0.5] > 2.0 * rms[best]:
         cause = f"global, direct and diffuse sun fit {LABELS[best]}, not {LABELS[-0.5]}"

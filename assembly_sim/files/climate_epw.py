@@ -12,6 +12,7 @@ import numpy as np
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate_rows import (
+    MIXED_HOURS,
     Array,
     Reading,
     calendar_year,
@@ -20,6 +21,7 @@ from assembly_sim.files.climate_rows import (
     hour_of_year,
     in_place,
     missing_at_or_above,
+    mixes_hours,
     parse,
     place,
 )
@@ -52,7 +54,9 @@ FIELDS = {
     "snow_depth": (30, 999.0, 0.01),
     "albedo": (32, 999.0, 1.0),
     "rain": (33, 999.0, 1.0),
+    "rain_hours": (34, 99.0, 1.0),
 }
+NOT_FOR_CHECK = ("albedo", "rain_hours")
 ZERO_MEANS_ABSENT = ("rain", "snow_depth", "sky_longwave")
 
 
@@ -80,7 +84,7 @@ def read_epw(lines: Sequence[str], file: str) -> Reading:
         name: missing_at_or_above(values, FIELDS[name][1]) * FIELDS[name][2]
         for name, values in columns.items()
     }
-    columns, notes = _drop_absent(columns)
+    kept, notes = _drop_absent(columns)
     return Reading(
         file=file,
         kind="EPW",
@@ -90,7 +94,7 @@ def read_epw(lines: Sequence[str], file: str) -> Reading:
         time_zone=time_zone,
         elevation=elevation,
         year=calendar_year(stamps["year"], leap),
-        columns={name: values for name, values in columns.items() if name != "albedo"},
+        columns=kept,
         lines=line_of,
         ground_albedo=_albedo(columns),
         notes=notes + ground_temperature_notes(lines[3]),
@@ -128,11 +132,15 @@ def _drop_absent(columns: dict[str, Array]) -> tuple[dict[str, Array], tuple[str
     kept, notes = {}, []
     for name, values in columns.items():
         filled = np.nan_to_num(values)
-        if np.isnan(values).all() or (name in ZERO_MEANS_ABSENT and not filled.any()):
+        if name in NOT_FOR_CHECK:
+            continue
+        if name == "rain" and mixes_hours(values, columns.get("rain_hours")):
+            notes.append(MIXED_HOURS)
+        elif np.isnan(values).all() or (name in ZERO_MEANS_ABSENT and not filled.any()):
             notes.append(f"{name.replace('_', ' ')} is not in the file (0 or missing in every row)")
         else:
             kept[name] = values
-    return kept, tuple(note for note in notes if not note.startswith("albedo"))
+    return kept, tuple(notes)
 
 
 def _albedo(columns: dict[str, Array]) -> float | None:
@@ -144,7 +152,7 @@ def ground_temperature_notes(line: str) -> tuple[str, ...]:
     """One note for each depth of the header's ground temperatures, twelve monthly means each."""
     cells = fields_of(line)
     try:
-        blocks = [cells[2 + 16 * k : 18 + 16 * k] for k in range(int(cells[1]))]
+        blocks = [cells[2 + 16 * k : 18 + 16 * k] for k in range(min(int(cells[1]), 12))]
     except (IndexError, ValueError):
         return ()
     return tuple(

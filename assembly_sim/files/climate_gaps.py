@@ -84,6 +84,6 @@ def combine_humidity(columns: Mapping[str, Array]) -> Array:
     humidity = columns.get("relative_humidity")
     if humidity is None:
         return given
-    pressure = np.maximum(humidity, 0.1) / 100.0
-    pressure = pressure * saturation_pressure(columns["temperature"] + ICE_POINT)
+    share = np.where(humidity > 0.0, humidity, np.nan) / 100.0  # air without vapour is no reading
+    pressure = share * saturation_pressure(columns["temperature"] + ICE_POINT)
     return np.where(np.isnan(given), dew_point(pressure) - ICE_POINT, given)

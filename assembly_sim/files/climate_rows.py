@@ -15,6 +15,7 @@ from assembly_sim.errors import InputError, Problem
 
 Array = NDArray[np.float64]
 
+MIXED_HOURS = "rain is not usable: it mixes sums over different numbers of hours"
 LONGEST_GAP = 6  # hours that are filled between neighbours
 
 
@@ -64,13 +65,16 @@ def decode(data: bytes, file: str) -> tuple[list[str], tuple[str, ...]]:
 
 def fields_of(line: str) -> list[str]:
     """Fields of one header line; a quoted field may hold commas."""
-    return [cell.strip() for cell in next(csv.reader([line]), [])]
+    try:
+        return [cell.strip() for cell in next(csv.reader([line]), [])]
+    except csv.Error:  # a field beyond the reader's limit: no header that anyone wrote
+        return [line]
 
 
 def number(text: str, file: str, line: int, name: str) -> float:
     """One finite number of a header, or an `InputError` that names its line and field."""
     try:
-        value = float(text)
+        value = float(text) if "_" not in text else np.nan
     except ValueError:
         value = np.nan
     if not np.isfinite(value):
@@ -232,6 +236,11 @@ def calendar_year(years: Iterable[float], leap: bool) -> int:
         if 1900 <= year <= 2100 and (year % 4 == 0 and year != 1900 and year != 2100) == leap:
             return year
     return 2004 if leap else 2001
+
+
+def mixes_hours(rain: Array, hours: Array | None) -> bool:
+    """Whether some rain is a sum over more than one hour (`hours` NaN: not said)."""
+    return hours is not None and bool(np.any((rain > 0) & (hours > 1)))
 
 
 def missing_at_or_above(values: Array, code: float) -> Array:

@@ -12,6 +12,7 @@ import numpy as np
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate_rows import (
+    MIXED_HOURS,
     Array,
     Reading,
     calendar_year,
@@ -19,6 +20,7 @@ from assembly_sim.files.climate_rows import (
     fields_of,
     hour_of_year,
     in_place,
+    mixes_hours,
     parse,
     place,
 )
@@ -110,7 +112,7 @@ def _stamps(lines: Sequence[str], file: str) -> tuple[Array, Array, Array, Array
             hour, minute = (int(part) for part in time.split(":"))
         except ValueError:
             minute = -1
-        if minute != 0:
+        if minute != 0 or len(date) > 10:
             cure = "write MM/DD/YYYY,HH:00"
             raise InputError(Problem(f"'{date},{time}' is no full hour", cure, file, number))
         rows.append((month, day, hour, year))
@@ -125,8 +127,8 @@ def _rain_in_mm(columns: dict[str, Array]) -> tuple[Array | None, tuple[str, ...
     missing = np.isnan(rain).mean()
     if missing > 0.01:
         return None, (f"rain is not usable: {missing:.0%} of its hours are missing",)
-    if hours is not None and np.any((rain > 0) & (hours != 1)):
-        return None, ("rain is not usable: it mixes sums over different numbers of hours",)
+    if mixes_hours(rain, hours):
+        return None, (MIXED_HOURS,)
     return rain_unit(rain)
 
 

@@ -19,6 +19,7 @@ from assembly_sim.model.climate import Climate
 
 __all__ = ["find_climate", "read_climate", "shipped_climates", "write_canonical"]
 
+LARGEST_FILE = 50_000_000  # bytes; a TMY3 year has two million
 # typical years that come with a library the package needs anyway
 IN_PVLIB = {"greensboro": "723170TYA.CSV", "sand point": "703165TY.csv"}
 
@@ -97,6 +98,9 @@ def _with_notes(climate: Climate, notes: tuple[str, ...]) -> Climate:
 def _bytes(path: Path) -> bytes:
     if path.is_dir():
         raise InputError(Problem("this is a folder", "give a weather file", str(path)))
+    if path.exists() and not (path.is_file() and path.stat().st_size < LARGEST_FILE):
+        cure = f"a year of hourly weather is a plain file below {LARGEST_FILE // 1_000_000} MB"
+        raise InputError(Problem("this is no weather file", cure, str(path)))
     try:
         return path.read_bytes()
     except OSError as error:

@@ -56,6 +56,18 @@ def test_rain_is_kept_where_some_falls():
     assert climate.rain[100] == 4.2
 
 
+def test_rain_summed_over_hours_is_not_used():
+    climate = read(edited((FIRST + 100, 33, "4.2"), (FIRST + 100, 34, "6")))
+    assert climate.rain is None
+    assert any("different numbers of hours" in note for note in climate.notes)
+
+
+def test_sun_of_zero_all_year_is_refused():
+    rows = [row.split(",") for row in epw().split("\n")[8:] if row]
+    dark = EPW_HEAD + "\n".join(",".join([*row[:14], "0", *row[15:]]) for row in rows)
+    assert "direct normal: no value" in str(refusal(dark))
+
+
 @pytest.mark.parametrize(
     ("field", "code", "name"),
     [

@@ -9,7 +9,8 @@ import pytest
 from weather_texts import canonical, epw, refusal, text_of, with_cell, without_lines
 
 from assembly_sim.errors import InputError
-from assembly_sim.files.climates import read_climate
+from assembly_sim.files.climates import read_bytes, read_climate
+from assembly_sim.physics.moist_air import saturation_pressure
 
 TEXTS = {
     "tmy3": lambda: text_of("greensboro"),
@@ -170,10 +171,27 @@ def test_dew_point_far_above_the_temperature_is_refused_and_a_little_is_limited(
     temperature = float(lines[line - 1].split(",")[3])
     problem = refusal(with_cell(canonical(), line, 4, str(temperature + 9))).problems[0]
     assert (problem.line, problem.field) == (line, "dew point")
-    from assembly_sim.files.climates import read_bytes
-    from assembly_sim.physics.moist_air import saturation_pressure
-
     climate = read_bytes(with_cell(canonical(), line, 4, str(temperature + 1)).encode(), "")
     saturated = saturation_pressure(climate.temperature[49])
     assert climate.vapour_pressure[49] == pytest.approx(float(saturated))
-    assert np.flatnonzero(climate.flags["dew_point"]).tolist() == [49]
+    assert np.flatnonzero(climate.flags["vapour_pressure"]).tolist() == [49]
+
+
+@pytest.mark.parametrize("kind", TEXTS)
+def test_random_damage_never_ends_in_anything_but_a_reason(kind):
+    """Characters changed, dropped or added at seeded places: read with sense, or an `InputError`."""
+    generator = np.random.default_rng(3)
+    refused = 0
+    for _ in range(12):
+        damaged = bytearray(TEXTS[kind]().encode())
+        for place in generator.integers(0, 3000, 3):
+            new = generator.choice(list(b'0123456789.,-"#:/eE_ \xff'), int(generator.integers(3)))
+            damaged[place : place + int(generator.integers(4))] = bytes(new.astype("u1"))
+        try:
+            climate = read_bytes(bytes(damaged), "weather.file")
+        except InputError:
+            refused += 1
+        else:
+            assert np.isfinite(climate.temperature).all()
+            assert np.isfinite(climate.vapour_pressure).all()
+    assert refused > 4
