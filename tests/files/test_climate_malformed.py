@@ -179,7 +179,7 @@ def test_dew_point_far_above_the_temperature_is_refused_and_a_little_is_limited(
 
 @pytest.mark.parametrize("kind", TEXTS)
 def test_random_damage_never_ends_in_anything_but_a_reason(kind):
-    """Characters changed, dropped or added at seeded places: read with sense, or an `InputError`."""
+    """Characters changed, dropped or added at seeded places: read with sense, or refused."""
     generator = np.random.default_rng(3)
     refused = 0
     for _ in range(12):
