@@ -23,6 +23,7 @@ from assembly_sim.unit_table import (
 )
 
 _OFFSETS = {"K": 0.0, "degC": 273.15, "degF": 459.67}
+_LONGEST = 80  # characters; more is a slip, and digits without end would cost time
 _DECIMAL = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
 _NUMBER = re.compile(rf"([+-]?{_DECIMAL}(?:[eE][+-]?[0-9]+)?)(?![0-9,.]) *(.*)", re.DOTALL)
 _FRACTION = re.compile(r"([+-]?)(?:([0-9]+)(?: +|-))?([0-9]+)/([0-9]+) *(.*)", re.DOTALL)
@@ -60,6 +61,8 @@ def read(text: str, kind: str) -> float:
     if isinstance(text, bool) or not isinstance(text, str | int | float):
         raise UnitError("a quantity is needed here", _write_one_of(kind))
     plain = str(text).replace("\u2212", "-").strip()
+    if len(plain) > _LONGEST:
+        raise UnitError(f"'{plain[:20]}...' is too long for a quantity", _write_one_of(kind))
     value = _read_special(plain, kind)
     if value is None:
         number, unit = _split(plain, kind)
@@ -94,7 +97,7 @@ def to_si(quantity: Any, kind: str) -> float:
     _refuse_other_temperature(str(quantity.units), kind)
     try:
         value = float(quantity.to(_pint_name(KINDS[kind][0])).magnitude)
-    except pint.PintError as problem:
+    except (pint.PintError, TypeError) as problem:
         cause = f"'{quantity.units}' does not measure {kind}"
         raise UnitError(cause, _write_one_of(kind)) from problem
     if not isfinite(value):

@@ -159,6 +159,7 @@ def test_what_the_trade_writes_is_read_as_it_means(text, kind, expected):
         ("5 in in", "length", "not known"),
         ("3 m/s2", "speed", "not known"),
         ("12", "moisture content", "no unit"),
+        ("9" * 5000 + " 1/2 in", "length", "too long"),
     ],
 )
 def test_what_could_mean_another_thing_is_refused(text, kind, said):
@@ -192,9 +193,10 @@ def test_a_pint_quantity_of_another_kind_is_refused(number, unit, kind):
         to_si(PINT.Quantity(number, unit), kind)
 
 
-def test_something_without_a_unit_is_no_quantity():
+@pytest.mark.parametrize("thing", [object(), None, PINT.Quantity([1.0, 2.0], "m")])
+def test_what_is_no_single_quantity_is_refused(thing):
     with pytest.raises(UnitError):
-        to_si(object(), "length")
+        to_si(thing, "length")
 
 
 @given(
