@@ -114,12 +114,12 @@ def case(**changes: Any) -> Case:
 def planes() -> tuple[Plane, ...]:
     """Two surfaces, the foil's two sides, and two more interfaces."""
     return (
-        Plane(0, "outer surface of deck", "both", 0.0, None, BOARD, "outdoors"),
-        Plane(1, "deck | fill", "outer", 0.012, BOARD, None, "none"),
-        Plane(1, "deck | fill", "inner", 0.012, None, BATT, "room"),
-        Plane(2, "fill | gap", "both", 0.152, BATT, None, "room"),
+        Plane(0, "outdoors | deck", "both", 0.0, None, BOARD, "outdoors", drained=True),
+        Plane(1, "deck | foil | fill", "outer", 0.012, BOARD, None, "none"),
+        Plane(2, "deck | foil | fill", "inner", 0.012, None, BATT, "room"),
+        Plane(3, "fill | gap", "both", 0.152, BATT, None, "room"),
         Plane(4, "gap | lining", "both", 0.172, None, BOARD, "room"),
-        Plane(5, "inner surface of lining", "both", 0.1845, BOARD, None, "room"),
+        Plane(5, "lining | room", "both", 0.1845, BOARD, None, "room"),
     )
 
 

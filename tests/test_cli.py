@@ -254,14 +254,19 @@ def test_report_sets_hand_methods_beside_the_run(year: Result, summary: dict[str
 
 
 def test_plane_row_takes_the_worst_side_and_path() -> None:
-    side = {"index": 1, "name": "deck | fill", "path": "cavity", "side": "outer"}
-    zero = dict.fromkeys((key for _, key in text.COLUMNS), 0.0)
-    dry = side | zero | {"max_relative_humidity": 0.5, "dew_point_hours": None}
-    wet = dry | {"side": "inner", "max_relative_humidity": 0.987, "mould_index_max": None}
+    zero = dict.fromkeys((key for _, key, _ in text.COLUMNS), 0.0)
+    plane = {"index": 1, "name": "deck | foil | fill", "path": "cavity", "drained": False}
+    dry = plane | zero | {"side": "outer", "max_relative_humidity": 0.5, "dew_point_hours": None}
+    wet = dry | {"side": "inner", "max_relative_humidity": 0.987, "mould_index_max": 2.5}
     row = text.plane_row([dry, wet | {"path": "framing"}], several=True)
-    assert "deck | fill, inner side (framing)" in row
-    assert row.split()[-5:] == ["%", "0", "-", "0", "0.00"]
-    assert "98.7 %" in row
+    label = ["deck", "|", "foil", "|", "fill", "inner", "side,", "framing"]
+    assert row.split() == [*label, "98.7", "%", "0", "-", "0", "2.50"]
+
+
+def test_planes_of_one_name_share_a_row(summary: dict[str, Any]) -> None:
+    rows = text.planes(summary["assemblies"][0]).splitlines()
+    assert len(rows) == 1 + 5
+    assert max(map(len, rows)) <= 105
 
 
 def test_verdict_that_is_withheld_says_so() -> None:

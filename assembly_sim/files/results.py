@@ -19,6 +19,7 @@ import h5py
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim import __version__
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.hourly import hourly_checks
 from assembly_sim.files.layout import ARRAYS, CHECKS, PROFILES, Entry
@@ -85,10 +86,9 @@ def _check_format(file: h5py.File, path: str) -> None:
 
 def versions() -> dict[str, str]:
     """What a result depends on besides its inputs: package, libraries, Python and processor."""
-    named = {f"version_{name}": version(name) for name in LIBRARIES}
-    return named | {
-        "version_assembly_sim": version("assembly-sim"),
-        "version_python": platform.python_version(),
+    return {name: version(name) for name in LIBRARIES} | {
+        "version": __version__,
+        "python": platform.python_version(),
         "processor": _processor(),
     }
 
@@ -196,7 +196,9 @@ def _describe_path(group: h5py.Group, path: PathResult, layers: list[str]) -> No
     group.attrs.update(long_name=path.name, share=path.share, state_defect=path.state_defect)
     group.attrs["heat_balance_error"] = path.heat_balance_error
     group.attrs["moisture_balance_error"] = path.moisture_balance_error
-    group.attrs.update({f"solver_{name}": float(n) for name, n in path.statistics.items()})
+    group.attrs.update(
+        {f"solver_{name.replace(' ', '_')}": float(n) for name, n in path.statistics.items()}
+    )
     labels = {
         "plane_name": [plane.name for plane in path.planes],
         "plane_side": [plane.side for plane in path.planes],

@@ -6,9 +6,7 @@ never disagree; places and causes of a stopped run come from the result.
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import groupby
 from typing import Any
 
 from assembly_sim.checks.steady import steady_summary
@@ -16,7 +14,7 @@ from assembly_sim.model import Thresholds
 from assembly_sim.report.steady import steady_text
 from assembly_sim.report.words import MONTHS, bullets
 from assembly_sim.solver.result import AssemblyResult, Result
-from assembly_sim.units import convert, show
+from assembly_sim.units import show
 
 Summary = Mapping[str, Any]
 KILOWATT_HOUR = 3.6e6  # J
@@ -39,17 +37,17 @@ PEAKS = (
     ("peak gain", "peak_gain_w_m2", "largest hourly mean into the room"),
 )
 COLUMNS = (
-    ("highest RH", "max_relative_humidity"),
-    ("risk hours", "condensation_risk_hours"),
-    ("dew-point h", "dew_point_hours"),
-    ("wetting", "wetting_potential_g_m2"),
-    ("mould", "mould_index_max"),
+    ("RH max", "max_relative_humidity", 9),
+    ("risk h", "condensation_risk_hours", 8),
+    ("dew h", "dew_point_hours", 8),
+    ("wetting", "wetting_potential_g_m2", 9),
+    ("mould", "mould_index_max", 7),
 )
 MEANINGS = (
-    "highest RH: highest hourly relative humidity, over liquid water, of the whole run",
-    "risk hours: condensation-risk hours of the last year, whose vapour pressure is at least "
+    "RH max: highest hourly relative humidity, over liquid water, of the whole run",
+    "risk h: condensation-risk hours of the last year, whose vapour pressure is at least "
     "{share:.0f} % of saturation (over ice below freezing)",
-    "dew-point h: dew-point hours of the last year, with the plane colder than the dew point "
+    "dew h: dew-point hours of the last year, with the plane colder than the dew point "
     "of the air that leaks bring to it (-: none comes); a count, not a verdict",
     "wetting: wetting potential, g/m2, of the last year: what the leak could leave there if all of "
     "it passed (-: no leak)",
@@ -140,39 +138,38 @@ def quantity(value: float | None, kind: str, system: str, scale: float = 1.0) ->
 
 def planes(figures: Summary) -> str:
     """Return a row for each plane, outside to inside, with the worst of its sides and paths."""
-    several = len({plane["path"] for plane in figures["planes"]}) > 1
-    header = f"  {'planes, outside to inside':<44}" + "".join(f"{c:>12}" for c, _ in COLUMNS)
-    lines = [header]
-    ordered = sorted(figures["planes"], key=lambda plane: plane["index"])
-    for _, sides in groupby(ordered, key=lambda plane: plane["index"]):
-        lines.append(plane_row(list(sides), several))
-    return "\n".join(lines)
+    heads = "".join(f"{title:>{width}}" for title, _, width in COLUMNS)
+    lines = [f"  {'planes, outside to inside':<42}{'wettest on':<20}{heads}"]
+    by_name: dict[str, list[Summary]] = {}
+    for side in sorted(figures["planes"], key=lambda plane: plane["index"]):
+        by_name.setdefault(side["name"], []).append(side)
+    several = len({side["path"] for side in figures["planes"]}) > 1
+    return "\n".join([*lines, *(plane_row(sides, several) for sides in by_name.values())])
 
 
 def plane_row(sides: Sequence[Summary], several: bool) -> str:
-    """Return one plane's row; its label tells the side and path of the highest humidity."""
+    """Return one plane's row; with the side, and of several paths the one, of the highest RH."""
     worst = max(sides, key=lambda side: side["max_relative_humidity"])
-    label = worst["name"]
-    if worst["side"] != "both":
-        label += f", {worst['side']} side"
-    if several:
-        label += f" ({worst['path']})"
-    if worst.get("drained"):
-        label += " *drained*"
-    cells = (cell(key, [side[key] for side in sides]) for _, key in COLUMNS)
-    return f"  {textwrap.shorten(label, 43, placeholder='...'):<44}" + "".join(cells)
+    side = "" if worst["side"] == "both" else f"{worst['side']} side"
+    place = ", ".join(filter(None, (side, worst["path"] if several else "")))
+    name = worst["name"] + (" (drained)" if worst["drained"] else "")
+    cells = (cell([side[key] for side in sides], key, width) for _, key, width in COLUMNS)
+    return f"  {fitted(name, 41):<42}{fitted(place, 19):<20}" + "".join(cells)
 
 
-def cell(key: str, values: Iterable[float | None]) -> str:
+def fitted(text: str, width: int) -> str:
+    """Return a text cut to a width, with dots where it was cut."""
+    return text if len(text) <= width else text[: width - 2].rstrip() + ".."
+
+
+def cell(values: Iterable[float | None], key: str, width: int) -> str:
     """Return the largest of a plane's values in its column's form."""
     known = [value for value in values if value is not None]
     if not known:
-        return f"{'-':>12}"
-    largest = max(known)
+        return f"{'-':>{width}}"
     if key == "max_relative_humidity":
-        number, unit = convert(largest, "fraction", "si")
-        return f"{number:.1f} {unit}".rjust(12)
-    return f"{largest:>12.2f}" if key == "mould_index_max" else f"{largest:>12.0f}"
+        return f"{100 * max(known):.1f} %".rjust(width)
+    return f"{max(known):>{width}.{2 if key == 'mould_index_max' else 0}f}"
 
 
 def boards(figures: Summary) -> str:

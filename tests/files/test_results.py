@@ -131,8 +131,8 @@ def test_file_says_what_made_it(file: Path) -> None:
     with h5py.File(file) as opened:
         assert opened.attrs["climate_sha256"] == "a" * 64
         assert opened.attrs["inputs_sha256"] == "b" * 64
-        assert opened.attrs["version_numpy"] == np.__version__
-        assert {"version_llvmlite", "version_numba", "processor"} <= set(opened.attrs)
+        assert opened.attrs["numpy"] == np.__version__
+        assert {"version", "llvmlite", "numba", "python", "processor"} <= set(opened.attrs)
         assert "café" in opened["case_text"].asstr()[()]
         assert json.loads(opened["materials"].asstr()[()]).keys() == {"board", "batt", "foil"}
         assert opened["assembly_1/path_1"].attrs["solver_steps"] == 17520.0
