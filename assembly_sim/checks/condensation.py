@@ -12,8 +12,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, longest_run
-from assembly_sim.checks.planes import Humidity, hour_means, last_year, may_decide, place_of
-from assembly_sim.model import Case
+from assembly_sim.checks.planes import (
+    Humidity,
+    condensation_decides,
+    hour_means,
+    last_year,
+    place_of,
+)
+from assembly_sim.model import Assembly, Case
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import humidity_ratio, saturation_pressure_over_stable_phase
 from assembly_sim.solver.result import AssemblyResult, Drivers, PathResult, Result
@@ -129,18 +135,22 @@ def wetting_potential(
 
 
 def condensation_findings(
-    result: Result, path: PathResult, planes: tuple[PlaneCondensation, ...]
+    result: Result, assembly: Assembly, path: PathResult, planes: tuple[PlaneCondensation, ...]
 ) -> tuple[Finding, ...]:
     """Wet hours, free water and condensation-risk hours of each plane, in that order."""
     return tuple(
         finding
         for position, plane in enumerate(planes)
-        for finding in _findings(result, path, position, plane)
+        for finding in _findings(result, assembly, path, position, plane)
     )
 
 
 def _findings(
-    result: Result, path: PathResult, position: int, found: PlaneCondensation
+    result: Result,
+    assembly: Assembly,
+    path: PathResult,
+    position: int,
+    found: PlaneCondensation,
 ) -> tuple[Finding, ...]:
     plane = path.planes[position]
 
@@ -154,7 +164,7 @@ def _findings(
             unit=unit,
             hour=found.peak_hour,
             month=int(result.month[found.peak_hour]),
-            decides=may_decide(plane),
+            decides=condensation_decides(assembly, plane),
             note=note,
         )
 

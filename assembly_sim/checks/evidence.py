@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +38,30 @@ class Evidence:
     boards: tuple[BoardMoisture, ...]
 
 
+def within(result: Result, found: AssemblyResult) -> AssemblyResult:
+    """An assembly's result cut to the hours that all paths of the run computed.
+
+    Where a run stopped, paths end at different hours and the drivers run on.
+    """
+    return replace(
+        found,
+        paths=tuple(_cut(path, result.hours) for path in found.paths),
+        drivers=_cut(found.drivers, result.hours),
+    )
+
+
+def _cut(hourly: Any, hours: int) -> Any:
+    """A dataclass with its hourly arrays cut to `hours`; itself where nothing is longer."""
+    longer = {
+        field.name: getattr(hourly, field.name)[:hours]
+        for field in fields(hourly)
+        if field.name != "initial_layer_water"
+        and isinstance(getattr(hourly, field.name), np.ndarray)
+        and len(getattr(hourly, field.name)) > hours
+    }
+    return replace(hourly, **longer) if longer else hourly
+
+
 def evidence(result: Result, found: AssemblyResult) -> tuple[Evidence, ...]:
     """Evidence of each path of an assembly; empty where the run computed no hour."""
     if result.hours == 0:
@@ -65,12 +90,12 @@ def findings(
 def _path_findings(result: Result, found: AssemblyResult, proof: Evidence) -> tuple[Finding, ...]:
     assembly, path, humidity = found.assembly, proof.path, proof.humidity
     return (
-        *condensation_findings(result, path, proof.condensation),
-        *mould_findings(result, path, proof.mould_index),
+        *condensation_findings(result, assembly, path, proof.condensation),
+        *mould_findings(result, assembly, path, proof.mould_index),
         *wood_findings(result, assembly, path, humidity, proof.boards),
         *decay_findings(result, assembly, path, humidity, proof.boards),
         *frost_findings(result, assembly, path, humidity),
-        *metal_findings(result, path, humidity),
+        *metal_findings(result, assembly, path, humidity),
         *surface_findings(result, found, path),
         *trend_findings(result, assembly, path),
     )

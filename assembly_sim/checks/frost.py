@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import Humidity, last_year, layer_depth, layer_material, place_of
+from assembly_sim.checks.planes import Humidity, face_planes, last_year, place_of
 from assembly_sim.checks.wood import isotherm_moisture
-from assembly_sim.model import Assembly, Layer, Material
+from assembly_sim.model import Assembly, Layer, Material, Probe
 from assembly_sim.physics.constants import ICE_POINT, WATER_DENSITY
-from assembly_sim.solver.result import PathResult, Result
+from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
 
@@ -65,16 +65,20 @@ def hours_to_freezing(
     return heat * resistance * math.log((water - air) / (ICE_POINT - air)) / 3600.0
 
 
-def temperature_at(path: PathResult, depth: float) -> Array:
-    """Temperature (K, (hours,)) at a depth (m from the outer surface), linear between planes.
+def temperature_at(
+    assembly: Assembly, path: PathResult, index: int, layer: Layer, probe: Probe
+) -> Array:
+    """Temperature (K, (hours,)) at a named depth of the layer of this index.
 
-    Within a layer that is thick and heavy the profile is curved; the hour's mean hides most of it.
+    From the plane that bears its name; where there is none, linear between the layer's faces.
     """
-    depths = np.array([plane.depth for plane in path.planes])
-    right = int(np.clip(np.searchsorted(depths, depth), 1, len(depths) - 1))
-    left = right - 1
-    share = (depth - depths[left]) / max(depths[right] - depths[left], 1e-12)
-    return path.temperature[:, left] * (1.0 - share) + path.temperature[:, right] * share
+    inside = len(assembly.layers)
+    for position, plane in enumerate(path.planes):
+        if plane.index > inside and plane.name == probe.name:
+            return path.temperature[:, position]
+    outer, inner = face_planes(assembly, path, index)
+    share = probe.depth / layer.thickness
+    return (1.0 - share) * path.temperature[:, outer] + share * path.temperature[:, inner]
 
 
 def frost_findings(
@@ -84,10 +88,16 @@ def frost_findings(
     cycles = tuple(
         _cycles(result, path, humidity, position, material)
         for position, plane in enumerate(path.planes)
-        for material in (plane.outer_material, plane.inner_material)
-        if material is not None and "masonry" in material.kinds
+        for material in _masonry_at(plane)
     )
     return cycles + _probes(result, assembly, path)
+
+
+def _masonry_at(plane: Plane) -> list[Material]:
+    """Masonry that a plane touches, once where both sides are the same."""
+    inner = () if plane.inner_material is plane.outer_material else (plane.inner_material,)
+    touching = (plane.outer_material, *inner)
+    return [m for m in touching if m is not None and "masonry" in m.kinds]
 
 
 def _cycles(
@@ -124,16 +134,16 @@ def _cycles(
 def _probes(result: Result, assembly: Assembly, path: PathResult) -> tuple[Finding, ...]:
     """Hours below 0 degC in the last year at each named depth, with the coldest."""
     return tuple(
-        _probe(result, path, probe.name, layer_depth(assembly, index) + probe.depth)
+        _probe(result, path, probe.name, temperature_at(assembly, path, index, layer, probe))
         for index, layer in enumerate(assembly.layers)
-        if isinstance(layer, Layer) and layer_material(layer, path.name) is not None
+        if isinstance(layer, Layer)
         for probe in layer.probes
     )
 
 
-def _probe(result: Result, path: PathResult, name: str, depth: float) -> Finding:
+def _probe(result: Result, path: PathResult, name: str, hourly: Array) -> Finding:
     year = last_year(result)
-    temperature = temperature_at(path, depth)[year]
+    temperature = hourly[year]
     hour = year.start + int(temperature.argmin())
     return Finding(
         check="hours below 0 degC",

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import Humidity, last_year, may_decide, place_of
 from assembly_sim.checks.wood import WOOD_KINDS
+from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import PathResult, Plane, Result
 
@@ -33,7 +34,9 @@ def holds_fasteners(plane: Plane) -> bool:
     return any(m is not None and FASTENED_KINDS & m.kinds for m in touching)
 
 
-def metal_findings(result: Result, path: PathResult, humidity: Humidity) -> tuple[Finding, ...]:
+def metal_findings(
+    result: Result, assembly: Assembly, path: PathResult, humidity: Humidity
+) -> tuple[Finding, ...]:
     """Time of wetness in the last year at planes that touch metal or wood; limit: class tau3."""
     year = last_year(result)
     hours = time_of_wetness(
@@ -49,7 +52,7 @@ def metal_findings(result: Result, path: PathResult, humidity: Humidity) -> tupl
             value=int(count),
             limit=WETNESS_CLASSES[2][0],
             unit="h/year",
-            decides=may_decide(plane),
+            decides=may_decide(assembly, plane),
             note=f"ISO 9223 class {wetness_class(count)}",
         )
         for plane, count in zip(path.planes, hours)

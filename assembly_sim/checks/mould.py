@@ -18,6 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import Humidity, may_decide, place_of
+from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import PathResult, Plane, Result
 
@@ -152,12 +153,16 @@ def path_mould_index(path: PathResult, humidity: Humidity, decline_factor: float
     return mould_index(path.temperature, humidity.over_liquid, classes, decline_factor)
 
 
-def mould_findings(result: Result, path: PathResult, index: Array) -> tuple[Finding, ...]:
+def mould_findings(
+    result: Result, assembly: Assembly, path: PathResult, index: Array
+) -> tuple[Finding, ...]:
     """Highest index of each plane over the whole run, against the limit (visible growth, 3)."""
-    return tuple(_finding(result, path, i, index[:, i]) for i in range(len(path.planes)))
+    return tuple(_finding(result, assembly, path, i, index[:, i]) for i in range(len(path.planes)))
 
 
-def _finding(result: Result, path: PathResult, position: int, index: Array) -> Finding:
+def _finding(
+    result: Result, assembly: Assembly, path: PathResult, position: int, index: Array
+) -> Finding:
     plane = path.planes[position]
     kind = surface_class(plane)
     if kind is None:
@@ -171,6 +176,6 @@ def _finding(result: Result, path: PathResult, position: int, index: Array) -> F
         limit=result.case.thresholds.mould_index,
         hour=hour,
         month=int(result.month[hour]),
-        decides=may_decide(plane),
+        decides=may_decide(assembly, plane),
         note=f"{kind} surface, ANSI/ASHRAE 160 form, counted through all years",
     )

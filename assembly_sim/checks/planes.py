@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,12 +54,30 @@ def place_of(plane: Plane) -> str:
     return plane.name if plane.side == "both" else f"{plane.name}, {plane.side} side"
 
 
-def may_decide(plane: Plane) -> bool:
+def may_decide(assembly: Assembly, plane: Plane) -> bool:
     """Whether a verdict may rest on this plane.
 
-    Planes outside the drainage plane may not, nor the outer surface: both are meant to get wet.
+    Planes outside the drainage plane and the outer surface may not, they are meant to get wet;
+    nor a named depth, which lies inside a material.
     """
-    return not plane.drained and plane.depth > 0.0
+    return not plane.drained and 0 < plane.index <= len(assembly.layers)
+
+
+def condensation_decides(assembly: Assembly, plane: Plane) -> bool:
+    """Whether condensation here may decide: not where outdoor air washes the plane.
+
+    Dew and frost of clear nights are weather there; boards and mould beside it still decide.
+    """
+    return may_decide(assembly, plane) and plane.reach != "outdoors"
+
+
+def room_surface(assembly: Assembly, path: PathResult) -> int:
+    """Position in `path.planes` of the surface that faces the room."""
+    inside = len(assembly.layers)
+    return max(
+        (i for i, plane in enumerate(path.planes) if plane.index <= inside),
+        key=lambda i: path.planes[i].index,
+    )
 
 
 def layer_material(layer: AnyLayer, path: str) -> Material | None:
@@ -68,27 +87,21 @@ def layer_material(layer: AnyLayer, path: str) -> Material | None:
     return next((b.material for b in layer.bridges if b.path == path), layer.material)
 
 
-def layer_depth(assembly: Assembly, index: int) -> float:
-    """Depth (m) of the outer face of layer `index`, from the outer surface."""
-    return sum(getattr(layer, "thickness", 0.0) for layer in assembly.layers[:index])
+def face_planes(assembly: Assembly, path: PathResult, layer: int) -> tuple[int, int]:
+    """Positions in `path.planes` of the outer and the inner face of the layer of this index.
 
+    Plane j lies between layers j - 1 and j; of two with one index, the one that touches it.
+    """
+    material = layer_material(assembly.layers[layer], path.name)
 
-def face_planes(assembly: Assembly, path: PathResult, index: int) -> tuple[int, int]:
-    """Positions in `path.planes` of the outer and the inner face of layer `index`."""
-    layer = assembly.layers[index]
-    material = layer_material(layer, path.name)
-    name = material.name if material else ""
-    start = layer_depth(assembly, index)
-    end = start + getattr(layer, "thickness", 0.0)
+    def nearest(index: int, touching: Callable[[Plane], Material | None]) -> int:
+        def strangeness(position: int) -> tuple[int, bool]:
+            plane = path.planes[position]
+            return abs(plane.index - index), touching(plane) is not material
 
-    def strangeness(plane: Plane, depth: float, touching: Material | None) -> tuple[float, bool]:
-        return round(abs(plane.depth - depth), 9), touching is None or touching.name != name
+        return min(range(len(path.planes)), key=strangeness)
 
-    planes = range(len(path.planes))
-    outer = min(
-        planes, key=lambda i: strangeness(path.planes[i], start, path.planes[i].inner_material)
+    return (
+        nearest(layer, lambda plane: plane.inner_material),
+        nearest(layer + 1, lambda plane: plane.outer_material),
     )
-    inner = min(
-        planes, key=lambda i: strangeness(path.planes[i], end, path.planes[i].outer_material)
-    )
-    return outer, inner

@@ -11,7 +11,7 @@ import numpy as np
 from assembly_sim import __version__
 from assembly_sim.checks.cautions import cautions
 from assembly_sim.checks.energy import energy
-from assembly_sim.checks.evidence import Evidence, evidence, findings
+from assembly_sim.checks.evidence import Evidence, evidence, findings, within
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import last_year
 from assembly_sim.checks.verdict import judge
@@ -41,6 +41,7 @@ def run_summary(result: Result) -> dict[str, Any]:
 
 def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
     """One assembly of the summary; a number that does not exist is None."""
+    found = within(result, found)
     proofs = evidence(result, found)
     checked = findings(result, found, proofs)
     paths = found.paths

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import hour_means, last_year
+from assembly_sim.checks.planes import hour_means, last_year, room_surface
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
@@ -65,12 +65,13 @@ class SurfaceMonths:
 def surface_months(result: Result, found: AssemblyResult, path: PathResult) -> SurfaceMonths:
     """Monthly means behind the ISO 13788 surface check, from the hours of the last year."""
     year, drivers = last_year(result), found.drivers
+    position = room_surface(found.assembly, path)
     months, which = np.unique(result.month[year], return_inverse=True)
 
     def mean(hourly: Array) -> Array:
         return np.bincount(which, hourly[year]) / np.bincount(which)
 
-    surface = mean(path.temperature[:, -1])
+    surface = mean(path.temperature[:, position])
     inside = mean(hour_means(drivers.room_temperature))
     outside = mean(hour_means(drivers.outdoor_temperature))
     room = mean(hour_means(drivers.room_vapour_pressure))
@@ -82,7 +83,7 @@ def surface_months(result: Result, found: AssemblyResult, path: PathResult) -> S
         temperature=surface,
         inside=inside,
         outside=outside,
-        humidity=mean(path.vapour_pressure[:, -1]) / saturation_pressure(surface),
+        humidity=mean(path.vapour_pressure[:, position]) / saturation_pressure(surface),
         factor=temperature_factor(surface, inside, outside_or_nan),
         required=required_factor(inside, outside_or_nan, room, limit),
     )
@@ -91,20 +92,22 @@ def surface_months(result: Result, found: AssemblyResult, path: PathResult) -> S
 def condensing_hours(found: AssemblyResult, path: PathResult, year: slice) -> int:
     """Hours in which the room-side surface is colder than the dew point of the room."""
     room = hour_means(found.drivers.room_vapour_pressure)[year]
-    return int((room >= saturation_pressure(path.temperature[year, -1])).sum())
+    surface = path.temperature[year, room_surface(found.assembly, path)]
+    return int((room >= saturation_pressure(surface)).sum())
 
 
 def surface_findings(
     result: Result, found: AssemblyResult, path: PathResult
 ) -> tuple[Finding, ...]:
     """Humid months, condensation hours, coldest hour and temperature factor of the surface."""
-    year, place = last_year(result), path.planes[-1].name
+    year, position = last_year(result), room_surface(found.assembly, path)
+    place = path.planes[position].name
     months = surface_months(result, found, path)
     condensing = condensing_hours(found, path, year)
     return (
         _humid_months(months, place, path.name, result.case.thresholds.surface_humidity),
         Finding("surface condensation", place, path.name, condensing, 0, "h/year"),
-        _coldest(result, path, place),
+        _coldest(result, path, position),
         _factor(months, place, path.name),
     )
 
@@ -124,14 +127,14 @@ def _humid_months(months: SurfaceMonths, place: str, path: str, limit: float) ->
     )
 
 
-def _coldest(result: Result, path: PathResult, place: str) -> Finding:
+def _coldest(result: Result, path: PathResult, position: int) -> Finding:
     year = last_year(result)
-    hour = year.start + int(path.temperature[year, -1].argmin())
+    hour = year.start + int(path.temperature[year, position].argmin())
     return Finding(
         "coldest hour of the surface",
-        place,
+        path.planes[position].name,
         path.name,
-        value=float(path.temperature[hour, -1]) - ICE_POINT,
+        value=float(path.temperature[hour, position]) - ICE_POINT,
         unit="degC",
         hour=hour,
         month=int(result.month[hour]),

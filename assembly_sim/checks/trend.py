@@ -12,7 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import face_planes, last_year, layer_material, may_decide, place_of
+from assembly_sim.checks.planes import (
+    condensation_decides,
+    face_planes,
+    last_year,
+    layer_material,
+    place_of,
+)
 from assembly_sim.model import Assembly
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import PathResult, Result
@@ -89,7 +95,14 @@ def path_trends(result: Result, assembly: Assembly, path: PathResult) -> tuple[T
         if layer_material(layer, path.name) is not None and path.layer_water[:, index].any()
     )
     planes = tuple(
-        trend_of(place_of(plane), path.free_water[:, i], hours, share, least, may_decide(plane))
+        trend_of(
+            place_of(plane),
+            path.free_water[:, i],
+            hours,
+            share,
+            least,
+            condensation_decides(assembly, plane),
+        )
         for i, plane in enumerate(path.planes)
         if path.free_water[:, i].any()
     )

@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assembly_sim.checks.evidence import Evidence, evidence, findings
+from assembly_sim.checks.evidence import Evidence, evidence, findings, within
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.judging import LEVELS, Judged, judged_findings
 from assembly_sim.checks.withheld import why_withheld
@@ -57,6 +57,7 @@ class Verdict:
 
 def verdict(result: Result, found: AssemblyResult) -> Verdict:
     """The verdict on one assembly of a run (see the module for what the levels mean)."""
+    found = within(result, found)
     proofs = evidence(result, found)
     return judge(result, found, proofs, findings(result, found, proofs))
 

@@ -75,7 +75,7 @@ def test_free_water_that_dries_and_that_does_not():
     assert planes[1].dries
     assert not planes[2].dries
     assert planes[1].longest_wet_spell == 2000
-    findings = condensation_findings(result, made.only(result)[1], planes)
+    findings = condensation_findings(result, made.wall(), made.only(result)[1], planes)
     free = [finding for finding in findings if finding.check == "free water"]
     assert free[1].value == 0.3
     assert free[1].hour == END - 3000

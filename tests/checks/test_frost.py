@@ -71,6 +71,20 @@ def test_cycles_of_wet_and_of_drier_brick(humidity, wet):
     assert findings[0].note.startswith("20 cycles in all")
 
 
+def test_a_plane_that_bears_the_name_is_taken_as_it_is():
+    wall = made.wall()
+    batt = dataclasses.replace(wall.layers[1], probes=(Probe("water pipe", 0.07),))
+    wall = dataclasses.replace(wall, layers=(wall.layers[0], batt, wall.layers[2]))
+    temperature = np.full((made.YEAR, 4), 293.15)
+    temperature[:30, 3] = 272.15
+    result = made.run(temperature, years=1, assembly=wall)
+    found, path = made.only(result)
+    named = dataclasses.replace(path.planes[3], index=4, name="water pipe")
+    path = dataclasses.replace(path, planes=(*path.planes[:3], named))
+    (pipe,) = frost_findings(result, found.assembly, path, humidity_of(path))
+    assert pipe.value == 30
+
+
 def test_hours_below_freezing_at_a_named_depth():
     wall = made.wall()
     batt = dataclasses.replace(wall.layers[1], probes=(Probe("water pipe", 0.07),))

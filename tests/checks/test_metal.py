@@ -25,10 +25,10 @@ def test_planes_of_wood_are_where_fasteners_sit():
     humidity = np.full((made.YEAR, 4), 0.5)
     humidity[:300, 1] = 0.9
     result = made.run(humidity=humidity, years=1, assembly=made.wall(made.BRICK))
-    _, path = made.only(result)
-    findings = metal_findings(result, path, humidity_of(path))
+    found, path = made.only(result)
+    findings = metal_findings(result, found.assembly, path, humidity_of(path))
     assert [finding.place for finding in findings] == ["batt | lining", "inner surface"]
     result = made.run(humidity=humidity, years=1)
-    _, path = made.only(result)
-    sheathing = metal_findings(result, path, humidity_of(path))[1]
+    found, path = made.only(result)
+    sheathing = metal_findings(result, found.assembly, path, humidity_of(path))[1]
     assert (sheathing.value, sheathing.note) == (300, "ISO 9223 class tau3")

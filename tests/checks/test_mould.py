@@ -113,12 +113,12 @@ def test_no_growth_when_frozen_dry_or_hot():
 
 def test_the_more_sensitive_side_counts_and_a_plane_without_a_class_says_what_it_lacks():
     result = made.run(temperature=293.15, humidity=0.95, years=1)
-    _, path = made.only(result)
+    found, path = made.only(result)
     bare = made.synthetic.dataclasses.replace(made.BOARD, mould_class=None)
     planes = (made.Plane(0, "bare", "both", 0.0, bare, None, "none"), *path.planes[1:])
     path = made.dataclasses.replace(path, planes=planes)
     index = path_mould_index(path, humidity_of(path), 0.1)
-    findings = mould_findings(result, path, index)
+    findings = mould_findings(result, found.assembly, path, index)
     assert findings[0].value is None
     assert "mould_class" in findings[0].note
     assert findings[1].value == pytest.approx(4.2352, abs=1e-3)  # sensitive, as in the table above

@@ -58,6 +58,16 @@ def test_a_run_that_stopped_gives_no_yearly_energy_and_no_verdict():
         json.dumps(summary, allow_nan=False)
 
 
+def test_paths_that_stopped_at_different_hours_are_cut_to_the_shorter():
+    result = synthetic.result(hours=3000)
+    (found,) = result.assemblies
+    stopped = dataclasses.replace(found, outcome=Outcome("stopped", 200, cause="no step"))
+    short = dataclasses.replace(result, hours=200, assemblies=(stopped,))
+    (assembly,) = run_summary(short)["assemblies"]
+    assert assembly["planes"][0]["condensation_risk_hours"] <= 200
+    assert all(f["hour"] is None or f["hour"] < 200 for f in assembly["findings"])
+
+
 def test_all_checks_cost_less_than_the_run():
     rng = np.random.default_rng(3)
     hours = 3 * made.YEAR

@@ -110,6 +110,21 @@ def test_the_outer_surface_and_drained_planes_never_decide():
     assert drained.level == "dry with margin"
 
 
+def test_dew_on_a_plane_that_outdoor_air_washes_is_weather_and_its_mould_is_not():
+    humidity = np.full((END, 4), 0.6)
+    humidity[:, 1] = 1.0
+    for kelvin, level in ((265.15, "dry with margin"), (293.15, "wets and dries")):
+        result = made.run(kelvin, np.where(humidity > 0.9, 0.9 if kelvin < 270 else 1.0, 0.6))
+        found, path = made.only(result)
+        washed = dataclasses.replace(path.planes[1], reach="outdoors")
+        path = dataclasses.replace(
+            path, planes=(path.planes[0], washed, *path.planes[2:]), layer_water=board(0.1)
+        )
+        judged = verdict(result, dataclasses.replace(found, paths=(path,)))
+        assert judged.level == level
+    assert judged.decided_by == "mould index"
+
+
 def test_the_worst_path_decides():
     result = made.run(humidity=0.6, layer_water=board(0.12))
     found, path = made.only(result)
