@@ -58,9 +58,17 @@ def may_decide(assembly: Assembly, plane: Plane) -> bool:
     """Whether a verdict may rest on this plane.
 
     Planes outside the drainage plane and the outer surface may not, they are meant to get wet;
-    nor a named depth, which lies inside a material.
+    nor the back of cladding or roofing on a sheet or air, where rain drains; nor a named depth,
+    which lies inside a material.
     """
-    return not plane.drained and 0 < plane.index <= len(assembly.layers)
+    backs_cladding = plane.inner_material is None and sheds_rain(plane.outer_material)
+    inside = 0 < plane.index <= len(assembly.layers)
+    return inside and not plane.drained and not backs_cladding
+
+
+def sheds_rain(material: Material | None) -> bool:
+    """Whether a material is cladding or roofing, there to get wet in place of what it covers."""
+    return material is not None and bool(material.kinds & {"cladding", "roofing"})
 
 
 def condensation_decides(assembly: Assembly, plane: Plane) -> bool:

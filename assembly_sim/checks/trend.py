@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.checks.condensation import DRY_FILM
 from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
     condensation_decides,
@@ -18,6 +19,7 @@ from assembly_sim.checks.planes import (
     last_year,
     layer_material,
     place_of,
+    sheds_rain,
 )
 from assembly_sim.model import Assembly
 from assembly_sim.physics.moist_air import saturation_pressure
@@ -30,8 +32,9 @@ Array = NDArray[np.float64]
 class Trend:
     """Water (kg/m2) held at a place, year by year, and what its last year did.
 
-    peaks, means: (years,); step: the larger of the last rises of peak and mean; tolerance: a step
-    within it is none; direction: `rises`, `falls` or `settles`.
+    peaks, means: (years,); step: the last change of peak or mean, the larger where it counts as a
+    rise, else the smaller; tolerance: a step within it is none; direction: `rises`, `falls` or
+    `settles`.
     """
 
     place: str
@@ -65,13 +68,13 @@ def trend_of(
     years = by_year(water, hours)
     peaks, means = years.max(axis=1), years.mean(axis=1)
     steps = (float(peaks[-1] - peaks[-2]), float(means[-1] - means[-2]))
-    step = max(steps) if max(steps) > 0.0 else min(steps)
     tolerance = max(least, share * float(peaks[-2]))
+    step = max(steps) if max(steps) > tolerance else min(steps)
     return Trend(place, peaks, means, step, tolerance, decides)
 
 
 def path_trends(result: Result, assembly: Assembly, path: PathResult) -> tuple[Trend, ...]:
-    """Trends of the water in every layer that holds any and of free water at every plane.
+    """Trends of the water in layers that hold any and of free water at planes that gather some.
 
     Empty where the run is shorter than two years. A layer decides unless it lies outside the
     drainage plane, and only if it is humid: the last year's highest monthly mean humidity at one
@@ -104,7 +107,7 @@ def path_trends(result: Result, assembly: Assembly, path: PathResult) -> tuple[T
             condensation_decides(assembly, plane),
         )
         for i, plane in enumerate(path.planes)
-        if path.free_water[:, i].any()
+        if path.free_water[:, i].max() > DRY_FILM
     )
     return layers + planes
 
@@ -113,6 +116,8 @@ def _layer_decides(result: Result, assembly: Assembly, path: PathResult, index: 
     """Whether the layer is inside the drainage plane and humid at one of its faces."""
     faces = face_planes(assembly, path, index)
     if path.planes[faces[1]].drained:
+        return False
+    if sheds_rain(layer_material(assembly.layers[index], path.name)):
         return False
     limit = result.case.thresholds.surface_humidity
     return any(highest_monthly_humidity(result, path, i) >= limit for i in faces)

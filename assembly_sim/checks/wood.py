@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import Humidity, face_planes, last_year, layer_material
+from assembly_sim.checks.planes import Humidity, face_planes, last_year, layer_material, sheds_rain
 from assembly_sim.model import Assembly, Layer, Material
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.pore_water import suction, water_content
@@ -144,13 +144,14 @@ def _peak(
         unit="kg/kg",
         hour=hour,
         month=int(result.month[hour]),
-        decides=wood_may_decide(assembly, path, board.layer),
+        decides=wood_may_decide(assembly, path, board),
         note=f"{counts}; wettest face {100 * board.faces[year].max():.0f} %; year's mean "
         f"{100 * board.moisture[year].mean():.1f} %, solid wood by the Wood Handbook would hold "
         f"{100 * float(expected):.1f} %",
     )
 
 
-def wood_may_decide(assembly: Assembly, path: PathResult, layer: int) -> bool:
-    """Whether a verdict may rest on a layer: it may unless its inner face is drained cladding."""
-    return not path.planes[face_planes(assembly, path, layer)[1]].drained
+def wood_may_decide(assembly: Assembly, path: PathResult, board: BoardMoisture) -> bool:
+    """Whether a verdict may rest on a board: not on cladding, nor outside the drainage plane."""
+    inner = path.planes[face_planes(assembly, path, board.layer)[1]]
+    return not inner.drained and not sheds_rain(board.material)

@@ -110,6 +110,18 @@ def test_the_outer_surface_and_drained_planes_never_decide():
     assert drained.level == "dry with margin"
 
 
+def test_cladding_is_there_to_get_wet():
+    siding = dataclasses.replace(made.BOARD, kinds=made.BOARD.kinds | {"cladding"})
+    humidity = np.full((END, 4), 0.6)
+    humidity[:, :2] = 1.0
+    wet = made.run(humidity=humidity, layer_water=board(0.3), assembly=made.wall(siding))
+    found, path = made.only(wet)
+    outer, back, *rest = path.planes
+    back = dataclasses.replace(back, inner_material=None)  # a sheet behind it
+    path = dataclasses.replace(path, planes=(outer, back, *rest))
+    assert verdict(wet, dataclasses.replace(found, paths=(path,))).level == "dry with margin"
+
+
 def test_dew_on_a_plane_that_outdoor_air_washes_is_weather_and_its_mould_is_not():
     humidity = np.full((END, 4), 0.6)
     humidity[:, 1] = 1.0
