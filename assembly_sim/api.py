@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.hourly import common_hours
 from assembly_sim.files.tables import calendar, fluxes, planes
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
@@ -21,6 +22,7 @@ def hourly_table(result: Result, assembly: int | str = 0, path: str | None = Non
     """
     import pandas as pd
 
+    result = common_hours(result)
     found = _assembly(result, assembly)
     columns = fluxes(found) if path is None else planes(_path(found, path))
     return pd.DataFrame(calendar(result) | columns).set_index("hour that ends")

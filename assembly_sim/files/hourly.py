@@ -1,17 +1,37 @@
-"""Hourly answers of checks at the planes of a path, kept beside the result they were drawn from."""
+"""A run made ready for disk: the hours that all its paths share, and hourly answers of checks."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.checks.evidence import within
 from assembly_sim.checks.mould import path_mould_index
 from assembly_sim.checks.planes import face_planes, humidity_of
 from assembly_sim.checks.wood import path_boards
 from assembly_sim.model import Assembly, Thresholds
-from assembly_sim.solver.result import PathResult
+from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
 Array = NDArray[np.float64]
+
+
+def common_hours(result: Result) -> Result:
+    """Return a result whose arrays all hold `result.hours` hours, also where one path stopped."""
+    return replace(result, assemblies=tuple(_cut(result, each) for each in result.assemblies))
+
+
+def _cut(result: Result, assembly: AssemblyResult) -> AssemblyResult:
+    cut = within(result, assembly)
+    return replace(cut, paths=tuple(_with_cut_profiles(path, result.hours) for path in cut.paths))
+
+
+def _with_cut_profiles(path: PathResult, hours: int) -> PathResult:
+    if path.profiles is None:
+        return path
+    cut = {name: kept[:hours] if kept.ndim == 2 else kept for name, kept in path.profiles.items()}
+    return replace(path, profiles=cut)
 
 
 def hourly_checks(assembly: Assembly, path: PathResult, thresholds: Thresholds) -> dict[str, Array]:

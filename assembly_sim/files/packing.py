@@ -30,11 +30,15 @@ SINGULAR = {"assemblies": "assembly", "paths": "path"}
 
 @dataclasses.dataclass(frozen=True)
 class Packed:
-    """What packing fills: arrays by place, the class and field each comes from, shared trees."""
+    """What packing fills: arrays by place, the class and field each comes from, shared trees.
+
+    `built` holds what unpacking has made of a shared tree: one material, one object, as before.
+    """
 
     arrays: dict[str, NDArray[Any]] = dataclasses.field(default_factory=dict)
     origins: dict[str, str] = dataclasses.field(default_factory=dict)
     shared: dict[str, dict[str, Any]] = dataclasses.field(default_factory=dict)
+    built: dict[str, Any] = dataclasses.field(default_factory=dict)
 
 
 def pack(value: Any, packed: Packed, place: str = "", origin: str = "") -> Any:
@@ -103,7 +107,9 @@ def unpack(tree: Any, packed: Packed) -> Any:
         case "array":
             return packed.arrays[inner].astype(tree["dtype"], copy=False)
         case "shared":
-            return unpack(packed.shared[inner], packed)
+            if inner not in packed.built:
+                packed.built[inner] = unpack(packed.shared[inner], packed)
+            return packed.built[inner]
         case "set":
             return frozenset(inner)
         case "map":

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from assembly_sim import __version__
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.hourly import hourly_checks
+from assembly_sim.files.hourly import common_hours, hourly_checks
 from assembly_sim.files.layout import ARRAYS, CHECKS, PROFILES, Entry
 from assembly_sim.files.output import whole_file
 from assembly_sim.files.packing import Packed, pack, unpack
@@ -35,9 +35,11 @@ LIBRARIES = ("numpy", "numba", "llvmlite", "h5py")
 def write_hdf5(result: Result, path: str | Path) -> None:
     """Write a result to one HDF5 file, with hourly humidity, mould index and wood moisture added.
 
-    What is added is for other readers: `read_hdf5` leaves it out, as it follows from the rest.
-    Raises OSError where the file cannot be written.
+    What is added is for other readers: `read_hdf5` leaves it out, as it follows from the rest. Of a
+    run that stopped, the hours that all paths computed are kept. Raises OSError where the file
+    cannot be written.
     """
+    result = common_hours(result)
     packed = Packed()
     tree = pack(result, packed)
     with whole_file(path) as part, h5py.File(part, "w") as file:

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.files.hourly import common_hours
 from assembly_sim.files.output import whole_file
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import saturation_pressure
@@ -25,6 +26,7 @@ def write_csv(result: Result, folder: str | Path) -> tuple[Path, ...]:
 
     All of them appear together at the end. Raises OSError where they cannot be written.
     """
+    result = common_hours(result)
     Path(folder).mkdir(exist_ok=True)
     written = []
     with ExitStack() as whole:

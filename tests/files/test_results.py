@@ -14,7 +14,7 @@ import pytest
 
 from assembly_sim import model
 from assembly_sim.errors import InputError
-from assembly_sim.files import results
+from assembly_sim.files import results, tables
 from assembly_sim.files.layout import ARRAYS
 from assembly_sim.files.packing import Packed, pack, unpack
 from assembly_sim.model import ColumnOfFile
@@ -68,6 +68,28 @@ def test_result_read_back_is_the_result_written(kept: Any, file: Path) -> None:
 def test_difference_is_seen_where_one_value_changes(kept: Any) -> None:
     warmer = dataclasses.replace(kept, month=kept.month + 1)
     assert "month" in difference(warmer, kept)
+
+
+def test_material_read_back_is_one_object_for_layer_and_plane(file: Path) -> None:
+    found = results.read_hdf5(file).assemblies[0]
+    assert found.paths[0].planes[1].outer_material is found.assembly.layers[0].material
+
+
+@pytest.mark.parametrize("hours", [0, 30])
+def test_paths_that_ended_at_different_hours_are_kept_as_far_as_all_go(
+    tmp_path: Path, hours: int
+) -> None:
+    longer = synthetic.result(hours=40)
+    short = synthetic.result(hours=hours, outcome=Outcome("stopped", hours))
+    paths = (short.assemblies[0].paths[0], longer.assemblies[0].paths[1])
+    mixed = dataclasses.replace(
+        short.assemblies[0], paths=paths, drivers=longer.assemblies[0].drivers
+    )
+    results.write_hdf5(dataclasses.replace(short, assemblies=(mixed,)), tmp_path / "mixed.h5")
+    assert difference(results.read_hdf5(tmp_path / "mixed.h5"), short) == ""
+    tables.write_csv(dataclasses.replace(short, assemblies=(mixed,)), tmp_path)
+    lines = (tmp_path / "1_rafter_bay_fluxes.csv").read_text().splitlines()
+    assert len(lines) == 1 + hours
 
 
 def test_stopped_run_and_odd_values_come_back(tmp_path: Path) -> None:
