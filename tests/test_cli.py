@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import os
 import signal
@@ -98,6 +99,39 @@ def test_run_that_stops_exits_with_3_and_says_when_where_and_the_cure(
     for word in ("NOT CONVERGED", "hour   99", "day 5, 03:00, in October", "deck", "a finer mesh"):
         assert word in printed
     assert read_hdf5(tmp_path / "part.h5").assemblies[0].outcome == ended
+
+
+def test_run_that_went_through_unsoundly_exits_with_3(
+    computed: Any, year: Result, capsys: Any
+) -> None:
+    unsound = dataclasses.replace(year.assemblies[0], converged=False)
+    computed(dataclasses.replace(year, assemblies=(unsound,)))
+    assert call("run", "x.toml") == 3
+    printed = capsys.readouterr().out
+    assert "too many steps by the fallback" in printed
+    assert "no verdict" in printed
+
+
+def test_run_that_stops_at_once_still_reports(computed: Any, capsys: Any) -> None:
+    computed(synthetic.result(hours=0, outcome=Outcome("stopped", 0, cause="no solution")))
+    assert call("run", "x.toml", "--json", "-") == 3
+    printed = capsys.readouterr()
+    assert "hour   0 of the run" in printed.err
+    assert json.loads(printed.out)["assemblies"][0]["annual_heat_loss_kwh_m2"] is None
+
+
+def test_whole_road_from_case_to_summary(tmp_path: Path, capsys: Any) -> None:
+    """One assembly through one real year: nothing here is replaced."""
+    case = tmp_path / "one.toml"
+    case.write_text(f'base = "{ROOT / "examples" / "attic_floor.toml"}"\nyears = 1\n')
+    assert call("run", str(case), "--climate", "greensboro", "--json", "-") == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["climate"]["hours"] == 8760
+    for assembly in found["assemblies"]:
+        assert assembly["converged"]
+        assert assembly["heat_balance_error"] <= 1e-9
+        assert assembly["moisture_balance_error"] <= 1e-9
+        assert assembly["annual_heat_loss_kwh_m2"] > assembly["heating_season_loss_kwh_m2"] > 0
 
 
 def test_bad_input_exits_with_2_and_writes_nothing(

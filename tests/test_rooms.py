@@ -76,6 +76,14 @@ def test_a_library_is_used_in_its_own_place(path: Path) -> None:
     assert strays == []
 
 
+@pytest.mark.parametrize("path", FILES, ids=name)
+def test_the_library_prints_nothing(path: Path) -> None:
+    calls = [
+        node.func for node in ast.walk(ast.parse(path.read_text())) if isinstance(node, ast.Call)
+    ]
+    assert [call for call in calls if isinstance(call, ast.Name) and call.id == "print"] == []
+
+
 def test_rule_sees_an_import_inside_a_function(tmp_path: Path) -> None:
     sample = tmp_path / "sample.py"
     sample.write_text("def f():\n    from assembly_sim.report import text\n    import h5py\n")

@@ -92,6 +92,8 @@ def outcome(result: Result, computed: AssemblyResult) -> str:
         return ""
     ended = computed.outcome
     lines = [f"NOT CONVERGED: {computed.assembly.name}. What follows is what was computed."]
+    if ended.name == "completed":
+        lines.append("  cause  too many steps by the fallback, or too large a defect of the state")
     if ended.hour is not None:
         lines.append(f"  hour   {ended.hour} of the run, {moment(result, ended.hour)}")
     rows = (("path", ended.path), ("layer", ended.layer), ("cause", ended.cause))
