@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from assembly_sim.checks.code_indication import CodeIndication
 from assembly_sim.checks.steady import SteadyCondensation, SteadySummary
 from assembly_sim.report.words import MONTHS, bullets
-from assembly_sim.units import convert, show
+from assembly_sim.units import show
 
 TITLE = "Hand methods, for comparison (no storage, no liquid water, no air leak; they never decide)"
 
@@ -30,13 +30,12 @@ def heat_lines(found: SteadySummary, system: str) -> Iterator[str]:
     """Yield U-values by method, the surface temperature factor and the daily swing."""
     u = found.u_value
 
-    def shown(value: float) -> str:
-        return f"{convert(value, 'transmittance', system)[0]:.3f}"
-
-    unit = convert(u.combined, "transmittance", system)[1]
+    parallel, isothermal, combined = (
+        show(value, "transmittance", system) for value in (u.parallel, u.isothermal, u.combined)
+    )
     yield (
-        f"U-value: parallel paths {shown(u.parallel)}, isothermal planes {shown(u.isothermal)}, "
-        f"combined (ISO 6946) {shown(u.combined)} {unit}"
+        f"U-value: parallel paths {parallel.split()[0]}, isothermal planes "
+        f"{isothermal.split()[0]}, combined (ISO 6946) {combined}"
         + ("" if u.valid else "; outside that method's range, the paths differ too much")
     )
     surface = found.surface

@@ -154,9 +154,10 @@ def plane_row(sides: Sequence[Summary], several: bool) -> str:
     worst = max(sides, key=lambda side: side["max_relative_humidity"])
     side = "" if worst["side"] == "both" else f"{worst['side']} side"
     place = ", ".join(filter(None, (side, worst["path"] if several else "")))
-    name = worst["name"] + (" (drained)" if worst["drained"] else "")
+    mark = " (drained)" if worst["drained"] else ""
+    name = fitted(worst["name"], 41 - len(mark)) + mark
     cells = (cell([side[key] for side in sides], key, width) for _, key, width in COLUMNS)
-    return f"  {fitted(name, 41):<42}{fitted(place, 19):<20}" + "".join(cells)
+    return f"  {name:<42}{fitted(place, 19):<20}" + "".join(cells)
 
 
 def fitted(text: str, width: int) -> str:
