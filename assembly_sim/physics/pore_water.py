@@ -202,6 +202,8 @@ def monotone_slopes(x: Array, y: Array) -> Array:
     step, secant = np.diff(x), np.diff(y) / np.diff(x)
     left, right = secant[:-1], secant[1:]
     heavy, light = 2.0 * step[1:] + step[:-1], step[1:] + 2.0 * step[:-1]
-    both = np.where(left * right > 0.0, left * right, 1.0)
-    inner = np.where(left * right > 0.0, (heavy + light) * both / (heavy * right + light * left), 0)
+    rising = left * right > 0.0
+    safe_left, safe_right = np.where(rising, left, 1.0), np.where(rising, right, 1.0)
+    inner = (heavy + light) / (heavy / safe_left + light / safe_right)
+    inner = np.where(rising, inner, 0.0)
     return np.concatenate(([secant[0]], inner, [secant[-1]]))

@@ -73,6 +73,7 @@ class PathResult:
     state_defect: float
     statistics: Mapping[str, float] = field(default_factory=dict)
     profiles: Mapping[str, Array] | None = None
+    drained: Array | None = None
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1062 @@
+r"""The compiled march: heat, vapour and liquid through one chain of nodes, implicit in time.
+
+Equations. Over a cell of width dx, with fluxes J counted from outside to inside here (reports
+turn the sign), water W = w dx and enthalpy H obey
+
+    dW/dt = J_w(in) - J_w(out) + sources      J_w = g_v + g_l
+    dH/dt = J_h(in) - J_h(out) + sources      J_h = q + h_v g_v + h_l g_l
+    g_v = -delta dp/dx     g_l = -dPhi/dx     q = -lambda dT/dx
+    H = [rho c + w_l c_w] (T - T0) dx + w_i [c_i (T - T0) - L_f] dx
+    h_v = L + c_v (T - T0)     h_l = c_w (T - T0)
+
+Phi is the Kirchhoff potential of liquid conductivity, the integral of K ds from dry: liquid flow
+between two nodes of one material is then exact for any K, where averages of K miss most of a
+front. Unknowns are T and u = ln(s + 1 kPa). Where there is ice the liquid and the vapour see
+s_eff, the smooth larger one of s and the freezing suction s_f(T):
+s_eff^4 = s^4 + s_f^4, so w_l = w(s_eff), w_i = w(s) - w_l and p = p_sat exp(-s_eff/(rho R T)) is
+the pressure over ice without being told so.
+
+Plane nodes store nothing but a film C max(0, u_sat - u), and the few nanometres of water that any
+surface adsorbs, which give u an equation where p does not depend on it (over ice). Without a film two layers that hold no liquid
+have no solution when vapour condenses between them. C makes the film a stiff spring: 0.1 kg/m2
+lowers u by 0.01, a suction of -10 Pa. Cells past saturation overflow into the same kind of film.
+At the outer surface what the wall cannot take runs off by k max(0, u_sat - u), stiff and monotone,
+so that rain needs no switching.
+
+Time. SDIRK2 with g = 1 - 1/sqrt 2 (Alexander 1977): two stages that look like implicit Euler,
+L-stable, nothing to restart after a jump, at home with rows that store nothing:
+
+    M1 = M + g h F1,             F1 = F(t + g h)
+    M+ = M + (1 - g) h F1 + g h F2,   F2 = F(t + h)
+
+The state that is carried is M = (W, H), not (T, u). Each stage takes the storage and the fluxes
+linearised at its last iterate, M + dM x and F + dF x: they satisfy the linear system exactly, so
+balances close to round-off whatever the tolerance. What that hides is reported apart, as the
+state defect: M carried against M recomputed from (T, u).
+
+The 2 x 2 block tridiagonal matrix is eliminated from outside towards the room while it is being
+assembled. `curves`, `state` and the rest are the tables of `tables.py`; this file holds no
+formula of state. Everything is plain functions under one `jit` name, without allocation,
+exceptions or text inside.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numba
+
+from assembly_sim.solver.layout import (
+    ABSORBED_LONG_WAVE,
+    ABSORBED_SUN,
+    AIR_AT_OUTER,
+    AIR_AT_ROOM,
+    AIR_HEAT,
+    AIR_THROUGH,
+    ATMOSPHERIC_PRESSURE,
+    COLUMNS,
+    COMPLETED,
+    DRAIN,
+    EULER,
+    FAILED,
+    FREEZING,
+    HELD,
+    ICE_HEAT,
+    ICE_POINT_K,
+    ITERATIONS,
+    LATENT_EVAPORATION,
+    LATENT_FUSION,
+    LEAK,
+    LEAK_INWARD,
+    LEAK_OUTWARD,
+    LEAKED_RAIN,
+    MASS_RATIO,
+    NO_STEP,
+    NOT_FINITE,
+    OUT_OF_RANGE,
+    OUTDOOR_CONVECTION,
+    OUTDOOR_TEMPERATURE,
+    OUTDOOR_VAPOUR_FILM,
+    OUTDOOR_VAPOUR_PRESSURE,
+    OUTER_SURFACE,
+    RADIATION,
+    RAIN,
+    RAIN_LEAKED,
+    RAIN_ON_SURFACE,
+    REJECTED,
+    ROOM_HEAT_COEFFICIENT,
+    ROOM_SURFACE,
+    ROOM_TEMPERATURE,
+    ROOM_VAPOUR_FILM,
+    ROOM_VAPOUR_PRESSURE,
+    STEPS,
+    SURFACE_EMITTANCE,
+    VAPOUR_GAS,
+    VAPOUR_HEAT,
+    VENT,
+    WATER_HEAT,
+    WORST_DEFECT,
+)
+from assembly_sim.solver.tables import (
+    COARSE_NODES,
+    COARSE_STEP,
+    COLDEST,
+    DRIEST,
+    HUMIDITY_NODES,
+    SATURATED,
+    SUCTION_NODES,
+    SUCTION_OFFSET,
+    SUCTION_STEP,
+    TEMPERATURE_NODES,
+    TEMPERATURE_STEP,
+)
+
+jit = numba.njit(nogil=True, cache=True, error_model="numpy")
+
+GAMMA = 1.0 - 1.0 / math.sqrt(2.0)
+INTERVAL = 1800.0  # s between rows of weather
+SHORTEST_STEP = 0.1  # s
+TOLERANCE = 1e-3  # of the scaled Newton update
+MOST_ITERATIONS = 25
+EMPTIED = -1.0  # two stages are no use: a film dries out within the step
+EULER_STEP = 450.0  # s, the longest step of implicit Euler
+RUN_OFF = 0.1  # kg/(m2 s) per unit of u past saturation
+DRAIN_TIME = 1800.0  # s in which water above what a face holds runs away
+FILM_FREEZES_OVER = 0.5  # K below the ice point
+ADSORBED = 2e-6  # kg/m2 per unit of u on every node: some nanometres of water on any surface
+
+# Columns of the scratch array, one row a node
+P, P_T, P_U, PHI, PHI_T, PHI_U = 0, 1, 2, 3, 4, 5
+MW, MW_U, MH, MH_T, MH_U = 6, 7, 8, 9, 10
+OUTER_SIDE, INNER_SIDE = 11, 20  # nine each: Phi, delta, lambda and their slopes over T and u
+RW, RH, D_WT, D_WU, D_HT, D_HU = 29, 30, 31, 32, 33, 34
+U_TT, U_TU, U_UT, U_UU, Y_T, Y_U = 35, 36, 37, 38, 39, 40
+X_T, X_U, BASE_W, BASE_H, F_W, F_H, NEW_W, NEW_H, OLD_T, OLD_U = 41, 42, 43, 44, 45, 46, 47, 48, 49, 50
+SCRATCH = 51
+
+# Columns of a node's own row, and of its row of numbers
+WIDTH, CAPACITY, OVERFLOW, LINK = 0, 1, 2, 3
+OUTER_MATERIAL, INNER_MATERIAL, LAYER, LINK_SHEET = 0, 1, 2, 3
+
+# Columns of a flow's row: water, enthalpy and sensible heat into the node, with slopes
+G, G_T, G_U, E, E_T, E_U, Q, Q_T = 0, 1, 2, 3, 4, 5, 6, 7
+FLOW_FIELDS = 8
+
+
+@jit
+def material_state(curves, m, u):
+    """Value and slope over u of (water, potential, permeability, suction) of material m."""
+    x = (u - SATURATED) / SUCTION_STEP
+    k = min(max(int(x), 0), SUCTION_NODES - 2)
+    w0, w0_x, f0, f0_x, d0, d0_x, s0, s0_x = (
+        curves[m, k, 0], curves[m, k, 1], curves[m, k, 2], curves[m, k, 3],
+        curves[m, k, 4], curves[m, k, 5], curves[m, k, 6], curves[m, k, 7],
+    )  # fmt: skip
+    r = 1.0 / SUCTION_STEP
+    if x <= 0.0:  # past saturation: storage stays, potential and suction go on straight
+        return w0, 0.0, f0 + f0_x * x, f0_x * r, d0, 0.0, s0_x * x, s0_x * r
+    k += 1
+    w1, w1_x, f1, f1_x, d1, d1_x, s1, s1_x = (
+        curves[m, k, 0], curves[m, k, 1], curves[m, k, 2], curves[m, k, 3],
+        curves[m, k, 4], curves[m, k, 5], curves[m, k, 6], curves[m, k, 7],
+    )  # fmt: skip
+    t = x - (k - 1)
+    if t >= 1.0:  # drier than the table
+        return w1, 0.0, f1, 0.0, d1, 0.0, s1 + s1_x * (t - 1.0), s1_x * r
+    c = 1.0 - t
+    h1 = t * t * (3.0 - 2.0 * t)
+    h2 = t * c * c
+    h3 = -t * t * c
+    g1 = 6.0 * t * c * r
+    g2 = c * (1.0 - 3.0 * t) * r
+    g3 = t * (3.0 * t - 2.0) * r
+    w1 -= w0
+    f1 -= f0
+    d1 -= d0
+    s1 -= s0
+    return (
+        w0 + w1 * h1 + w0_x * h2 + w1_x * h3,
+        w1 * g1 + w0_x * g2 + w1_x * g3,
+        f0 + f1 * h1 + f0_x * h2 + f1_x * h3,
+        f1 * g1 + f0_x * g2 + f1_x * g3,
+        d0 + d1 * h1 + d0_x * h2 + d1_x * h3,
+        d1 * g1 + d0_x * g2 + d1_x * g3,
+        s0 + s1 * h1 + s0_x * h2 + s1_x * h3,
+        s1 * g1 + s0_x * g2 + s1_x * g3,
+    )
+
+
+@jit
+def saturation_state(state, temperature):
+    """Saturation pressure and freezing suction with their slopes over T."""
+    x = (temperature - COLDEST) / TEMPERATURE_STEP
+    k = int(x)
+    t = x - k
+    p0, p0_x, f0, f0_x = state[k, 0], state[k, 1], state[k, 2], state[k, 3]
+    k += 1
+    p1, p1_x, f1, f1_x = state[k, 0] - p0, state[k, 1], state[k, 2] - f0, state[k, 3]
+    c = 1.0 - t
+    h1 = t * t * (3.0 - 2.0 * t)
+    h2 = t * c * c
+    h3 = -t * t * c
+    r = 1.0 / TEMPERATURE_STEP
+    g1 = 6.0 * t * c * r
+    g2 = c * (1.0 - 3.0 * t) * r
+    g3 = t * (3.0 * t - 2.0) * r
+    return (
+        p0 + p1 * h1 + p0_x * h2 + p1_x * h3,
+        p1 * g1 + p0_x * g2 + p1_x * g3,
+        f0 + f1 * h1 + f0_x * h2 + f1_x * h3,
+        f1 * g1 + f0_x * g2 + f1_x * g3,
+    )
+
+
+@jit
+def thermal_state(thermal, m, temperature):
+    """Conductivity (dry) and the factor of permeability, with slopes over T."""
+    x = (temperature - COLDEST) / COARSE_STEP
+    k = min(int(x), COARSE_NODES - 2)
+    conductivity, factor = thermal[m, k, 0], thermal[m, k, 1]
+    c_T = (thermal[m, k + 1, 0] - conductivity) / COARSE_STEP
+    f_T = (thermal[m, k + 1, 1] - factor) / COARSE_STEP
+    t = (x - k) * COARSE_STEP
+    return conductivity + c_T * t, c_T, factor + f_T * t, f_T
+
+
+@jit
+def effective_suction(s, freezing, freezing_T):
+    """Suction that liquid and vapour see beside ice, with its slopes over T and s."""
+    if s <= 0.0:
+        return s + freezing, freezing_T, 1.0
+    squares = s * s
+    ice_squares = freezing * freezing
+    effective = math.sqrt(math.sqrt(squares * squares + ice_squares * ice_squares))
+    return effective, freezing_T * (freezing / effective) ** 3, (s / effective) ** 3
+
+
+@jit
+def side(work, i, at, thermal, wet, m, temperature, w, w_u, f, f_e, d, d_e, e_t, e_u):
+    """Fill one side of node i: transport of material m, its slopes turned from s_eff to T and u."""
+    conductivity, c_T, factor, f_T = thermal_state(thermal, m, temperature)
+    work[i, at] = f
+    work[i, at + 1] = f_e * e_t
+    work[i, at + 2] = f_e * e_u
+    work[i, at + 3] = d * factor
+    work[i, at + 4] = d_e * e_t * factor + d * f_T
+    work[i, at + 5] = d_e * e_u * factor
+    work[i, at + 6] = conductivity + wet[m] * w
+    work[i, at + 7] = c_T
+    work[i, at + 8] = wet[m] * w_u
+
+
+@jit
+def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, state, const):
+    """Fill the scratch row of node i from its unknowns: pressures, storage, transport."""
+    outer = materials[i, OUTER_MATERIAL]
+    inner = materials[i, INNER_MATERIAL]
+    saturation, saturation_T, freezing, freezing_T = saturation_state(state, temperature)
+    w, w_u, f, f_u, d, d_u, s, s_u = material_state(curves, outer, u)
+    theta = temperature - const[ICE_POINT_K]
+    frozen = theta < 0.0 and const[FREEZING] > 0.0
+    liquid = w
+    liquid_T = 0.0
+    liquid_u = w_u
+    e_t = 0.0  # slopes of the effective coordinate u_eff over T and u
+    e_u = 1.0
+    u_eff = u
+    if frozen:
+        effective, s_t, slope = effective_suction(s, freezing, freezing_T)
+        s_u *= slope
+        s = effective
+        slope = 1.0 / (s + SUCTION_OFFSET)
+        e_t = s_t * slope
+        e_u = s_u * slope
+        u_eff = math.log(s + SUCTION_OFFSET)
+        liquid, l_e, f, f_u, d, d_u, _, _ = material_state(curves, outer, u_eff)
+        liquid_T = l_e * e_t
+        liquid_u = l_e * e_u
+    else:
+        s_t = 0.0
+    scale = 1.0 / (const[VAPOUR_GAS] * temperature)
+    humidity = math.exp(-s * scale)
+    work[i, PHI] = humidity
+    work[i, PHI_T] = humidity * (s / temperature - s_t) * scale
+    work[i, PHI_U] = -humidity * s_u * scale
+    work[i, P] = saturation * humidity
+    work[i, P_T] = saturation_T * humidity + saturation * work[i, PHI_T]
+    work[i, P_U] = saturation * work[i, PHI_U]
+    side(work, i, OUTER_SIDE, thermal, wet, outer, temperature, w, w_u, f, f_u, d, d_u, e_t, e_u)
+    if inner != outer:
+        v, v_u, _, _, _, _, _, _ = material_state(curves, inner, u)
+        _, _, f, f_u, d, d_u, _, _ = material_state(curves, inner, u_eff)
+        side(
+            work, i, INNER_SIDE, thermal, wet, inner, temperature, v, v_u, f, f_u, d, d_u, e_t, e_u
+        )
+    dx = nodes[i, WIDTH]
+    water_heat = const[WATER_HEAT]
+    ice_enthalpy = const[ICE_HEAT] * theta - const[LATENT_FUSION]
+    ice = w - liquid
+    capacity = nodes[i, CAPACITY]
+    work[i, MW] = dx * w + ADSORBED * (DRIEST - u)
+    work[i, MW_U] = dx * w_u - ADSORBED
+    work[i, MH] = capacity * theta + dx * (liquid * water_heat * theta + ice * ice_enthalpy)
+    work[i, MH_T] = capacity + dx * (
+        liquid * water_heat + ice * const[ICE_HEAT] + liquid_T * (water_heat * theta - ice_enthalpy)
+    )
+    work[i, MH_U] = dx * (liquid_u * water_heat * theta + (w_u - liquid_u) * ice_enthalpy)
+    if u < SATURATED:
+        film_state(work, i, theta, SATURATED - u, nodes[i, OVERFLOW], const, ice_enthalpy)
+
+
+@jit
+def film_state(work, i, theta, past, spring, const, ice_enthalpy):
+    """Add the film of node i, `past` saturation in u: liquid above the ice point, frost below."""
+    share = min(max(-theta / FILM_FREEZES_OVER, 0.0), 1.0) * const[FREEZING]
+    share_t = -1.0 / FILM_FREEZES_OVER if 0.0 < share < 1.0 else 0.0
+    water_heat = const[WATER_HEAT]
+    enthalpy = (1.0 - share) * water_heat * theta + share * ice_enthalpy
+    enthalpy_t = (
+        (1.0 - share) * water_heat
+        + share * const[ICE_HEAT]
+        + share_t * (ice_enthalpy - water_heat * theta)
+    )
+    film = spring * past
+    work[i, MW] += film
+    work[i, MW_U] -= spring
+    work[i, MH] += film * enthalpy
+    work[i, MH_T] += film * enthalpy_t
+    work[i, MH_U] -= spring * enthalpy
+
+
+@jit
+def air_exchange(row, work, i, air, source_temperature, source_pressure, theta, const):
+    """Air (kg/(m2 s)) comes at the source's state, mixes fully and leaves at the node's."""
+    total = const[MASS_RATIO], row[ATMOSPHERIC_PRESSURE]
+    brought = total[0] * source_pressure / (total[1] - source_pressure)
+    dry = total[1] - work[i, P]
+    held = total[0] * work[i, P] / dry
+    held_p = total[0] * total[1] / (dry * dry)
+    vapour_heat = const[VAPOUR_HEAT]
+    air_heat = const[AIR_HEAT]
+    latent = const[LATENT_EVAPORATION] + vapour_heat * theta
+    source_theta = source_temperature - const[ICE_POINT_K]
+    source_latent = const[LATENT_EVAPORATION] + vapour_heat * source_theta
+    g_p = -air * held_p
+    q = air * air_heat * (source_theta - theta)
+    return (
+        air * (brought - held),
+        g_p * work[i, P_T],
+        g_p * work[i, P_U],
+        q + air * (brought * source_latent - held * latent),
+        -air * (air_heat + held * vapour_heat) + g_p * work[i, P_T] * latent,
+        g_p * work[i, P_U] * latent,
+        q,
+        -air * air_heat,
+    )
+
+
+@jit
+def surface_film(work, i, q, q_t, film, air_pressure, theta, air_theta, const):
+    """Heat q into the surface node with its slope, and vapour through its air film."""
+    g = film * (air_pressure - work[i, P])
+    g_t = -film * work[i, P_T]
+    g_u = -film * work[i, P_U]
+    latent = const[LATENT_EVAPORATION] + const[VAPOUR_HEAT] * 0.5 * (theta + air_theta)
+    return (
+        g,
+        g_t,
+        g_u,
+        q + latent * g,
+        q_t + latent * g_t + 0.5 * const[VAPOUR_HEAT] * g,
+        latent * g_u,
+        q,
+        q_t,
+    )
+
+
+@jit
+def air_through_end(row, work, i, air, source_temperature, source_pressure, theta, const):
+    """Air through the layers enters (air > 0) at the source's state or leaves at the node's."""
+    ratio = const[MASS_RATIO] / row[ATMOSPHERIC_PRESSURE]
+    if air > 0.0:
+        source_theta = source_temperature - const[ICE_POINT_K]
+        x = ratio * source_pressure
+        latent = const[LATENT_EVAPORATION] + const[VAPOUR_HEAT] * source_theta
+        q = air * const[AIR_HEAT] * source_theta
+        return air * x, 0.0, 0.0, q + air * x * latent, 0.0, 0.0, q, 0.0
+    x = ratio * work[i, P]
+    latent = const[LATENT_EVAPORATION] + const[VAPOUR_HEAT] * theta
+    q_t = air * const[AIR_HEAT]
+    g_t = air * ratio * work[i, P_T]
+    g_u = air * ratio * work[i, P_U]
+    e_t = q_t + g_t * latent + air * x * const[VAPOUR_HEAT]
+    return air * x, g_t, g_u, q_t * theta + air * x * latent, e_t, g_u * latent, q_t * theta, q_t
+
+
+@jit
+def no_flow():
+    return 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+
+
+@jit
+def flow(kind, value, row, work, i, temperature, u, spring, const):
+    """One flow into node i from outside the chain: (water, enthalpy, sensible heat), slopes."""
+    zero = const[ICE_POINT_K]
+    theta = temperature - zero
+    outdoors, outdoor_p = row[OUTDOOR_TEMPERATURE], row[OUTDOOR_VAPOUR_PRESSURE]
+    room, room_p = row[ROOM_TEMPERATURE], row[ROOM_VAPOUR_PRESSURE]
+    if kind == ROOM_SURFACE:
+        h = row[ROOM_HEAT_COEFFICIENT]
+        q = h * (room - temperature)
+        return surface_film(work, i, q, -h, row[ROOM_VAPOUR_FILM], room_p, theta, room - zero, const)
+    if kind == OUTER_SURFACE:
+        h = row[OUTDOOR_CONVECTION]
+        radiance = const[RADIATION] * const[SURFACE_EMITTANCE] * temperature**3
+        q = h * (outdoors - temperature) + row[ABSORBED_SUN] + row[ABSORBED_LONG_WAVE]
+        q -= radiance * temperature
+        q_t = -h - 4.0 * radiance
+        film = row[OUTDOOR_VAPOUR_FILM]
+        return surface_film(work, i, q, q_t, film, outdoor_p, theta, outdoors - zero, const)
+    if kind == RAIN:
+        rain = row[RAIN_ON_SURFACE]
+        past = max(0.0, SATURATED - u)
+        slope = RUN_OFF if past > 0.0 else 0.0
+        heat = const[WATER_HEAT]
+        off = RUN_OFF * past
+        e = heat * ((outdoors - zero) * rain - theta * off)
+        return rain - off, 0.0, slope, e, -heat * off, heat * theta * slope, 0.0, 0.0
+    if kind == LEAK_OUTWARD and row[LEAK] > 0.0:
+        return air_exchange(row, work, i, row[LEAK], room, room_p, theta, const)
+    if kind == LEAK_INWARD and row[LEAK] < 0.0:
+        return air_exchange(row, work, i, -row[LEAK], outdoors, outdoor_p, theta, const)
+    if kind == LEAKED_RAIN:
+        rain = row[RAIN_LEAKED]
+        e = const[WATER_HEAT] * (outdoors - zero) * rain
+        return rain, 0.0, 0.0, e, 0.0, 0.0, 0.0, 0.0
+    if kind == VENT:
+        return air_exchange(row, work, i, value, outdoors, outdoor_p, theta, const)
+    if kind == DRAIN and theta > -FILM_FREEZES_OVER:
+        over = spring * (SATURATED - u) - const[HELD]
+        if over > 0.0:
+            g = -over / DRAIN_TIME
+            g_u = spring / DRAIN_TIME
+            heat = const[WATER_HEAT]
+            return g, 0.0, g_u, heat * theta * g, heat * g, heat * theta * g_u, 0.0, 0.0
+    if kind == AIR_AT_OUTER:
+        air = -const[AIR_THROUGH]
+        return air_through_end(row, work, i, air, outdoors, outdoor_p, theta, const)
+    if kind == AIR_AT_ROOM:
+        air = const[AIR_THROUGH]
+        return air_through_end(row, work, i, air, room, room_p, theta, const)
+    return no_flow()
+
+
+@jit
+def bernoulli(x):
+    """x / (exp(x) - 1), the exponentially fitted weight of the upwind node."""
+    if abs(x) < 1e-3:
+        return 1.0 - 0.5 * x + x * x / 12.0
+    return x / math.expm1(x)
+
+
+@jit
+def material_link(work, i, a, j, b, inverse, t_i, t_j, air, ratio, const):
+    """Water and enthalpy flux from node i (side a) to node j (side b) inside one material.
+
+    Air through the layers is fitted exponentially: exact for constant properties, no ringing.
+    Returns (J_w, J_h) and their slopes over T_i, u_i, T_j, u_j.
+    """
+    zero = const[ICE_POINT_K]
+    conductance = 0.5 * (work[i, a + 6] + work[j, b + 6]) * inverse
+    vapour = 0.5 * (work[i, a + 3] + work[j, b + 3]) * inverse
+    up_t, down_t, up_p, down_p = conductance, conductance, vapour, vapour
+    if air != 0.0:
+        peclet = air * const[AIR_HEAT] / conductance
+        up_t *= bernoulli(-peclet)
+        down_t *= bernoulli(peclet)
+        peclet = air * ratio / vapour
+        up_p *= bernoulli(-peclet)
+        down_p *= bernoulli(peclet)
+    dt = t_i - t_j
+    dp = work[i, P] - work[j, P]
+    q = up_t * (t_i - zero) - down_t * (t_j - zero)
+    g_v = up_p * work[i, P] - down_p * work[j, P]
+    g_l = (work[i, a] - work[j, b]) * inverse
+    mean = 0.5 * (t_i + t_j) - zero
+    latent = const[LATENT_EVAPORATION] + const[VAPOUR_HEAT] * mean
+    liquid = const[WATER_HEAT] * mean
+    carried = 0.5 * (const[VAPOUR_HEAT] * g_v + const[WATER_HEAT] * g_l)
+    half_t = 0.5 * inverse * dt
+    half_p = 0.5 * inverse * dp
+    v_it = up_p * work[i, P_T] + half_p * work[i, a + 4]
+    v_iu = up_p * work[i, P_U] + half_p * work[i, a + 5]
+    v_jt = -down_p * work[j, P_T] + half_p * work[j, b + 4]
+    v_ju = -down_p * work[j, P_U] + half_p * work[j, b + 5]
+    l_it = work[i, a + 1] * inverse
+    l_iu = work[i, a + 2] * inverse
+    l_jt = -work[j, b + 1] * inverse
+    l_ju = -work[j, b + 2] * inverse
+    return (
+        g_v + g_l,
+        q + latent * g_v + liquid * g_l,
+        v_it + l_it,
+        v_iu + l_iu,
+        v_jt + l_jt,
+        v_ju + l_ju,
+        up_t + half_t * work[i, a + 7] + latent * v_it + liquid * l_it + carried,
+        half_t * work[i, a + 8] + latent * v_iu + liquid * l_iu,
+        -down_t + half_t * work[j, b + 7] + latent * v_jt + liquid * l_jt + carried,
+        half_t * work[j, b + 8] + latent * v_ju + liquid * l_ju,
+    )
+
+
+@jit
+def sheet_link(work, i, j, conductance, sheets, sheet, t_i, t_j, air, ratio, const):
+    """The same across a resistance: a sheet (permeance by mean humidity) or half an air layer."""
+    x = min(max(0.5 * (work[i, PHI] + work[j, PHI]), 0.0), 1.0) * (HUMIDITY_NODES - 1)
+    k = min(int(x), HUMIDITY_NODES - 2)
+    slope = sheets[sheet, k + 1] - sheets[sheet, k]
+    permeance = sheets[sheet, k] + slope * (x - k)
+    slope *= 0.5 * (HUMIDITY_NODES - 1)
+    dp = work[i, P] - work[j, P]
+    carries = air * ratio
+    g = permeance * dp + 0.5 * carries * (work[i, P] + work[j, P])
+    flow_heat = 0.5 * air * const[AIR_HEAT]
+    zero = const[ICE_POINT_K]
+    q = conductance * (t_i - t_j) + flow_heat * (t_i + t_j - 2.0 * zero)
+    latent = const[LATENT_EVAPORATION] + const[VAPOUR_HEAT] * (0.5 * (t_i + t_j) - zero)
+    carried = 0.5 * const[VAPOUR_HEAT] * g
+    up = permeance + 0.5 * carries
+    down = permeance - 0.5 * carries
+    g_it = up * work[i, P_T] + slope * dp * work[i, PHI_T]
+    g_iu = up * work[i, P_U] + slope * dp * work[i, PHI_U]
+    g_jt = -down * work[j, P_T] + slope * dp * work[j, PHI_T]
+    g_ju = -down * work[j, P_U] + slope * dp * work[j, PHI_U]
+    return (
+        g,
+        q + latent * g,
+        g_it,
+        g_iu,
+        g_jt,
+        g_ju,
+        conductance + flow_heat + latent * g_it + carried,
+        latent * g_iu,
+        flow_heat - conductance + latent * g_jt + carried,
+        latent * g_ju,
+    )
+
+
+@jit
+def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
+    """Fill residuals M - base - gh F of storage and outside flows; False outside the tables."""
+    n = len(temperature)
+    nodes, materials = chain.nodes, chain.materials
+    kinds, at, values = chain.flow_kind, chain.flow_node, chain.flow_value
+    curves, thermal, wet, state = tables.curves, tables.thermal, tables.wet, tables.state
+    warmest = COLDEST + TEMPERATURE_STEP * (TEMPERATURE_NODES - 1)
+    for i in range(n):
+        if not (COLDEST < temperature[i] < warmest):
+            return False
+        node_state(
+            work, i, temperature[i], u[i], nodes, materials, curves, thermal, wet, state, const
+        )
+        work[i, RW] = work[i, MW] - work[i, BASE_W]
+        work[i, RH] = work[i, MH] - work[i, BASE_H]
+        work[i, D_WT] = 0.0
+        work[i, D_WU] = work[i, MW_U]
+        work[i, D_HT] = work[i, MH_T]
+        work[i, D_HU] = work[i, MH_U]
+    for k in range(len(flows)):
+        i = at[k]
+        f = flow(kinds[k], values[k], row, work, i, temperature[i], u[i], nodes[i, OVERFLOW], const)
+        for field in range(FLOW_FIELDS):
+            flows[k, field] = f[field]
+        work[i, RW] -= gh * f[G]
+        work[i, RH] -= gh * f[E]
+        work[i, D_WT] -= gh * f[G_T]
+        work[i, D_WU] -= gh * f[G_U]
+        work[i, D_HT] -= gh * f[E_T]
+        work[i, D_HU] -= gh * f[E_U]
+    return True
+
+
+@jit
+def link(work, i, temperature, nodes, materials, sheets, row, const):
+    """Flux and slopes of the link from node i to node i + 1."""
+    j = i + 1
+    air = -const[AIR_THROUGH]
+    ratio = const[MASS_RATIO] / row[ATMOSPHERIC_PRESSURE]
+    t_i = temperature[i]
+    t_j = temperature[j]
+    inverse = nodes[i, LINK]
+    sheet = materials[i, LINK_SHEET]
+    if sheet >= 0:
+        return sheet_link(work, i, j, inverse, sheets, sheet, t_i, t_j, air, ratio, const)
+    one = materials[i, INNER_MATERIAL] == materials[i, OUTER_MATERIAL]
+    a = OUTER_SIDE if one else INNER_SIDE
+    return material_link(work, i, a, j, OUTER_SIDE, inverse, t_i, t_j, air, ratio, const)
+
+
+@jit
+def solve(work, temperature, gh, chain, tables, row, const):
+    """Add the links and eliminate from outside towards the room; x in rows X_T, X_U.
+
+    Block row i reads A x(i-1) + D x(i) + C x(i+1) = -R. Forward: D and R are complete once link i
+    is known, so D^-1 C and D^-1 (-R) are kept and carried into row i + 1.
+    """
+    n = len(temperature)
+    nodes, materials, sheets = chain.nodes, chain.materials, tables.sheets
+    for i in range(n):
+        j = i + 1
+        if j < n:
+            (
+                j_w, j_h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju,
+            ) = link(work, i, temperature, nodes, materials, sheets, row, const)  # fmt: skip
+            work[i, RW] += gh * j_w
+            work[i, RH] += gh * j_h
+            work[i, D_WT] += gh * w_it
+            work[i, D_WU] += gh * w_iu
+            work[i, D_HT] += gh * h_it
+            work[i, D_HU] += gh * h_iu
+        a = work[i, D_HT]
+        b = work[i, D_HU]
+        c = work[i, D_WT]
+        d = work[i, D_WU]
+        r = 1.0 / (a * d - b * c)
+        y_t = -r * (d * work[i, RH] - b * work[i, RW])
+        y_u = -r * (a * work[i, RW] - c * work[i, RH])
+        work[i, Y_T] = y_t
+        work[i, Y_U] = y_u
+        if j < n:
+            u_tt = r * gh * (d * h_jt - b * w_jt)
+            u_tu = r * gh * (d * h_ju - b * w_ju)
+            u_ut = r * gh * (a * w_jt - c * h_jt)
+            u_uu = r * gh * (a * w_ju - c * h_ju)
+            work[i, U_TT] = u_tt
+            work[i, U_TU] = u_tu
+            work[i, U_UT] = u_ut
+            work[i, U_UU] = u_uu
+            work[j, RW] -= gh * (j_w + w_it * y_t + w_iu * y_u)
+            work[j, RH] -= gh * (j_h + h_it * y_t + h_iu * y_u)
+            work[j, D_WT] -= gh * (w_jt - w_it * u_tt - w_iu * u_ut)
+            work[j, D_WU] -= gh * (w_ju - w_it * u_tu - w_iu * u_uu)
+            work[j, D_HT] -= gh * (h_jt - h_it * u_tt - h_iu * u_ut)
+            work[j, D_HU] -= gh * (h_ju - h_it * u_tu - h_iu * u_uu)
+    x_t = work[n - 1, Y_T]
+    x_u = work[n - 1, Y_U]
+    work[n - 1, X_T] = x_t
+    work[n - 1, X_U] = x_u
+    for i in range(n - 2, -1, -1):
+        y_t = work[i, Y_T] - work[i, U_TT] * x_t - work[i, U_TU] * x_u
+        x_u = work[i, Y_U] - work[i, U_UT] * x_t - work[i, U_UU] * x_u
+        x_t = y_t
+        work[i, X_T] = x_t
+        work[i, X_U] = x_u
+
+
+@jit
+def update_size(work, u, nodes):
+    """Largest scaled Newton update; not finite where any update is not."""
+    worst = 0.0
+    total = 0.0
+    for i in range(len(u)):
+        x_t = work[i, X_T]
+        x_u = work[i, X_U]
+        total += x_t + x_u
+        size = abs(x_t) / 20.0
+        size = max(size, abs(work[i, PHI_T] * x_t + work[i, PHI_U] * x_u))
+        dx = nodes[i, WIDTH]
+        film = u[i] < SATURATED or u[i] + x_u < SATURATED
+        floor = max(dx, 0.05 if film else 1e-3)
+        size = max(size, abs(work[i, MW_U] * x_u) / (abs(work[i, MW]) + floor))
+        if film:
+            size = max(size, nodes[i, OVERFLOW] * abs(x_u) / (abs(work[i, MW]) + floor))
+        if dx > 0.0:
+            heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
+            size = max(size, heat / (20.0 * nodes[i, CAPACITY] + 1.0))
+        worst = max(worst, size)
+    if not math.isfinite(total):
+        return math.inf
+    return worst
+
+
+@jit
+def coordinate_of_water(curves, m, target):
+    """u at which material m holds `target` kg/m3, by bisection of its table."""
+    low = 0
+    high = SUCTION_NODES - 1
+    while high - low > 1:
+        k = (low + high) // 2
+        if curves[m, k, 0] > target:
+            low = k
+        else:
+            high = k
+    a = curves[m, low, 0]
+    b = curves[m, high, 0]
+    t = (a - target) / (a - b) if a > b else 0.5
+    return SATURATED + SUCTION_STEP * (low + min(max(t, 0.0), 1.0))
+
+
+@jit
+def plane_step(work, i, u, step, scale):
+    """Step in u of a node that stores nothing: straight in vapour pressure, as its balance is.
+
+    phi changes by phi' step, at most to a tenth; s follows by Kelvin's law, s = -scale ln(phi).
+    Near saturation that is straight in suction. A step that would pass saturation stops just
+    behind it, where the film takes over. Where phi hardly moves (over ice) Newton's own serves.
+    """
+    if u < SATURATED:  # a film: straight in u until it is gone
+        over = u + step - SATURATED
+        return step if over <= 0.0 else SATURATED - u + min(math.log1p(over), 4.0)
+    wetter = max(step, SATURATED - 0.01 - u)
+    ratio = max(1.0 + work[i, PHI_U] / work[i, PHI] * step, 0.1)
+    if 0.9 < ratio < 1.1:
+        return min(wetter, 8.0)
+    s = math.exp(u) - SUCTION_OFFSET - scale * math.log(ratio)
+    if s <= 0.0:
+        return max(wetter, -2.0)
+    return math.log(s + SUCTION_OFFSET) - u
+
+
+@jit
+def cell_step(work, i, u, step, curves, m, width):
+    """Step in u of a cell that stores water: a long one straight in water content.
+
+    At most 90 % of the way to saturation or to dryness: dp/du vanishes at saturation, so a long
+    step in u is wild.
+    """
+    if abs(step) <= 0.2 or u <= SATURATED:
+        return min(max(step, -2.0), 2.0)
+    now = (work[i, MW] - ADSORBED * (DRIEST - u)) / width
+    target = now + (work[i, MW_U] + ADSORBED) / width * step
+    target = min(target, now + 0.9 * (curves[m, 0, 0] - now))
+    target = max(target, 0.1 * now)
+    return min(max(coordinate_of_water(curves, m, target) - u, -4.0), 4.0)
+
+
+@jit
+def apply_update(work, temperature, u, chain, tables, const):
+    """Take the Newton direction in the coordinate that behaves.
+
+    Temperature moves at most 10 K and does not jump across the freezing range of a wet cell.
+    """
+    nodes, materials, curves = chain.nodes, chain.materials, tables.curves
+    zero = const[ICE_POINT_K]
+    for i in range(len(u)):
+        t = temperature[i]
+        x = min(max(work[i, X_T], -10.0), 10.0)
+        frost = work[i, MW] * const[LATENT_FUSION] * const[FREEZING]
+        if frost > 0.5 * nodes[i, CAPACITY] + 100.0:
+            over = 0.02 if u[i] >= SATURATED else FILM_FREEZES_OVER
+            if t >= zero and t + x < zero - 0.25 * over:
+                x = zero - 0.25 * over - t
+            elif t <= zero - over and t + x > zero - 0.75 * over:
+                x = zero - 0.75 * over - t
+        temperature[i] = t + x
+        step = work[i, X_U]
+        if nodes[i, WIDTH] > 0.0 and work[i, MW_U] < -10.0 * ADSORBED:
+            m = materials[i, OUTER_MATERIAL]
+            step = cell_step(work, i, u[i], step, curves, m, nodes[i, WIDTH])
+        else:
+            step = plane_step(work, i, u[i], step, const[VAPOUR_GAS] * t)
+        u[i] = min(u[i] + step, DRIEST + 4.0)  # keeps exp(-s) above zero
+
+
+@jit
+def accept_update(work, temperature, u, const):
+    """Take a converged Newton update whole, but for u where nothing depends on it."""
+    for i in range(len(u)):
+        temperature[i] += work[i, X_T]
+        step = work[i, X_U]
+        if abs(step) > 0.05:
+            step = plane_step(work, i, u[i], step, const[VAPOUR_GAS] * temperature[i])
+        u[i] = min(u[i] + step, DRIEST + 4.0)
+
+
+@jit
+def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
+    """Solve M(T, u) = base + gh F(T, u); True when it converged.
+
+    Leaves the linearised M in NEW_W, NEW_H and the flows linearised at the last iterate.
+    """
+    for _ in range(MOST_ITERATIONS):
+        if not assemble(work, flows, temperature, u, row, gh, chain, tables, const):
+            return False
+        solve(work, temperature, gh, chain, tables, row, const)
+        stats[ITERATIONS] += 1
+        size = update_size(work, u, chain.nodes)
+        if not math.isfinite(size):
+            return False
+        if size < TOLERANCE:
+            for i in range(len(u)):
+                x_t = work[i, X_T]
+                x_u = work[i, X_U]
+                work[i, NEW_W] = work[i, MW] + work[i, MW_U] * x_u
+                work[i, NEW_H] = work[i, MH] + work[i, MH_T] * x_t + work[i, MH_U] * x_u
+            for k in range(len(flows)):
+                i = chain.flow_node[k]
+                x_t = work[i, X_T]
+                x_u = work[i, X_U]
+                flows[k, G] += flows[k, G_T] * x_t + flows[k, G_U] * x_u
+                flows[k, E] += flows[k, E_T] * x_t + flows[k, E_U] * x_u
+                flows[k, Q] += flows[k, Q_T] * x_t
+            accept_update(work, temperature, u, const)
+            return True
+        apply_update(work, temperature, u, chain, tables, const)
+    return False
+
+
+@jit
+def weather(rows, j, t, row):
+    """Row of boundary values t seconds into interval j: linear, rain constant."""
+    part = t / INTERVAL
+    for c in range(RAIN_ON_SURFACE):
+        row[c] = rows[j, c] + (rows[j + 1, c] - rows[j, c]) * part
+    for c in range(RAIN_ON_SURFACE, COLUMNS):
+        row[c] = rows[j, c]
+
+
+@jit
+def step_error(work, gh, nodes):
+    """Local error estimate g h |F2 - F1| over its limits, 2 K and 8 % of a cell's water."""
+    worst = 0.0
+    for i in range(work.shape[0]):
+        dx = nodes[i, WIDTH]
+        if dx > 0.0 and nodes[i, CAPACITY] > 0.0:
+            f_w = (work[i, NEW_W] - work[i, BASE_W]) / gh
+            f_h = (work[i, NEW_H] - work[i, BASE_H]) / gh
+            worst = max(worst, gh * abs(f_h - work[i, F_H]) / nodes[i, CAPACITY] / 2.0)
+            water = abs(work[i, MW]) + 5.0 * dx
+            worst = max(worst, gh * abs(f_w - work[i, F_W]) / water / 0.08)
+    return worst
+
+
+@jit
+def two_stages(work, first, flows, temperature, u, water, heat, rows, j, t, h, row, *rest):
+    """One SDIRK2 step; its error over the limit, or infinity where a stage did not converge.
+
+    The second stage starts from M + (1 - g) h F1, which is M - 1.41 (M - M1): where a film dries
+    out in the first stage that is less than nothing, and no state answers to it. EMPTIED then.
+    """
+    chain, tables, const, stats = rest
+    gh = GAMMA * h
+    for i in range(len(u)):
+        work[i, BASE_W] = water[i]
+        work[i, BASE_H] = heat[i]
+    weather(rows, j, t + gh, row)
+    if not stage(work, first, temperature, u, row, gh, chain, tables, const, stats):
+        return math.inf
+    for i in range(len(u)):
+        work[i, F_W] = (work[i, NEW_W] - water[i]) / gh
+        work[i, F_H] = (work[i, NEW_H] - heat[i]) / gh
+        work[i, BASE_W] = water[i] + (1.0 - GAMMA) * h * work[i, F_W]
+        work[i, BASE_H] = heat[i] + (1.0 - GAMMA) * h * work[i, F_H]
+        if work[i, BASE_W] < -1e-4:
+            return EMPTIED
+    weather(rows, j, t + h, row)
+    if not stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
+        return math.inf
+    return step_error(work, gh, chain.nodes)
+
+
+@jit
+def one_stage(work, flows, temperature, u, water, heat, rows, j, t, h, row, *rest):
+    """One implicit Euler step, for where two stages were cut three times."""
+    chain, tables, const, stats = rest
+    for i in range(len(u)):
+        work[i, BASE_W] = water[i]
+        work[i, BASE_H] = heat[i]
+    weather(rows, j, t + h, row)
+    return stage(work, flows, temperature, u, row, h, chain, tables, const, stats)
+
+
+@jit
+def state_defect(work, temperature, u, water, heat, chain, tables, const):
+    """Carried state against the state recomputed from (T, u), the worse of water and heat."""
+    lost_w = 0.0
+    lost_h = 0.0
+    all_w = 1e-9
+    all_h = 1e-9
+    for i in range(len(u)):
+        node_state(
+            work, i, temperature[i], u[i], chain.nodes, chain.materials, tables.curves,
+            tables.thermal, tables.wet, tables.state, const,
+        )  # fmt: skip
+        lost_w += abs(work[i, MW] - water[i])
+        lost_h += abs(work[i, MH] - heat[i])
+        all_w += abs(water[i])
+        all_h += 20.0 * chain.nodes[i, CAPACITY] + abs(heat[i])
+    return max(lost_w / all_w, lost_h / all_h)
+
+
+@jit
+def worst_node(work):
+    """The node whose last Newton update was largest, or not finite."""
+    worst = 0
+    size = -1.0
+    for i in range(work.shape[0]):
+        s = abs(work[i, X_T]) / 20.0 + abs(work[i, X_U])
+        if not math.isfinite(s):
+            return i
+        if s > size:
+            size = s
+            worst = i
+    return worst
+
+
+@jit
+def interval(
+    work, first, flows, sums, means, temperature, u, water, heat, rows, j, clock, row,
+    chain, tables, const, stats,
+):  # fmt: skip
+    """March one half hour; outcome code. `clock` holds the step to try next, in s."""
+    n = len(u)
+    t = 0.0
+    cuts = 0
+    emptied = False
+    while t < INTERVAL:
+        left = INTERVAL - t
+        h = min(clock[0], left)
+        if h > 0.5 * left and h < left:  # two equal steps rather than one and a crumb
+            h = 0.5 * left
+        for i in range(n):
+            work[i, OLD_T] = temperature[i]
+            work[i, OLD_U] = u[i]
+        euler = emptied or cuts >= 3
+        if euler:
+            h = min(h, EULER_STEP)
+            ok = one_stage(
+                work, flows, temperature, u, water, heat, rows, j, t, h, row,
+                chain, tables, const, stats,
+            )  # fmt: skip
+            error = 0.5 if ok else math.inf
+        else:
+            error = two_stages(
+                work, first, flows, temperature, u, water, heat, rows, j, t, h, row,
+                chain, tables, const, stats,
+            )  # fmt: skip
+        if error > 1.0 or error == EMPTIED:
+            for i in range(n):
+                temperature[i] = work[i, OLD_T]
+                u[i] = work[i, OLD_U]
+            if error == EMPTIED:
+                emptied = True
+                continue
+            cuts += 1
+            if error == math.inf:
+                stats[FAILED] += 1
+                clock[0] = 0.25 * h
+            else:
+                stats[REJECTED] += 1
+                clock[0] = h * max(0.2, 0.9 / math.sqrt(error))
+            if clock[0] < SHORTEST_STEP:
+                return NO_STEP
+            continue
+        stats[STEPS] += 1
+        stats[EULER] += 1 if cuts >= 3 else 0
+        part = 0.5 * h / (2.0 * INTERVAL)
+        for k in range(len(chain.plane_node)):
+            i = chain.plane_node[k]
+            means[0, k] += part * (work[i, OLD_T] + temperature[i])
+        for i in range(n):
+            water[i] = work[i, NEW_W]
+            heat[i] = work[i, NEW_H]
+        early = 0.0 if euler else (1.0 - GAMMA) * h
+        late = h - early
+        for k in range(len(flows)):
+            sums[k, 0] += late * flows[k, G]
+            sums[k, 1] += late * flows[k, E]
+            sums[k, 2] += late * flows[k, Q]
+            if not euler:
+                sums[k, 0] += early * first[k, G]
+                sums[k, 1] += early * first[k, E]
+                sums[k, 2] += early * first[k, Q]
+        for k in range(len(chain.plane_node)):
+            i = chain.plane_node[k]
+            p = work[i, P] + work[i, P_T] * work[i, X_T] + work[i, P_U] * work[i, X_U]
+            means[1, k] += part * (means[2, k] + p)
+            means[2, k] = p
+        t += h
+        emptied = False
+        if left - h < 1e-6:
+            break
+        cuts = 0
+        clock[0] = h * min(4.0, 0.9 / math.sqrt(max(error, 0.05)))
+    if cuts == 0:
+        clock[0] = max(clock[0], min(INTERVAL, 4.0 * h))
+    return COMPLETED
+
+
+@jit
+def march(
+    work, first, flows, sums, means, temperature, u, water, heat, rows, start, hours, clock, row,
+    chain, tables, const, stats, out_planes, out_film, out_layers, out_ice, out_flows, out_profile,
+):  # fmt: skip
+    """March `hours` hours from hour `start`, filling the hourly arrays; (outcome, hour, node)."""
+    year = len(rows) - 1
+    for hour in range(start, start + hours):
+        sums[:] = 0.0
+        means[0, :] = 0.0
+        means[1, :] = 0.0
+        for half in range(2):
+            code = interval(
+                work, first, flows, sums, means, temperature, u, water, heat, rows,
+                (2 * hour + half) % year, clock, row, chain, tables, const, stats,
+            )  # fmt: skip
+            if code != COMPLETED:
+                return code, hour, worst_node(work)
+        total = 0.0
+        for i in range(len(u)):
+            total += temperature[i] + u[i] + water[i] + heat[i]
+        if not math.isfinite(total):
+            return NOT_FINITE, hour, worst_node(work)
+        for k in range(len(chain.plane_node)):
+            out_planes[0, hour, k] = means[0, k]
+            out_planes[1, hour, k] = means[1, k]
+            out_film[hour, k] = water[chain.plane_node[k]]
+        for i in range(len(u)):
+            layer = chain.materials[i, LAYER]
+            if layer >= 0:
+                out_layers[hour, layer] += water[i]
+                ice = ice_in_cell(work, i, temperature[i], u[i], chain, tables, const)
+                out_ice[hour, layer] += ice
+        for k in range(len(flows)):
+            for field in range(3):
+                out_flows[hour, k, field] = sums[k, field] / 3600.0
+        if len(out_profile) > 0:
+            for i in range(len(u)):
+                out_profile[hour, 0, i] = temperature[i]
+                out_profile[hour, 1, i] = u[i]
+                out_profile[hour, 2, i] = water[i]
+        if hour % 24 == 23 or hour == start + hours - 1:
+            defect = state_defect(work, temperature, u, water, heat, chain, tables, const)
+            stats[WORST_DEFECT] = max(stats[WORST_DEFECT], defect)
+    return COMPLETED, start + hours, 0
+
+
+@jit
+def ice_in_cell(work, i, temperature, u, chain, tables, const):
+    """Ice (kg/m2) in cell i: what the curve holds at s beyond what it holds at s_eff."""
+    material = chain.materials[i, OUTER_MATERIAL]
+    theta = temperature - const[ICE_POINT_K]
+    if theta >= 0.0 or const[FREEZING] == 0.0:
+        return 0.0
+    _, _, freezing, _ = saturation_state(tables.state, temperature)
+    w, _, _, _, _, _, s, _ = material_state(tables.curves, material, u)
+    s = effective_suction(s, freezing, 0.0)[0]
+    liquid = material_state(tables.curves, material, math.log(s + SUCTION_OFFSET))[0]
+    return chain.nodes[i, WIDTH] * (w - liquid)
+
+
+@jit
+def initial_state(work, temperature, u, water, heat, means, chain, tables, const):
+    """Fill the carried state, and the planes' last vapour pressure, from the unknowns."""
+    for i in range(len(u)):
+        node_state(
+            work, i, temperature[i], u[i], chain.nodes, chain.materials, tables.curves,
+            tables.thermal, tables.wet, tables.state, const,
+        )  # fmt: skip
+        water[i] = work[i, MW]
+        heat[i] = work[i, MH]
+    for k in range(len(chain.plane_node)):
+        means[2, k] = work[chain.plane_node[k], P]

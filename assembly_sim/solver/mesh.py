@@ -1,0 +1,298 @@
+"""The chain of nodes that stands for one path: cells, planes between them, links and flows.
+
+Cells are graded toward surfaces and interfaces. At both surfaces, at every interface, at both
+faces of a sheet and at every named depth stands a plane node, which stores nothing but a film:
+so each link lies inside one material or is a resistance, and what the checks report are nodes,
+not extrapolations. Nodes run outside to inside.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Points, Sheet
+from assembly_sim.physics.airflow import air_density
+from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
+from assembly_sim.physics.surface import air_layer_resistance
+from assembly_sim.solver import layout
+from assembly_sim.solver.airways import Airways, airways
+from assembly_sim.solver.result import Plane
+from assembly_sim.solver.steady import material_on_path
+
+FIRST_CELL = 0.001  # m, at a face
+GROWTH = 1.7  # from cell to cell away from a face
+LARGEST_CELL = 0.03  # m
+SHEET_CONDUCTANCE = 1e4  # W/(m2 K): a sheet resists vapour, not heat
+AIR_LAYER_PERMEANCE = 2.0e-8  # kg/(m2 s Pa): sd 0.01 m whatever its thickness (ISO 13788, memory)
+FILM_SPRING = 10.0  # kg/m2 of film per unit of u past saturation, at a plane
+HELD_FILM = 0.2  # kg/m2 a face holds before water runs off (common practice, no source)
+OVERFLOW = 1000.0  # kg/m3 likewise, in a cell
+RADIATIVE_SHARE = 2  # halves of an air layer's resistance, before and behind its mixed air
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+class Chain(NamedTuple):
+    """Arrays that the kernel indexes, by node, flow and reported plane.
+
+    nodes (n, 4): width m (0: a plane), dry heat capacity J/(m2 K), overflow kg/m2 per unit of u,
+    and the link inwards, 1/m inside a material or W/(m2 K) across a resistance; materials (n, 4):
+    numbers of the materials on the node's outer and inner side, of its layer (-1: none) and of
+    the sheet that the link inwards crosses (-1: none); flows by kind, node and value (the air of
+    a vent, kg/(m2 s)); plane_node: nodes of the reported planes.
+    """
+
+    nodes: Floats
+    materials: Ints
+    flow_kind: Ints
+    flow_node: Ints
+    flow_value: Floats
+    plane_node: Ints
+
+
+@dataclass(frozen=True)
+class Mesh:
+    """A chain with what its numbers stand for: materials, sheets, planes, node depths (m)."""
+
+    chain: Chain
+    materials: list[Material | None]
+    sheets: list[Sheet | Points]
+    planes: tuple[Plane, ...]
+    depth: Floats
+    starting_humidity: Floats
+
+
+@dataclass
+class _Nodes:
+    """The chain while it is being laid, outside to inside."""
+
+    materials: list[Material | None] = field(default_factory=lambda: [None])
+    sheets: list[Sheet | Points] = field(default_factory=list)
+    width: list[float] = field(default_factory=list)
+    material: list[int] = field(default_factory=list)  # of a cell; 0 at a plane
+    layer: list[int] = field(default_factory=list)
+    humidity: list[float] = field(default_factory=list)
+    inverse: list[float] = field(default_factory=list)  # of the link behind each node
+    link_material: list[int] = field(default_factory=list)
+    sheet: list[int] = field(default_factory=list)
+    depth: list[float] = field(default_factory=list)
+
+    def add(self, width: float, material: int, layer: int, humidity: float, depth: float) -> int:
+        for store, value in (
+            (self.width, width),
+            (self.material, material),
+            (self.layer, layer),
+            (self.humidity, humidity),
+            (self.depth, depth),
+        ):
+            store.append(value)  # type: ignore[attr-defined]
+        return len(self.width) - 1
+
+    def link(self, inverse: float, material: int, sheet: int) -> None:
+        self.inverse.append(inverse)
+        self.link_material.append(material)
+        self.sheet.append(sheet)
+
+    def number(self, material: Material) -> int:
+        if material not in self.materials:
+            self.materials.append(material)
+        return self.materials.index(material)
+
+    def sheet_number(self, sheet: Sheet | Points) -> int:
+        self.sheets.append(sheet)
+        return len(self.sheets) - 1
+
+
+def graded(thickness: float, refine: float = 1.0) -> Floats:
+    """Cell widths (m) of a layer, fine at both faces; `refine` 2 halves them all."""
+    half, width = [], FIRST_CELL
+    while sum(half) + width < 0.5 * thickness:
+        half.append(width)
+        width = min(width * GROWTH, LARGEST_CELL)
+    rest = 0.5 * thickness - sum(half)
+    if not half or rest > 0.4 * half[-1]:
+        half.append(rest)
+    widths = np.array(half) * (0.5 * thickness / sum(half))
+    cells = np.concatenate((widths, widths[::-1]))
+    if refine == 1.0:
+        return cells
+    edges = np.concatenate(([0.0], np.cumsum(cells)))
+    count = round(refine * len(cells))
+    return np.diff(np.interp(np.arange(count + 1) / refine, np.arange(len(edges)), edges))
+
+
+def build_mesh(
+    assembly: Assembly, path: str, starting_humidity: float, refine: float = 1.0
+) -> Mesh:
+    """Chain of one path of an assembly, started at `starting_humidity` (0-1) unless a layer says."""
+    nodes = _Nodes()
+    way = airways(assembly)
+    vents: list[tuple[int, float]] = []
+    at: list[int] = [nodes.add(0.0, 0, -1, starting_humidity, 0.0)]  # node of each plane
+    probes: list[tuple[int, str, Material]] = []
+    for index, element in enumerate(assembly.layers):
+        if isinstance(element, Layer):
+            material = material_on_path(element, path)
+            probes += _lay_material(nodes, element, material, index, starting_humidity, refine)
+        elif isinstance(element, Membrane):
+            nodes.link(SHEET_CONDUCTANCE, 0, nodes.sheet_number(element.sheet))
+        else:
+            vents += _lay_air(nodes, element, assembly.outer.tilt, starting_humidity)
+        at.append(nodes.add(0.0, 0, -1, _face_humidity(element, starting_humidity), _depth(nodes)))
+    flows = _flows(assembly, way, at, vents)
+    planes = [_plane(assembly, path, way, at, j, nodes) for j in range(len(at))]
+    planes += [_probe(nodes, assembly, node, name, m) for node, name, m in probes]
+    return Mesh(
+        chain=_chain(nodes, flows, at + [node for node, _, _ in probes]),
+        materials=nodes.materials,
+        sheets=nodes.sheets or [Points((0.5,), (AIR_LAYER_PERMEANCE,))],
+        planes=tuple(planes),
+        depth=np.array(nodes.depth),
+        starting_humidity=np.array(nodes.humidity),
+    )
+
+
+def _depth(nodes: _Nodes) -> float:
+    return nodes.depth[-1] + 0.5 * nodes.width[-1]
+
+
+def _face_humidity(element: object, default: float) -> float:
+    start = element.starting_humidity if isinstance(element, Layer) else None
+    return default if start is None else start
+
+
+def _lay_material(
+    nodes: _Nodes, layer: Layer, material: Material, index: int, default: float, refine: float
+) -> list[tuple[int, str, Material]]:
+    """Cells of one layer with plane nodes at its named depths; returns those planes."""
+    number = nodes.number(material)
+    humidity = _face_humidity(layer, default)
+    probes = sorted(layer.probes, key=lambda probe: probe.depth)
+    edges = [0.0, *(probe.depth for probe in probes), layer.thickness]
+    found = []
+    for k in range(len(edges) - 1):
+        for width in graded(edges[k + 1] - edges[k], refine):
+            previous = nodes.width[-1]
+            nodes.link(2.0 / (previous + width), number, -1)
+            depth = _depth(nodes) + 0.5 * width
+            nodes.add(float(width), number, index, humidity, depth)
+        nodes.link(2.0 / nodes.width[-1], number, -1)
+        if k < len(probes):
+            node = nodes.add(0.0, number, -1, humidity, _depth(nodes))
+            found.append((node, probes[k].name, material))
+    return found
+
+
+def _lay_air(
+    nodes: _Nodes, layer: AirLayer, tilt: float, humidity: float
+) -> list[tuple[int, float]]:
+    """Links of an air layer; a vented one has a node of mixed air between two half resistances."""
+    resistance = air_layer_resistance(
+        layer.thickness, layer.emittance_outer, layer.emittance_inner, tilt
+    )
+    face = nodes.depth[-1]
+    if layer.air_changes == 0.0:
+        nodes.link(1.0 / resistance, 0, nodes.sheet_number(Points((0.5,), (AIR_LAYER_PERMEANCE,))))
+        nodes.depth[-1] = face
+        return []
+    half = nodes.sheet_number(Points((0.5,), (RADIATIVE_SHARE * AIR_LAYER_PERMEANCE,)))
+    nodes.link(RADIATIVE_SHARE / resistance, 0, half)
+    node = nodes.add(0.0, 0, -1, humidity, face + 0.5 * layer.thickness)
+    nodes.link(RADIATIVE_SHARE / resistance, 0, half)
+    density = float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
+    return [(node, layer.air_changes / 3600.0 * layer.thickness * density)]
+
+
+def _flows(
+    assembly: Assembly, way: Airways, at: list[int], vents: list[tuple[int, float]]
+) -> list[tuple[int, int, float]]:
+    """(kind, node, value) of all that enters or leaves the chain."""
+    flows = [
+        (layout.ROOM_SURFACE, at[-1], 0.0),
+        (layout.OUTER_SURFACE, at[0], 0.0),
+        (layout.RAIN, at[0], 0.0),
+    ]
+    if assembly.leak is not None and way.outward is not None:
+        flows.append((layout.LEAK_OUTWARD, at[way.outward], 0.0))
+    if assembly.leak is not None and way.inward is not None:
+        flows.append((layout.LEAK_INWARD, at[way.inward], 0.0))
+    if assembly.outer.leaked_rain_layer is not None:
+        flows.append((layout.LEAKED_RAIN, at[assembly.outer.leaked_rain_layer], 0.0))
+    flows += [(layout.VENT, node, air) for node, air in vents]
+    flows += [(layout.DRAIN, node, 0.0) for node in at[1:]]
+    if assembly.air_through != 0.0:
+        flows += [(layout.AIR_AT_OUTER, at[0], 0.0), (layout.AIR_AT_ROOM, at[-1], 0.0)]
+    return flows
+
+
+def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]) -> Chain:
+    width = np.array(nodes.width)
+    cell = np.array(nodes.material)
+    link = np.array(nodes.link_material)
+    plane = width == 0.0
+    capacity = [m.density * m.specific_heat if m is not None else 0.0 for m in nodes.materials]
+    outer = np.where(plane, np.concatenate(([0], link)), cell)
+    inner = np.where(plane, np.concatenate((link, [0])), cell)
+    overflow = np.where(plane, FILM_SPRING, OVERFLOW * width)
+    inverse, sheet = np.append(nodes.inverse, 0.0), np.append(nodes.sheet, -1)
+    return Chain(
+        nodes=np.column_stack((width, width * np.array(capacity)[cell], overflow, inverse)),
+        materials=np.column_stack((outer, inner, nodes.layer, sheet)).astype(np.int64),
+        flow_kind=np.array([kind for kind, _, _ in flows]),
+        flow_node=np.array([node for _, node, _ in flows]),
+        flow_value=np.array([value for _, _, value in flows]),
+        plane_node=np.array(planes),
+    )
+
+
+def _plane(
+    assembly: Assembly, path: str, way: Airways, at: list[int], j: int, nodes: _Nodes
+) -> Plane:
+    """Plane j in the user's words: which layers it lies between and which side of a sheet."""
+    layers = assembly.layers
+    outer, inner = j, j  # elements either side that are more than a sheet
+    while outer > 0 and isinstance(layers[outer - 1], Membrane):
+        outer -= 1
+    while inner < len(layers) and isinstance(layers[inner], Membrane):
+        inner += 1
+    sheets = [layer.name for layer in layers[outer:inner]]
+    ends = (
+        layers[outer - 1].name if outer > 0 else "outdoors",
+        layers[inner].name if inner < len(layers) else "room",
+    )
+    side = "both" if outer == inner else {outer: "outer", inner: "inner"}.get(j, "between")
+    solid = [
+        material_on_path(layer, path) if isinstance(layer, Layer) else None
+        for layer in (
+            layers[j - 1] if j > 0 else None,
+            layers[j] if j < len(layers) else None,
+        )
+    ]
+    return Plane(
+        index=j,
+        name=" | ".join((ends[0], *sheets, ends[1])),
+        side=side,
+        depth=nodes.depth[at[j]],
+        outer_material=solid[0],
+        inner_material=solid[1],
+        reach=way.reach[j],
+        drained=way.drained[j],
+    )
+
+
+def _probe(nodes: _Nodes, assembly: Assembly, node: int, name: str, material: Material) -> Plane:
+    return Plane(
+        index=len(assembly.layers) + 1,
+        name=name,
+        side="both",
+        depth=nodes.depth[node],
+        outer_material=material,
+        inner_material=material,
+        reach="none",
+        drained=False,
+    )

@@ -1,0 +1,275 @@
+"""Run a case: every path of every assembly marched through the years, in threads."""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+import platform
+import threading
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+
+import numpy as np
+from numpy.typing import NDArray
+
+import assembly_sim
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.model import Assembly, Case
+from assembly_sim.physics.airflow import air_density
+from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
+from assembly_sim.solver import kernel, layout
+from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
+from assembly_sim.solver.march import March, Nature, constants_row, march, suction_of
+from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh
+from assembly_sim.solver.result import AssemblyResult, Outcome, PathResult, Result
+from assembly_sim.solver.room_state import room_rows
+from assembly_sim.solver.stamps import calendar
+from assembly_sim.solver.steady import path_shares, steady_layers, u_value
+
+Floats = NDArray[np.float64]
+Progress = Callable[[float, str], None]
+log = logging.getLogger(__name__)
+
+DEFECT_LIMIT = 1e-6
+FALLBACK_LIMIT = 200  # implicit Euler steps a year, of some 17,600
+PERIODIC = 0.005  # relative change of a year's heat loss
+MOST_YEARS = 10
+
+CAUSES = {
+    layout.NO_STEP: (
+        "no time step down to 0.1 s converged",
+        "look at the layer's curves (a jump near saturation?), its thickness and the rain on it",
+    ),
+    layout.NOT_FINITE: (
+        "a state that is not a number",
+        "look at the layer's curves and at the climate in that hour",
+    ),
+    layout.OUT_OF_RANGE: (
+        "a temperature outside -90 to 150 degC",
+        "look at the surface coefficients and at the climate in that hour",
+    ),
+}
+
+
+def run(
+    case: Case,
+    progress: Progress | None = None,
+    profiles: bool = False,
+    workers: int | None = None,
+    nature: Nature | None = None,
+) -> Result:
+    """Run a case and return its `Result`; a run that stops keeps what was computed and says so.
+
+    progress is called with the share done (0-1) and what is being computed, from several threads.
+    profiles keeps every node's hourly T, u and water. nature replaces constants of nature in
+    tests. With `case.repeat_until_periodic` the years double until a year's heat loss repeats
+    within 0.5 %, ten at most: for energy alone. InputError where weather or rules are unfit.
+    """
+    if not case.assemblies:
+        raise InputError(Problem("the case has no assembly", "describe at least one", case.file))
+    years = 2 if case.repeat_until_periodic else case.years
+    while True:
+        assemblies = _run_all(case, years, progress, profiles, workers, nature or Nature())
+        enough = not case.repeat_until_periodic or years >= MOST_YEARS
+        if enough or all(_repeats(a, case.climate.hours) for a in assemblies):
+            break
+        years = min(2 * years, MOST_YEARS)
+    hours = min(len(path.heat_flux_room) for a in assemblies for path in a.paths)
+    month, day = calendar(case)
+    turns = -(-hours // case.climate.hours)
+    days = np.concatenate([day + k * (case.climate.hours // 24) for k in range(turns)])
+    return Result(
+        case=case,
+        assemblies=assemblies,
+        hours=hours,
+        month=np.tile(month, turns)[:hours],
+        day=days[:hours],
+        provenance=provenance(case),
+    )
+
+
+def _run_all(
+    case: Case,
+    years: int,
+    progress: Progress | None,
+    profiles: bool,
+    workers: int | None,
+    nature: Nature,
+) -> tuple[AssemblyResult, ...]:
+    """All paths in threads (the kernel holds no lock); interruption stops them within a month."""
+    room = room_rows(case)
+    rows = [boundary_rows(case, assembly, room) for assembly in case.assemblies]
+    jobs = [(k, path) for k, a in enumerate(case.assemblies) for path in path_shares(a)]
+    stop = threading.Event()
+    done = [0.0] * len(jobs)
+
+    def job(number: int) -> tuple[PathResult, Outcome]:
+        k, path = jobs[number]
+        assembly = case.assemblies[k]
+        total = years * case.climate.hours
+
+        def month(hours: int) -> None:
+            if stop.is_set():
+                raise InterruptedError("the run was stopped")
+            done[number] = hours / total
+            if progress is not None:
+                progress(sum(done) / len(jobs), assembly.name)
+
+        return run_path(case, assembly, path, rows[k], total, month, profiles, nature)
+
+    log.info("running %d paths over %d years", len(jobs), years)
+    with ThreadPoolExecutor(workers) as pool:
+        futures = [pool.submit(job, number) for number in range(len(jobs))]
+        try:
+            found = [future.result() for future in futures]
+        except BaseException:
+            stop.set()
+            raise
+    return tuple(
+        _assembly_result(
+            assembly,
+            [found[n] for n, (which, _) in enumerate(jobs) if which == k],
+            rows[k],
+            years,
+        )
+        for k, assembly in enumerate(case.assemblies)
+    )
+
+
+def run_path(
+    case: Case,
+    assembly: Assembly,
+    path: str,
+    rows: Floats,
+    hours: int,
+    month: Callable[[int], None] | None = None,
+    profiles: bool = False,
+    nature: Nature | None = None,
+    refine: float = 1.0,
+) -> tuple[PathResult, Outcome]:
+    """March one path of an assembly under boundary rows; its result and how it ended."""
+    mesh = build_mesh(assembly, path, case.starting_humidity, refine)
+    air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
+    row = constants_row(nature or Nature(), assembly.outer.emittance, air, HELD_FILM)
+    found = march(
+        mesh, rows, hours, row, len(assembly.layers), progress=month, profiles=profiles
+    )
+    share = path_shares(assembly)[path]
+    return path_result(found, path, share), _outcome(found, assembly, path)
+
+
+def path_result(found: March, path: str, share: float) -> PathResult:
+    """A march in the words of a result, fluxes turned to positive outward."""
+    mesh = found.mesh
+    return PathResult(
+        name=path,
+        share=share,
+        planes=mesh.planes,
+        temperature=found.planes[0],
+        vapour_pressure=found.planes[1],
+        free_water=np.maximum(found.film, 0.0),
+        layer_water=found.layers,
+        layer_ice=found.ice,
+        initial_layer_water=found.initial_layers,
+        heat_flux_room=_flow(found, 2, layout.ROOM_SURFACE),
+        heat_flux_outdoors=-_flow(found, 2, layout.OUTER_SURFACE),
+        vapour_flux_room=_flow(found, 0, layout.ROOM_SURFACE),
+        vapour_flux_outdoors=-_flow(found, 0, layout.OUTER_SURFACE),
+        rain=_flow(found, 0, layout.RAIN, layout.LEAKED_RAIN),
+        leak_vapour=_flow(found, 0, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
+        leak_heat=_flow(found, 2, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
+        heat_balance_error=found.heat_balance_error,
+        moisture_balance_error=found.moisture_balance_error,
+        state_defect=found.state_defect,
+        statistics=found.statistics,
+        profiles=_profiles(found),
+        drained=-_flow(found, 0, layout.DRAIN),
+    )
+
+
+def _flow(found: March, field: int, *kinds: int) -> Floats:
+    """Sum of the flows of these kinds, (hours,): field 0 water, 1 enthalpy, 2 sensible heat."""
+    return found.flows[:, np.isin(found.mesh.chain.flow_kind, kinds), field].sum(axis=1)
+
+
+def _profiles(found: March) -> dict[str, Floats] | None:
+    if found.profile is None:
+        return None
+    width = found.mesh.chain.nodes[:, kernel.WIDTH]
+    return {
+        "depth": found.mesh.depth,
+        "width": width,
+        "temperature": found.profile[:, 0],
+        "suction": suction_of(found.profile[:, 1]),
+        "water_content": found.profile[:, 2] / np.where(width > 0.0, width, np.inf),
+    }
+
+
+def _outcome(found: March, assembly: Assembly, path: str) -> Outcome:
+    if found.code == layout.COMPLETED:
+        return Outcome()
+    cause, cure = CAUSES[found.code]
+    layer = _layer_near(found.mesh, found.node)
+    number = found.mesh.chain.materials[found.node, kernel.OUTER_MATERIAL]
+    material = found.mesh.materials[number]
+    return Outcome(
+        name="stopped",
+        hour=found.hours,
+        path=path,
+        layer=assembly.layers[layer].name,
+        material=material.name if material else "",
+        cause=cause,
+        cure=cure,
+    )
+
+
+def _layer_near(mesh: Mesh, node: int) -> int:
+    """Number of the layer that holds a node, or the one whose cells are nearest to a plane."""
+    layer = mesh.chain.materials[:, kernel.LAYER]
+    cells = np.flatnonzero(layer >= 0)
+    return int(layer[cells[np.argmin(np.abs(cells - node))]])
+
+
+def _assembly_result(
+    assembly: Assembly, found: list[tuple[PathResult, Outcome]], rows: Floats, years: int
+) -> AssemblyResult:
+    stopped = [outcome for _, outcome in found if outcome.name != "completed"]
+    paths = tuple(path for path, _ in found)
+    steady_enough = all(
+        path.state_defect <= DEFECT_LIMIT
+        and path.statistics["fallback steps"] <= FALLBACK_LIMIT * years
+        for path in paths
+    )
+    return AssemblyResult(
+        assembly=assembly,
+        paths=paths,
+        drivers=hourly_drivers(rows, years),
+        u_value=u_value(assembly),
+        surface_resistances=steady_layers(assembly).convention,
+        outcome=stopped[0] if stopped else Outcome(),
+        converged=not stopped and steady_enough,
+    )
+
+
+def _repeats(result: AssemblyResult, year: int) -> bool:
+    """Whether the last two years lost the same heat through every path."""
+    losses = [np.maximum(path.heat_flux_room[-2 * year :], 0.0) for path in result.paths]
+    return all(
+        abs(loss[year:].sum() - loss[:year].sum()) <= PERIODIC * loss.sum() for loss in losses
+    )
+
+
+def provenance(case: Case) -> dict[str, str]:
+    """Versions and hashes that a result carries."""
+    from importlib.metadata import version
+
+    text = f"{case.text}\n{case.climate.source_sha256}\n{assembly_sim.__version__}"
+    return {
+        "version": assembly_sim.__version__,
+        "numpy": np.__version__,
+        "numba": version("numba"),
+        "python": platform.python_version(),
+        "machine": platform.machine(),
+        "inputs_sha256": hashlib.sha256(text.encode()).hexdigest(),
+        "climate_sha256": case.climate.source_sha256,
+    }

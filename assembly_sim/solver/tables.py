@@ -1,0 +1,145 @@
+"""Material curves and curves of temperature on grids that the kernel indexes.
+
+The kernel holds no formula of state: what `physics/` says is put here into cubic Hermite tables
+over u = ln(s + 1 kPa) and over temperature, values and slopes (per table step) side by side.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.model import ConductivityPoints, Material, Points, Sheet
+from assembly_sim.physics import pore_water
+from assembly_sim.physics.constants import STILL_AIR_PERMEABILITY
+from assembly_sim.physics.ice import freezing_suction
+from assembly_sim.physics.moist_air import saturation_pressure
+from assembly_sim.physics.pore_water import (
+    DRIEST_HUMIDITY,
+    REFERENCE_TEMPERATURE,
+    SUCTION_OFFSET,
+    monotone_slopes,
+)
+
+Array = NDArray[np.float64]
+
+SUCTION_NODES = 128
+SATURATED = float(np.log(SUCTION_OFFSET))  # u at s = 0
+DRIEST = float(
+    pore_water.coordinate(pore_water.suction(DRIEST_HUMIDITY, REFERENCE_TEMPERATURE))
+)
+SUCTION_STEP = (DRIEST - SATURATED) / (SUCTION_NODES - 1)
+
+COLDEST, TEMPERATURE_STEP, TEMPERATURE_NODES = 183.15, 1.0, 241  # K
+COARSE_STEP, COARSE_NODES = 5.0, 49  # the grid of slowly varying material curves
+HUMIDITY_NODES = 65  # of permeance against mean humidity
+
+
+class Tables(NamedTuple):
+    """Arrays that the kernel indexes.
+
+    curves (materials, SUCTION_NODES, 8): water content, liquid potential, permeability and
+    suction over u, each followed by its slope; thermal (materials, COARSE_NODES, 2): conductivity
+    W/(m K) and the factor of permeability over T; wet (materials,): conductivity per kg/m3;
+    sheets (sheets, HUMIDITY_NODES): permeance over mean humidity; state (TEMPERATURE_NODES, 4):
+    saturation pressure and freezing suction over T, each with slope.
+    """
+
+    curves: Array
+    thermal: Array
+    wet: Array
+    sheets: Array
+    state: Array
+
+
+def build_tables(materials: list[Material | None], sheets: list[Sheet | Points]) -> Tables:
+    """Tables of these materials (None: still air, for planes that touch no material)."""
+    grid = COLDEST + COARSE_STEP * np.arange(COARSE_NODES)
+    return Tables(
+        curves=np.array([material_curves(material) for material in materials]),
+        thermal=np.array([_thermal(material, grid) for material in materials]),
+        wet=np.array([m.conductivity_per_water if m else 0.0 for m in materials]),
+        sheets=np.array([_permeance(sheet) for sheet in sheets]).reshape(-1, HUMIDITY_NODES),
+        state=_state(),
+    )
+
+
+def material_curves(material: Material | None) -> Array:
+    """Table (SUCTION_NODES, 8) of one material over u, slopes per table step."""
+    u = SATURATED + SUCTION_STEP * np.arange(SUCTION_NODES)
+    suction = np.maximum(np.exp(u) - SUCTION_OFFSET, 0.0)
+    columns = [
+        _water(material, suction),
+        _liquid_potential(material, u),
+        _permeability(material, suction),
+        suction,
+    ]
+    slopes = [monotone_slopes(np.arange(SUCTION_NODES) * 1.0, column) for column in columns]
+    slopes[3] = (suction + SUCTION_OFFSET) * SUCTION_STEP
+    table = np.empty((SUCTION_NODES, 8))
+    for i, (column, slope) in enumerate(zip(columns, slopes)):
+        table[:, 2 * i], table[:, 2 * i + 1] = column, slope
+    return table
+
+
+def _water(material: Material | None, suction: Array) -> Array:
+    if material is None or material.storage is None:
+        return np.zeros_like(suction)
+    return pore_water.water_content(material.storage, suction)
+
+
+def _liquid_potential(material: Material | None, u: Array) -> Array:
+    """Kirchhoff potential Phi = integral of K ds from dry, so that g = -dPhi/dx exactly.
+
+    With a diffusivity K ds = D dw, else K is taken from its points. Summed by the midpoint rule
+    on a grid 16 times finer than the table.
+    """
+    if material is None or material.liquid is None or material.storage is None:
+        return np.zeros_like(u)
+    fine = np.linspace(u[0], u[-1], 16 * (len(u) - 1) + 1)
+    suction = np.maximum(np.exp(fine) - SUCTION_OFFSET, 0.0)
+    water = pore_water.water_content(material.storage, suction)
+    middle = 0.5 * (water[1:] + water[:-1])
+    if isinstance(material.liquid, ConductivityPoints):
+        parts = pore_water.conductivity(material.liquid, middle) * np.diff(suction)
+    else:
+        saturation = material.storage.saturation
+        parts = -pore_water.diffusivity(material.liquid, middle, saturation) * np.diff(water)
+    return np.concatenate((np.cumsum(parts[::-1])[::-1], [0.0]))[::16]
+
+
+def _permeability(material: Material | None, suction: Array) -> Array:
+    if material is None:
+        return np.full_like(suction, STILL_AIR_PERMEABILITY)
+    humidity = pore_water.relative_humidity(suction, REFERENCE_TEMPERATURE)
+    return _log_linear(material.permeability, humidity)
+
+
+def _log_linear(points: Points, at: Array) -> Array:
+    return np.exp(np.interp(at, points.x, np.log(points.y)))
+
+
+def _thermal(material: Material | None, grid: Array) -> Array:
+    if material is None:
+        return np.column_stack((np.full_like(grid, 0.025), np.ones_like(grid)))
+    conductivity = np.interp(grid, material.conductivity.x, material.conductivity.y)
+    factor = (grid / REFERENCE_TEMPERATURE) ** material.permeability_temperature_exponent
+    return np.column_stack((conductivity, factor))
+
+
+def _permeance(sheet: Sheet | Points) -> Array:
+    points = sheet.permeance if isinstance(sheet, Sheet) else sheet
+    return _log_linear(points, np.linspace(0.0, 1.0, HUMIDITY_NODES))
+
+
+def _state() -> Array:
+    """Both curves with slopes from below: the kernel asks for freezing only below the ice point."""
+    grid = COLDEST + TEMPERATURE_STEP * np.arange(TEMPERATURE_NODES)
+    table = np.empty((TEMPERATURE_NODES, 4))
+    for column, curve in ((0, saturation_pressure), (2, freezing_suction)):
+        table[:, column] = curve(grid)
+        back = curve(grid - 2e-4) - 4.0 * curve(grid - 1e-4) + 3.0 * curve(grid)
+        table[:, column + 1] = back / 2e-4 * TEMPERATURE_STEP
+    return table
