@@ -112,8 +112,11 @@ from assembly_sim.solver.tables import (
 )
 
 jit = numba.njit(nogil=True, cache=True, error_model="numpy")
+inlined = numba.njit(nogil=True, error_model="numpy", inline="always")
 
 GAMMA = 1.0 - 1.0 / math.sqrt(2.0)
+PER_SUCTION_STEP = 1.0 / SUCTION_STEP
+PER_TEMPERATURE_STEP = 1.0 / TEMPERATURE_STEP
 INTERVAL = 1800.0  # s between rows of weather
 SHORTEST_STEP = 0.1  # s
 TOLERANCE = 1e-3  # of the scaled Newton update
@@ -131,7 +134,18 @@ MW, MW_U, MH, MH_T, MH_U = 6, 7, 8, 9, 10
 OUTER_SIDE, INNER_SIDE = 11, 20  # nine each: Phi, delta, lambda and their slopes over T and u
 RW, RH, D_WT, D_WU, D_HT, D_HU = 29, 30, 31, 32, 33, 34
 U_TT, U_TU, U_UT, U_UU, Y_T, Y_U = 35, 36, 37, 38, 39, 40
-X_T, X_U, BASE_W, BASE_H, F_W, F_H, NEW_W, NEW_H, OLD_T, OLD_U = 41, 42, 43, 44, 45, 46, 47, 48, 49, 50
+X_T, X_U, BASE_W, BASE_H, F_W, F_H, NEW_W, NEW_H, OLD_T, OLD_U = (
+    41,
+    42,
+    43,
+    44,
+    45,
+    46,
+    47,
+    48,
+    49,
+    50,
+)
 SCRATCH = 51
 
 # Columns of a node's own row, and of its row of numbers
@@ -143,77 +157,53 @@ G, G_T, G_U, E, E_T, E_U, Q, Q_T = 0, 1, 2, 3, 4, 5, 6, 7
 FLOW_FIELDS = 8
 
 
-@jit
+@inlined
 def material_state(curves, m, u):
     """Value and slope over u of (water, potential, permeability, suction) of material m."""
-    x = (u - SATURATED) / SUCTION_STEP
+    x = (u - SATURATED) * PER_SUCTION_STEP
     k = min(max(int(x), 0), SUCTION_NODES - 2)
-    w0, w0_x, f0, f0_x, d0, d0_x, s0, s0_x = (
-        curves[m, k, 0], curves[m, k, 1], curves[m, k, 2], curves[m, k, 3],
-        curves[m, k, 4], curves[m, k, 5], curves[m, k, 6], curves[m, k, 7],
-    )  # fmt: skip
-    r = 1.0 / SUCTION_STEP
+    t = min(x - k, 1.0)
+    w, w1, w2, w3 = curves[m, k, 0], curves[m, k, 1], curves[m, k, 2], curves[m, k, 3]
+    f, f1, f2, f3 = curves[m, k, 4], curves[m, k, 5], curves[m, k, 6], curves[m, k, 7]
+    d, d1, d2, d3 = curves[m, k, 8], curves[m, k, 9], curves[m, k, 10], curves[m, k, 11]
+    s, s1, s2, s3 = curves[m, k, 12], curves[m, k, 13], curves[m, k, 14], curves[m, k, 15]
+    r = PER_SUCTION_STEP
     if x <= 0.0:  # past saturation: storage stays, potential and suction go on straight
-        return w0, 0.0, f0 + f0_x * x, f0_x * r, d0, 0.0, s0_x * x, s0_x * r
-    k += 1
-    w1, w1_x, f1, f1_x, d1, d1_x, s1, s1_x = (
-        curves[m, k, 0], curves[m, k, 1], curves[m, k, 2], curves[m, k, 3],
-        curves[m, k, 4], curves[m, k, 5], curves[m, k, 6], curves[m, k, 7],
-    )  # fmt: skip
-    t = x - (k - 1)
-    if t >= 1.0:  # drier than the table
-        return w1, 0.0, f1, 0.0, d1, 0.0, s1 + s1_x * (t - 1.0), s1_x * r
-    c = 1.0 - t
-    h1 = t * t * (3.0 - 2.0 * t)
-    h2 = t * c * c
-    h3 = -t * t * c
-    g1 = 6.0 * t * c * r
-    g2 = c * (1.0 - 3.0 * t) * r
-    g3 = t * (3.0 * t - 2.0) * r
-    w1 -= w0
-    f1 -= f0
-    d1 -= d0
-    s1 -= s0
-    return (
-        w0 + w1 * h1 + w0_x * h2 + w1_x * h3,
-        w1 * g1 + w0_x * g2 + w1_x * g3,
-        f0 + f1 * h1 + f0_x * h2 + f1_x * h3,
-        f1 * g1 + f0_x * g2 + f1_x * g3,
-        d0 + d1 * h1 + d0_x * h2 + d1_x * h3,
-        d1 * g1 + d0_x * g2 + d1_x * g3,
-        s0 + s1 * h1 + s0_x * h2 + s1_x * h3,
-        s1 * g1 + s0_x * g2 + s1_x * g3,
-    )
+        return w, 0.0, f + f1 * t, f1 * r, d, 0.0, s1 * t, s1 * r
+    w_u = (w1 + t * (2.0 * w2 + t * 3.0 * w3)) * r
+    f_u = (f1 + t * (2.0 * f2 + t * 3.0 * f3)) * r
+    d_u = (d1 + t * (2.0 * d2 + t * 3.0 * d3)) * r
+    s_u = (s1 + t * (2.0 * s2 + t * 3.0 * s3)) * r
+    w += t * (w1 + t * (w2 + t * w3))
+    f += t * (f1 + t * (f2 + t * f3))
+    d += t * (d1 + t * (d2 + t * d3))
+    s += t * (s1 + t * (s2 + t * s3))
+    if x > SUCTION_NODES - 1:  # drier than the table: only suction goes on
+        return w, 0.0, f, 0.0, d, 0.0, s + s_u * (u - DRIEST), s_u
+    return w, w_u, f, f_u, d, d_u, s, s_u
 
 
-@jit
+@inlined
 def saturation_state(state, temperature):
     """Saturation pressure and freezing suction with their slopes over T."""
-    x = (temperature - COLDEST) / TEMPERATURE_STEP
+    x = (temperature - COLDEST) * PER_TEMPERATURE_STEP
     k = int(x)
     t = x - k
-    p0, p0_x, f0, f0_x = state[k, 0], state[k, 1], state[k, 2], state[k, 3]
-    k += 1
-    p1, p1_x, f1, f1_x = state[k, 0] - p0, state[k, 1], state[k, 2] - f0, state[k, 3]
-    c = 1.0 - t
-    h1 = t * t * (3.0 - 2.0 * t)
-    h2 = t * c * c
-    h3 = -t * t * c
-    r = 1.0 / TEMPERATURE_STEP
-    g1 = 6.0 * t * c * r
-    g2 = c * (1.0 - 3.0 * t) * r
-    g3 = t * (3.0 * t - 2.0) * r
+    p, p1, p2, p3 = state[k, 0], state[k, 1], state[k, 2], state[k, 3]
+    f, f1, f2, f3 = state[k, 4], state[k, 5], state[k, 6], state[k, 7]
     return (
-        p0 + p1 * h1 + p0_x * h2 + p1_x * h3,
-        p1 * g1 + p0_x * g2 + p1_x * g3,
-        f0 + f1 * h1 + f0_x * h2 + f1_x * h3,
-        f1 * g1 + f0_x * g2 + f1_x * g3,
+        p + t * (p1 + t * (p2 + t * p3)),
+        (p1 + t * (2.0 * p2 + t * 3.0 * p3)) * PER_TEMPERATURE_STEP,
+        f + t * (f1 + t * (f2 + t * f3)),
+        (f1 + t * (2.0 * f2 + t * 3.0 * f3)) * PER_TEMPERATURE_STEP,
     )
 
 
-@jit
-def thermal_state(thermal, m, temperature):
+@inlined
+def thermal_state(thermal, varies, m, temperature):
     """Conductivity (dry) and the factor of permeability, with slopes over T."""
+    if varies == 0.0:
+        return thermal[m, 0, 0], 0.0, thermal[m, 0, 1], 0.0
     x = (temperature - COLDEST) / COARSE_STEP
     k = min(int(x), COARSE_NODES - 2)
     conductivity, factor = thermal[m, k, 0], thermal[m, k, 1]
@@ -223,7 +213,7 @@ def thermal_state(thermal, m, temperature):
     return conductivity + c_T * t, c_T, factor + f_T * t, f_T
 
 
-@jit
+@inlined
 def effective_suction(s, freezing, freezing_T):
     """Suction that liquid and vapour see beside ice, with its slopes over T and s."""
     if s <= 0.0:
@@ -231,25 +221,29 @@ def effective_suction(s, freezing, freezing_T):
     squares = s * s
     ice_squares = freezing * freezing
     effective = math.sqrt(math.sqrt(squares * squares + ice_squares * ice_squares))
-    return effective, freezing_T * (freezing / effective) ** 3, (s / effective) ** 3
+    inverse = 1.0 / effective
+    ice_share = freezing * inverse
+    liquid_share = s * inverse
+    slope = liquid_share * liquid_share * liquid_share
+    return effective, freezing_T * ice_share * ice_share * ice_share, slope
 
 
-@jit
+@inlined
 def side(work, i, at, thermal, wet, m, temperature, w, w_u, f, f_e, d, d_e, e_t, e_u):
     """Fill one side of node i: transport of material m, its slopes turned from s_eff to T and u."""
-    conductivity, c_T, factor, f_T = thermal_state(thermal, m, temperature)
+    conductivity, c_T, factor, f_T = thermal_state(thermal, wet[m, 1], m, temperature)
     work[i, at] = f
     work[i, at + 1] = f_e * e_t
     work[i, at + 2] = f_e * e_u
     work[i, at + 3] = d * factor
     work[i, at + 4] = d_e * e_t * factor + d * f_T
     work[i, at + 5] = d_e * e_u * factor
-    work[i, at + 6] = conductivity + wet[m] * w
+    work[i, at + 6] = conductivity + wet[m, 0] * w
     work[i, at + 7] = c_T
-    work[i, at + 8] = wet[m] * w_u
+    work[i, at + 8] = wet[m, 0] * w_u
 
 
-@jit
+@inlined
 def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, state, const):
     """Fill the scratch row of node i from its unknowns: pressures, storage, transport."""
     outer = materials[i, OUTER_MATERIAL]
@@ -277,10 +271,11 @@ def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, 
         liquid_u = l_e * e_u
     else:
         s_t = 0.0
-    scale = 1.0 / (const[VAPOUR_GAS] * temperature)
+    per_kelvin = 1.0 / temperature
+    scale = per_kelvin / const[VAPOUR_GAS]
     humidity = math.exp(-s * scale)
     work[i, PHI] = humidity
-    work[i, PHI_T] = humidity * (s / temperature - s_t) * scale
+    work[i, PHI_T] = humidity * (s * per_kelvin - s_t) * scale
     work[i, PHI_U] = -humidity * s_u * scale
     work[i, P] = saturation * humidity
     work[i, P_T] = saturation_T * humidity + saturation * work[i, PHI_T]
@@ -308,7 +303,7 @@ def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, 
         film_state(work, i, theta, SATURATED - u, nodes[i, OVERFLOW], const, ice_enthalpy)
 
 
-@jit
+@inlined
 def film_state(work, i, theta, past, spring, const, ice_enthalpy):
     """Add the film of node i, `past` saturation in u: liquid above the ice point, frost below."""
     share = min(max(-theta / FILM_FREEZES_OVER, 0.0), 1.0) * const[FREEZING]
@@ -408,7 +403,9 @@ def flow(kind, value, row, work, i, temperature, u, spring, const):
     if kind == ROOM_SURFACE:
         h = row[ROOM_HEAT_COEFFICIENT]
         q = h * (room - temperature)
-        return surface_film(work, i, q, -h, row[ROOM_VAPOUR_FILM], room_p, theta, room - zero, const)
+        return surface_film(
+            work, i, q, -h, row[ROOM_VAPOUR_FILM], room_p, theta, room - zero, const
+        )
     if kind == OUTER_SURFACE:
         h = row[OUTDOOR_CONVECTION]
         radiance = const[RADIATION] * const[SURFACE_EMITTANCE] * temperature**3
@@ -451,7 +448,7 @@ def flow(kind, value, row, work, i, temperature, u, spring, const):
     return no_flow()
 
 
-@jit
+@inlined
 def bernoulli(x):
     """x / (exp(x) - 1), the exponentially fitted weight of the upwind node."""
     if abs(x) < 1e-3:
@@ -459,7 +456,7 @@ def bernoulli(x):
     return x / math.expm1(x)
 
 
-@jit
+@inlined
 def material_link(work, i, a, j, b, inverse, t_i, t_j, air, ratio, const):
     """Water and enthalpy flux from node i (side a) to node j (side b) inside one material.
 
@@ -510,7 +507,7 @@ def material_link(work, i, a, j, b, inverse, t_i, t_j, air, ratio, const):
     )
 
 
-@jit
+@inlined
 def sheet_link(work, i, j, conductance, sheets, sheet, t_i, t_j, air, ratio, const):
     """The same across a resistance: a sheet (permeance by mean humidity) or half an air layer."""
     x = min(max(0.5 * (work[i, PHI] + work[j, PHI]), 0.0), 1.0) * (HUMIDITY_NODES - 1)
@@ -580,7 +577,7 @@ def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
     return True
 
 
-@jit
+@inlined
 def link(work, i, temperature, nodes, materials, sheets, row, const):
     """Flux and slopes of the link from node i to node i + 1."""
     j = i + 1
@@ -684,7 +681,7 @@ def update_size(work, u, nodes):
 def coordinate_of_water(curves, m, target):
     """u at which material m holds `target` kg/m3, by bisection of its table."""
     low = 0
-    high = SUCTION_NODES - 1
+    high = SUCTION_NODES - 2
     while high - low > 1:
         k = (low + high) // 2
         if curves[m, k, 0] > target:

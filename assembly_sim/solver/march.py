@@ -133,7 +133,10 @@ def march(
     gained = 3600.0 * out[4][:done, :, :2].sum(axis=(0, 1))
     gross = 3600.0 * np.maximum(out[4][:done, :, :2], 0.0).sum(axis=(0, 1))
     stored = water.sum() - before[0], heat.sum() - before[1]
-    inventory = np.abs(water).sum(), np.abs(heat).sum() + 20.0 * chain.nodes[:, kernel.CAPACITY].sum()
+    inventory = (
+        np.abs(water).sum(),
+        np.abs(heat).sum() + 20.0 * chain.nodes[:, kernel.CAPACITY].sum(),
+    )
     errors = [
         abs(stored[k] - gained[k]) / max(gross[k], 1e-6 * inventory[k], 1e-30) for k in range(2)
     ]
@@ -165,4 +168,3 @@ def suction_of(u: Floats) -> Floats:
     """Suction (Pa) of the kernel's coordinate, straight past saturation as in its tables."""
     past = (u - SATURATED) * pore_water.SUCTION_OFFSET
     return np.where(u > SATURATED, np.exp(u) - pore_water.SUCTION_OFFSET, past)
-

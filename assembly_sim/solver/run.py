@@ -151,9 +151,7 @@ def run_path(
     mesh = build_mesh(assembly, path, case.starting_humidity, refine)
     air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
     row = constants_row(nature or Nature(), assembly.outer.emittance, air, HELD_FILM)
-    found = march(
-        mesh, rows, hours, row, len(assembly.layers), progress=month, profiles=profiles
-    )
+    found = march(mesh, rows, hours, row, len(assembly.layers), progress=month, profiles=profiles)
     share = path_shares(assembly)[path]
     return path_result(found, path, share), _outcome(found, assembly, path)
 

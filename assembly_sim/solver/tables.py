@@ -27,9 +27,7 @@ Array = NDArray[np.float64]
 
 SUCTION_NODES = 128
 SATURATED = float(np.log(SUCTION_OFFSET))  # u at s = 0
-DRIEST = float(
-    pore_water.coordinate(pore_water.suction(DRIEST_HUMIDITY, REFERENCE_TEMPERATURE))
-)
+DRIEST = float(pore_water.coordinate(pore_water.suction(DRIEST_HUMIDITY, REFERENCE_TEMPERATURE)))
 SUCTION_STEP = (DRIEST - SATURATED) / (SUCTION_NODES - 1)
 
 COLDEST, TEMPERATURE_STEP, TEMPERATURE_NODES = 183.15, 1.0, 241  # K
@@ -40,11 +38,12 @@ HUMIDITY_NODES = 65  # of permeance against mean humidity
 class Tables(NamedTuple):
     """Arrays that the kernel indexes.
 
-    curves (materials, SUCTION_NODES, 8): water content, liquid potential, permeability and
-    suction over u, each followed by its slope; thermal (materials, COARSE_NODES, 2): conductivity
-    W/(m K) and the factor of permeability over T; wet (materials,): conductivity per kg/m3;
-    sheets (sheets, HUMIDITY_NODES): permeance over mean humidity; state (TEMPERATURE_NODES, 4):
-    saturation pressure and freezing suction over T, each with slope.
+    curves (materials, SUCTION_NODES - 1, 16): water content, liquid potential, permeability and
+    suction over u, four polynomial coefficients each; thermal (materials, COARSE_NODES, 2):
+    conductivity W/(m K) and the factor of permeability over T; wet (materials, 2): conductivity
+    per kg/m3 of water, and 1 where `thermal` varies; sheets (sheets, HUMIDITY_NODES): permeance
+    over mean humidity; state (TEMPERATURE_NODES - 1, 8): saturation pressure and freezing suction
+    over T, likewise.
     """
 
     curves: Array
@@ -57,13 +56,26 @@ class Tables(NamedTuple):
 def build_tables(materials: list[Material | None], sheets: list[Sheet | Points]) -> Tables:
     """Tables of these materials (None: still air, for planes that touch no material)."""
     grid = COLDEST + COARSE_STEP * np.arange(COARSE_NODES)
+    thermal = np.array([_thermal(material, grid) for material in materials])
+    varies = (np.ptp(thermal, axis=1) > 0.0).any(axis=1)
     return Tables(
-        curves=np.array([material_curves(material) for material in materials]),
-        thermal=np.array([_thermal(material, grid) for material in materials]),
-        wet=np.array([m.conductivity_per_water if m else 0.0 for m in materials]),
+        curves=np.array([coefficients(material_curves(material)) for material in materials]),
+        thermal=thermal,
+        wet=np.column_stack(([m.conductivity_per_water if m else 0.0 for m in materials], varies)),
         sheets=np.array([_permeance(sheet) for sheet in sheets]).reshape(-1, HUMIDITY_NODES),
-        state=_state(),
+        state=coefficients(_state()),
     )
+
+
+def coefficients(table: Array) -> Array:
+    """Cubic Hermite columns (value, slope, value, slope, ...) as polynomials of each interval.
+
+    Four coefficients a column pair, lowest first, over t from 0 to 1: shape (rows - 1, 4 pairs).
+    """
+    value, slope = table[:, 0::2], table[:, 1::2]
+    rise, start, end = np.diff(value, axis=0), slope[:-1], slope[1:]
+    parts = (value[:-1], start, 3.0 * rise - 2.0 * start - end, start + end - 2.0 * rise)
+    return np.stack(parts, axis=2).reshape(len(table) - 1, -1)
 
 
 def material_curves(material: Material | None) -> Array:
