@@ -60,6 +60,12 @@ def quantity(kind: str, low: float, high: float, above: bool = False) -> Any:
     return Annotated[float, BeforeValidator(checked), WithJsonSchema(schema)]
 
 
+def _hours() -> Any:
+    """Type of a span within a year, written with its unit of time and kept in hours."""
+    seconds = quantity("time", 0.0, 8784 * 3600.0)
+    return Annotated[seconds, AfterValidator(lambda span: span / 3600.0)]
+
+
 def _bound(value: float, kind: str) -> str:
     number, unit = convert(value, kind, "si")
     return f"{round(number, 6):.10g} {unit}".strip()
@@ -72,14 +78,15 @@ def _known(name: Any, kind: type, info: ValidationInfo) -> Any:
     word, other = ("material", "membrane") if kind is Material else ("membrane", "material")
     if not isinstance(name, str):
         raise EntryError(f"the {word} is not a name", 'write a name in quotes, as in "spruce"')
-    found = info.context["materials"].get(name)
+    context: dict[str, Any] = info.context or {}
+    found = context["materials"].get(name)
     if isinstance(found, kind):
         return found
-    if name in info.context["faulty"]:
+    if name in context["faulty"]:
         raise EntryError(f"'{name}' is not described rightly", "correct its own entries")
     if found is not None:
         raise EntryError(f"'{name}' is no {word}", f'write {other} = "{name}"')
-    of_kind = [known for known, one in info.context["materials"].items() if isinstance(one, kind)]
+    of_kind = [known for known, one in context["materials"].items() if isinstance(one, kind)]
     cure = nearest(name, of_kind) or "`assembly-sim materials` lists all; or describe your own"
     raise EntryError(f"unknown {word} '{name[:60]}'", cure)
 
@@ -140,7 +147,5 @@ RoomAirChanges = quantity("air changes", 0.0, 100.0, above=True)
 Generation = quantity("mass flow", 0.0, 1.0)
 AirThrough = quantity("air flow per area", -0.1, 0.1)
 ArealWater = quantity("areal mass", 0.0, 100.0)
-Hours = Annotated[
-    quantity("time", 0.0, 8784 * 3600.0), AfterValidator(lambda seconds: seconds / 3600.0)
-]
+Hours = _hours()
 MouldIndex = quantity("fraction", 0.0, 6.0)

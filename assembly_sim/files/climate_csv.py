@@ -64,8 +64,8 @@ def read_canonical(lines: Sequence[str], file: str) -> Reading:
     wanted, width = _titles(lines, first, file)
     check_widths(lines, first + 1, width, file)
     columns = parse(lines, first + 1, wanted, file)
-    stamps = [columns.pop(name) for name in STAMP]
-    index, leap = hour_of_year(*stamps, first + 1, file)
+    month, day, hour = (columns.pop(name) for name in STAMP)
+    index, leap = hour_of_year(month, day, hour, first + 1, file)
     columns, line_of = in_place(columns, index, leap, first + 1, file)
     columns = {name: v for name, v in columns.items() if not np.isnan(v).all()}
     latitude, longitude, time_zone, elevation = (

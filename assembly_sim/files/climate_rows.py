@@ -55,8 +55,9 @@ def decode(data: bytes, file: str) -> tuple[list[str], tuple[str, ...]]:
     if b"\0" in data:
         cure = "save it as plain text in UTF-8"
         raise InputError(Problem("the file is not plain text (it holds NUL bytes)", cure, file))
+    notes: tuple[str, ...] = ()
     try:
-        text, notes = data.decode("utf-8-sig"), ()
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         text, notes = data.decode("latin-1"), ("file is not UTF-8; its header is read as Latin-1",)
     lines = text.replace("\r\n", "\n").replace("\r", "\n").rstrip().split("\n")

@@ -182,16 +182,16 @@ def diffusivity(liquid: LiquidTransport, content: ArrayLike, saturation: float) 
 def conductivity(liquid: ConductivityPoints, content: ArrayLike) -> Array:
     """Liquid conductivity K (s) at water contents (kg/m3): log-linear between the points."""
     logs = np.log(np.asarray(liquid.conductivity))
-    return np.exp(np.interp(content, liquid.water_content, logs))
+    return np.exp(np.interp(np.asarray(content, dtype=float), liquid.water_content, logs))
 
 
 def monotone_cubic(x: Array, y: Array, at: ArrayLike) -> Array:
     """Cubic through points (x rising) without over-swing (Fritsch and Carlson 1980), held flat."""
     slopes = monotone_slopes(x, y)
-    at = np.clip(np.asarray(at, dtype=float), x[0], x[-1])
-    i = np.clip(np.searchsorted(x, at, side="right") - 1, 0, len(x) - 2)
+    held = np.clip(np.asarray(at, dtype=float), x[0], x[-1])
+    i = np.clip(np.searchsorted(x, held, side="right") - 1, 0, len(x) - 2)
     step = x[i + 1] - x[i]
-    t = (at - x[i]) / step
+    t = (held - x[i]) / step
     rise = (y[i + 1] - y[i]) * t * t * (3.0 - 2.0 * t)
     bend = step * t * (1.0 - t) * ((1.0 - t) * slopes[i] - t * slopes[i + 1])
     return y[i] + rise + bend

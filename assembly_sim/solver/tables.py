@@ -55,7 +55,7 @@ class Tables(NamedTuple):
 
 def build_tables(materials: list[Material | None], sheets: list[Sheet | Points]) -> Tables:
     """Tables of these materials (None: still air, for planes that touch no material)."""
-    grid = COLDEST + COARSE_STEP * np.arange(COARSE_NODES)
+    grid = COLDEST + COARSE_STEP * np.arange(COARSE_NODES, dtype=float)
     thermal = np.array([_thermal(material, grid) for material in materials])
     varies = (np.ptp(thermal, axis=1) > 0.0).any(axis=1)
     return Tables(
@@ -80,7 +80,7 @@ def coefficients(table: Array) -> Array:
 
 def material_curves(material: Material | None) -> Array:
     """Table (SUCTION_NODES, 8) of one material over u, slopes per table step."""
-    u = SATURATED + SUCTION_STEP * np.arange(SUCTION_NODES)
+    u = SATURATED + SUCTION_STEP * np.arange(SUCTION_NODES, dtype=float)
     suction = np.maximum(np.exp(u) - SUCTION_OFFSET, 0.0)
     columns = [
         _water(material, suction),
@@ -88,7 +88,7 @@ def material_curves(material: Material | None) -> Array:
         _permeability(material, suction),
         suction,
     ]
-    slopes = [monotone_slopes(np.arange(SUCTION_NODES) * 1.0, column) for column in columns]
+    slopes = [monotone_slopes(np.arange(SUCTION_NODES, dtype=float), column) for column in columns]
     slopes[3] = (suction + SUCTION_OFFSET) * SUCTION_STEP
     table = np.empty((SUCTION_NODES, 8))
     for i, (column, slope) in enumerate(zip(columns, slopes)):
@@ -148,7 +148,7 @@ def _permeance(sheet: Sheet | Points) -> Array:
 
 def _state() -> Array:
     """Both curves with slopes from below: the kernel asks for freezing only below the ice point."""
-    grid = COLDEST + TEMPERATURE_STEP * np.arange(TEMPERATURE_NODES)
+    grid = COLDEST + TEMPERATURE_STEP * np.arange(TEMPERATURE_NODES, dtype=float)
     table = np.empty((TEMPERATURE_NODES, 4))
     for column, curve in ((0, saturation_pressure), (2, freezing_suction)):
         table[:, column] = curve(grid)
