@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from assembly_sim.checks.insulation_split import (
     InsulationSplit,
     insulation_split,
+    is_attic_floor,
     is_roof,
     main_path_resistances,
 )
@@ -95,6 +96,8 @@ def code_indications(assembly: Assembly, zone: str) -> tuple[CodeIndication, ...
     """What the code of the user's own zone asks in general; a reason where it does not apply."""
     if heat_flow_direction(assembly.outer.tilt) == "down":
         return (_unanswered("floors", "these tables speak of roofs and walls"),)
+    if is_attic_floor(assembly):
+        return (_unanswered("attic floors", "these tables speak of unvented roofs and of walls"),)
     split = insulation_split(assembly)
     if split is None:
         return (_unanswered("insulation", "no air-permeable insulation in the assembly"),)

@@ -45,6 +45,11 @@ def is_roof(assembly: Assembly) -> bool:
     return heat_flow_direction(assembly.outer.tilt) == "up"
 
 
+def is_attic_floor(assembly: Assembly) -> bool:
+    """Whether it is a ceiling under a sheltered space, which is no unvented roof."""
+    return is_roof(assembly) and assembly.outer.sheltered
+
+
 def condensing_plane(assembly: Assembly) -> int | None:
     """Index of the layer whose outer face is that plane, None without air-permeable insulation.
 
@@ -98,8 +103,11 @@ class InterfaceCheck:
 
 
 def interface_check(assembly: Assembly, air: MonthlyAir) -> InterfaceCheck | None:
-    """IRC R806.5's alternative to its table (from memory): at least 45 F (7 degC) at that plane."""
-    split = insulation_split(assembly)
+    """IRC R806.5's alternative to its table (from memory): at least 45 F (7 degC) at that plane.
+
+    None without air-permeable insulation, and for an attic floor.
+    """
+    split = None if is_attic_floor(assembly) else insulation_split(assembly)
     if split is None:
         return None
     outside = three_coldest_months(air)

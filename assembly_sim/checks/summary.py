@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import asdict
+from dataclasses import fields, is_dataclass
 from typing import Any
 
 import numpy as np
@@ -14,6 +14,7 @@ from assembly_sim.checks.energy import energy
 from assembly_sim.checks.evidence import Evidence, evidence, findings, within
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import last_year
+from assembly_sim.checks.steady import steady_summary
 from assembly_sim.checks.verdict import judge
 from assembly_sim.solver.result import AssemblyResult, Result
 
@@ -64,7 +65,19 @@ def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
         "layers": [row for proof in proofs for row in _layers(result, found, proof)],
         "verdict": _verdict(result, found, proofs, checked),
         "findings": [_finding(finding) for finding in checked],
+        "steady": plain(steady_summary(result.case, found.assembly)),
     }
+
+
+def plain(value: Any) -> Any:
+    """Dataclasses, tuples and numbers as JSON has them; what is not finite becomes None."""
+    if is_dataclass(value):
+        return {one.name: plain(getattr(value, one.name)) for one in fields(value)}
+    if isinstance(value, tuple | list):
+        return [plain(one) for one in value]
+    if isinstance(value, np.generic):
+        value = value.item()
+    return number(value) if isinstance(value, float) else value
 
 
 def number(value: float | None) -> float | None:
@@ -141,16 +154,8 @@ def _verdict(
     proofs: tuple[Evidence, ...],
     checked: tuple[Finding, ...],
 ) -> dict[str, Any]:
-    fields = asdict(judge(result, found, proofs, checked))
-    fields["reasons"] = list(fields["reasons"])
-    for name in ("value", "limit", "margin"):
-        fields[name] = number(fields[name])
-    return fields
+    return dict(plain(judge(result, found, proofs, checked)))
 
 
 def _finding(finding: Finding) -> dict[str, Any]:
-    fields = {**asdict(finding), "margin": finding.margin}
-    for name in ("value", "limit", "margin"):
-        value = fields[name]
-        fields[name] = value if isinstance(value, int | np.integer) else number(value)
-    return fields
+    return {**plain(finding), "margin": plain(finding.margin)}

@@ -9,6 +9,7 @@ mirror. All layers out to the innermost vented air layer count as outdoors.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import pi
 
 from assembly_sim.model import AirLayer, Assembly, Layer, Membrane
 from assembly_sim.model.assembly import AnyLayer
@@ -16,6 +17,7 @@ from assembly_sim.model.assembly import AnyLayer
 AIRTIGHT_FLOW = 1.0e-4  # m3/(s m2) at 75 Pa: half of what a whole assembly is allowed
 AIRTIGHT_PRESSURE = 75.0  # Pa
 AIR_DENSITY = 1.2  # kg/m3
+WALL_TILT = pi / 3  # rad: steeper than this an outer surface is clad and drained as a wall is
 
 
 @dataclass(frozen=True)
@@ -67,14 +69,28 @@ def airways(assembly: Assembly) -> Airways:
     for j in run:
         reach[j] = "room"
     reach[-1] = "room"
-    barrier = assembly.outer.leaked_rain_layer
-    last_drained = barrier if barrier is not None else max(first - 1, 0)
+    last_drained = _last_drained(assembly, first)
     return Airways(
         outward=run[0] if run and run[0] > first else None,
         inward=_plane_inward(tight, first),
         reach=tuple(reach),
         drained=tuple(j <= last_drained for j in range(len(layers) + 1)),
     )
+
+
+def _last_drained(assembly: Assembly, first: int) -> int:
+    """Innermost plane outside the drainage plane, which is where leaked rain goes if it is told.
+
+    Else on a wall the vented air's outer face; on a roof the roofing's, since a deck over a
+    vented layer must stay dry.
+    """
+    if assembly.outer.leaked_rain_layer is not None:
+        return assembly.outer.leaked_rain_layer
+    if assembly.outer.tilt >= WALL_TILT:
+        return max(first - 1, 0)
+    kinds = [getattr(layer, "material", layer) for layer in assembly.layers]
+    roofing = [i for i, one in enumerate(kinds) if "roofing" in getattr(one, "kinds", ())]
+    return roofing[0] if roofing else 0
 
 
 def _run_from_room(tight: list[bool], first: int) -> list[int]:

@@ -1,5 +1,6 @@
 """Code indications against the tables they quote, all from memory unless a source is named."""
 
+import dataclasses
 import math
 
 import numpy as np
@@ -204,3 +205,15 @@ def test_interface_of_the_code():
     assert found.temperature == pytest.approx(expected)
     assert found.temperature < found.limit  # half and half is not enough at -10 degC
     assert interface_check(assembly(DECK, BOARD), air) is None
+
+
+def test_an_attic_floor_is_no_unvented_roof():
+    """The roof tables are for insulation at the roof deck (common practice, no source)."""
+    ceiling = assembly(BATT, BOARD, PAINT, tilt=0.0)
+    floor = dataclasses.replace(ceiling, outer=dataclasses.replace(ceiling.outer, sheltered=True))
+    (answer,) = code_indications(floor, "7")
+    assert answer.met is None
+    assert "attic" in answer.rule
+    air = MonthlyAir(*(np.full(12, value) for value in (263.15, 200.0, 293.15, 900.0)))
+    assert interface_check(ceiling, air) is not None
+    assert interface_check(floor, air) is None
