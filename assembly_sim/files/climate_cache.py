@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import zipfile
 from dataclasses import fields
 from pathlib import Path
@@ -14,14 +13,14 @@ import numpy as np
 from assembly_sim import __version__
 from assembly_sim.files.output import whole_file
 from assembly_sim.model.climate import Climate
+from assembly_sim.solver.cache import user_cache
 
 READER = 1  # raise when a reader or check changes what it makes of the same bytes
 
 
 def folder() -> Path:
-    """The user's cache folder for climates (`XDG_CACHE_HOME`, `LOCALAPPDATA` or `~/.cache`)."""
-    base = os.environ.get("XDG_CACHE_HOME") or os.environ.get("LOCALAPPDATA")
-    return (Path(base) if base else Path.home() / ".cache") / "assembly_sim" / "climates"
+    """The folder for climates in the user's cache folder. RuntimeError where there is no home."""
+    return user_cache() / "climates"
 
 
 def _path(sha256: str) -> Path:

@@ -1,0 +1,102 @@
+"""Where compiled code is kept, so that only the first run on a machine compiles.
+
+numba notices edits in the file that holds a function, not in those whose constants went into it.
+The folder is therefore keyed by the content of all of them and by the versions that compile.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+import os
+import shutil
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from functools import cache
+from importlib.metadata import version
+from pathlib import Path
+
+log = logging.getLogger(__name__)
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+# The kernel, and the files whose constants numba freezes into it
+SOURCES = (
+    "solver/kernel.py",
+    "solver/layout.py",
+    "solver/tables.py",
+    "physics/pore_water.py",
+    "physics/constants.py",
+)
+UNUSED = 30.0 * 86400.0  # s after which another version's compiled code is removed
+
+
+def user_cache() -> Path:
+    """The user's cache folder of this package: `XDG_CACHE_HOME`, `LOCALAPPDATA` or `~/.cache`.
+
+    Raises RuntimeError where the user has no home.
+    """
+    base = os.environ.get("XDG_CACHE_HOME") or os.environ.get("LOCALAPPDATA")
+    return (Path(base) if base else Path.home() / ".cache") / "assembly_sim"
+
+
+def key(package: Path = _PACKAGE) -> str:
+    """Key of the compiled code: content of the sources, versions of numba and of Python."""
+    digest = hashlib.sha256(f"{version('numba')} {sys.version_info[:2]}".encode())
+    for name in SOURCES:
+        digest.update((package / name).read_bytes())
+    return digest.hexdigest()[:16]
+
+
+@cache
+def folder() -> Path | None:
+    """Folder of this version's compiled code, made if need be; None where nothing is writable.
+
+    Inside `NUMBA_CACHE_DIR` where the user set it, in the user's cache folder otherwise.
+    """
+    chosen = os.environ.get("NUMBA_CACHE_DIR")
+    try:
+        found = (Path(chosen) if chosen else user_cache()) / "compiled" / key()
+        found.mkdir(parents=True, exist_ok=True)
+        tempfile.TemporaryFile(dir=found).close()
+    except (OSError, RuntimeError):
+        return None
+    return found.resolve()
+
+
+@contextmanager
+def alone(place: Path) -> Iterator[None]:
+    """Hold `place` against other processes; where the system has no such lock, go on without.
+
+    The lock goes with the process that holds it, however that ends.
+    """
+    with (place / "lock").open("w") as file:
+        try:
+            import fcntl
+        except ImportError:
+            yield
+            return
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            log.warning("waiting for another process that compiles the solver")
+            fcntl.flock(file, fcntl.LOCK_EX)
+        except OSError:
+            log.info("no lock on %s", place)  # a network drive that has none
+        yield
+
+
+def remove_unused(place: Path) -> None:
+    """Remove the compiled code of other versions beside `place` that nobody used for a month."""
+    for other in place.parent.iterdir():
+        with suppress(OSError):
+            if other != place and time.time() - other.stat().st_mtime > UNUSED:
+                shutil.rmtree(other)
+
+
+def mark_used(place: Path) -> None:
+    """Note that `place` is in use, so that no other version removes it."""
+    with suppress(OSError):
+        os.utime(place)
