@@ -83,13 +83,14 @@ def test_key_covers_every_file_whose_constants_are_compiled() -> None:
 
 @pytest.mark.parametrize("name", cache.SOURCES)
 def test_edit_of_any_source_changes_the_key(name: str, tmp_path: Path) -> None:
-    for source in cache.SOURCES:
-        (tmp_path / source).parent.mkdir(exist_ok=True)
-        shutil.copy(PACKAGE / source, tmp_path / source)
-    assert cache.key(tmp_path) == cache.key()
-    with (tmp_path / name).open("a") as source_file:
-        source_file.write("EXTRA = 1\n")
-    assert cache.key(tmp_path) != cache.key()
+    for each in cache.SOURCES:
+        (tmp_path / each).parent.mkdir(exist_ok=True)
+        shutil.copy(PACKAGE / each, tmp_path / each)
+    before = cache.key(tmp_path)
+    assert before == cache.key(tmp_path)
+    with (tmp_path / name).open("a") as source:
+        source.write("EXTRA = 1\n")
+    assert cache.key(tmp_path) != before
 
 
 def test_folder_is_the_users_own_or_where_the_user_says(

@@ -1,7 +1,8 @@
 """Where compiled code is kept, so that only the first run on a machine compiles.
 
 numba notices edits in the file that holds a function, not in those whose constants went into it.
-The folder is therefore keyed by the content of all of them and by the versions that compile.
+The folder is therefore keyed by the content of all of them, by where they are (numba keeps each
+place's code apart) and by the versions that compile.
 """
 
 from __future__ import annotations
@@ -43,8 +44,8 @@ def user_cache() -> Path:
 
 
 def key(package: Path = _PACKAGE) -> str:
-    """Key of the compiled code: content of the sources, versions of numba and of Python."""
-    digest = hashlib.sha256(f"{version('numba')} {sys.version_info[:2]}".encode())
+    """Key of the compiled code: content and place of the sources, versions of numba and Python."""
+    digest = hashlib.sha256(f"{package} {version('numba')} {sys.version_info[:2]}".encode())
     for name in SOURCES:
         digest.update((package / name).read_bytes())
     return digest.hexdigest()[:16]
