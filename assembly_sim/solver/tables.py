@@ -70,12 +70,13 @@ def build_tables(materials: list[Material | None], sheets: list[Sheet | Points])
 def coefficients(table: Array) -> Array:
     """Cubic Hermite columns (value, slope, value, slope, ...) as polynomials of each interval.
 
-    Four coefficients a column pair, lowest first, over t from 0 to 1: shape (rows - 1, 4 pairs).
+    The constants of all pairs, then their linear, quadratic and cubic coefficients over t from 0
+    to 1: shape (rows - 1, 4 pairs).
     """
     value, slope = table[:, 0::2], table[:, 1::2]
     rise, start, end = np.diff(value, axis=0), slope[:-1], slope[1:]
     parts = (value[:-1], start, 3.0 * rise - 2.0 * start - end, start + end - 2.0 * rise)
-    return np.stack(parts, axis=2).reshape(len(table) - 1, -1)
+    return np.concatenate(parts, axis=1)
 
 
 def material_curves(material: Material | None) -> Array:
