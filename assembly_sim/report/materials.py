@@ -67,11 +67,12 @@ def material_figure(material: Material | Sheet, path: Path) -> None:
     from matplotlib.figure import Figure
 
     drawn = _sheet_panels(material) if isinstance(material, Sheet) else _material_panels(material)
-    figure = Figure(figsize=(4.2 * len(drawn), 3.6), layout="constrained")
+    columns = min(len(drawn), 3)
+    rows = -(-len(drawn) // columns)
+    figure = Figure(figsize=(4.2 * columns, 3.4 * rows), layout="constrained")
     figure.suptitle(material.name)
-    axes = figure.subplots(1, len(drawn), squeeze=False)[0]
-    for axis, (x, y, x_label, y_label, scale) in zip(axes, drawn):
-        _draw(axis, x, y, (x_label, y_label), scale)
+    for number, (x, y, x_label, y_label, scale) in enumerate(drawn, start=1):
+        _draw(figure.add_subplot(rows, columns, number), x, y, (x_label, y_label), scale)
     figure.savefig(path, dpi=120)
 
 
@@ -208,7 +209,8 @@ def _sheet_panels(sheet: Sheet) -> list[Panel]:
     humidity = np.linspace(0.0, 1.0, 201)
     permeance = _log_linear(sheet.permeance, humidity)
     label = "permeance, ng/(m2 s Pa)"
-    return [(100 * humidity, 1e12 * permeance, "mean humidity of its faces, %", label, "log")]
+    scale = _scale(permeance)
+    return [(100 * humidity, 1e12 * permeance, "mean humidity of its faces, %", label, scale)]
 
 
 def _material_panels(material: Material) -> list[Panel]:
@@ -217,9 +219,10 @@ def _material_panels(material: Material) -> list[Panel]:
     celsius = np.linspace(-20.0, 40.0, 121)
     points = material.conductivity
     conductivity = np.interp(celsius + 273.15, points.x, points.y)
+    label = "permeability, ng/(m s Pa)"
     panels: list[Panel] = [
         (celsius, conductivity, "temperature, degC", "conductivity, W/(m K)", "linear"),
-        (100 * humidity, permeability, "humidity, %", "permeability, ng/(m s Pa)", "log"),
+        (100 * humidity, permeability, "humidity, %", label, _scale(permeability)),
     ]
     if material.storage is not None:
         panels.extend(_storage_panels(material.storage))
@@ -249,6 +252,11 @@ def _liquid_panel(liquid: LiquidTransport, storage: Storage) -> Panel:
     return water, y, "water, kg/m3", label, "log"
 
 
+def _scale(curve: np.ndarray) -> str:
+    """Logarithmic where a curve spans more than a factor of 20, from zero otherwise."""
+    return "log" if curve.max() > 20.0 * curve.min() else "linear"
+
+
 def _log_linear(points: Points, at: np.ndarray) -> np.ndarray:
     return np.exp(np.interp(at, points.x, np.log(points.y)))
 
@@ -258,4 +266,6 @@ def _draw(axis: Axes, x: np.ndarray, y: np.ndarray, labels: tuple[str, str], sca
     axis.set(xlabel=labels[0], ylabel=labels[1])
     axis.set_yscale("linear" if scale == "linear" else "log")
     axis.set_xscale("log" if scale == "log-log" else "linear")
+    if scale == "linear":
+        axis.set_ylim(bottom=0.0)
     axis.grid(visible=True, which="both", alpha=0.2)
