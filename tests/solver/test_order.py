@@ -7,18 +7,18 @@ SDIRK2 is of second order (Alexander 1977, from memory); implicit Euler would sh
 
 from __future__ import annotations
 
+import bench_walls as bench
 import numpy as np
 import pytest
-
-import bench_walls as bench
 import test_drying as drying
+from test_hard_cases import WARM_ROOM, wall
+
 from assembly_sim.files.climates import find_climate, read_climate
 from assembly_sim.model import Case
 from assembly_sim.solver import kernel
 from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.march import Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
-from test_hard_cases import WARM_ROOM, wall
 
 STEPS = (900.0, 450.0, 225.0)  # s
 WEEK = 168  # h
