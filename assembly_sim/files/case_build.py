@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import month_name
 from collections.abc import Iterator
 from math import pi
 from typing import Any
@@ -171,8 +172,10 @@ def unstated(text: CaseFile, case: Case) -> tuple[str, ...]:
 def _unstated_of_case(text: CaseFile) -> Iterator[str]:
     if "starting_humidity" not in text.model_fields_set:
         yield "starting moisture in equilibrium with 80 % relative humidity"
-    if "years" not in text.model_fields_set or "start_month" not in text.model_fields_set:
-        yield f"the run covers {text.years} years from the first day of month {text.start_month}"
+    if "years" not in text.model_fields_set:
+        yield f"the run covers {text.years} years"
+    if "start_month" not in text.model_fields_set:
+        yield f"the run starts on 1 {month_name[text.start_month]}"
     balance = text.room.humidity
     if isinstance(balance, BalanceText) and "limit" not in balance.model_fields_set:
         yield "room humidity is held at or below 70 %"
