@@ -17,9 +17,9 @@ s_eff^4 = s^4 + s_f^4, so w_l = w(s_eff), w_i = w(s) - w_l and p = p_sat exp(-s_
 the pressure over ice without being told so.
 
 Plane nodes store nothing but a film C max(0, u_sat - u), and the few nanometres of water that any
-surface adsorbs, which give u an equation where p does not depend on it (over ice). Without a film two layers that hold no liquid
-have no solution when vapour condenses between them. C makes the film a stiff spring: 0.1 kg/m2
-lowers u by 0.01, a suction of -10 Pa. Cells past saturation overflow into the same kind of film.
+surface adsorbs, which give u an equation where p does not depend on it (over ice). Without a
+film two layers that hold no liquid have no solution when vapour condenses between them. C makes
+the film a stiff spring: 0.1 kg/m2 lowers u by 0.01, a suction of -10 Pa. Cells past saturation overflow into the same kind of film.
 At the outer surface what the wall cannot take runs off by k max(0, u_sat - u), stiff and monotone,
 so that rain needs no switching.
 
@@ -46,6 +46,7 @@ import math
 
 import numba
 
+from assembly_sim.solver import cache
 from assembly_sim.solver.layout import (
     ABSORBED_LONG_WAVE,
     ABSORBED_SUN,
@@ -73,7 +74,6 @@ from assembly_sim.solver.layout import (
     MASS_RATIO,
     NO_STEP,
     NOT_FINITE,
-    OUT_OF_RANGE,
     OUTDOOR_CONVECTION,
     OUTDOOR_TEMPERATURE,
     OUTDOOR_VAPOUR_FILM,
@@ -111,10 +111,11 @@ from assembly_sim.solver.tables import (
     TEMPERATURE_STEP,
 )
 
-jit = numba.njit(nogil=True, cache=True, error_model="numpy", fastmath={"contract"}, _nrt=False)
-inlined = numba.njit(
-    nogil=True, error_model="numpy", fastmath={"contract"}, inline="always", _nrt=False
-)
+# No function here allocates, so none needs to count references, which would cost half the time.
+numba.config.CACHE_DIR = str(cache.folder() or "")
+OPTIONS = {"nogil": True, "error_model": "numpy", "fastmath": {"contract"}, "_nrt": False}
+jit = numba.njit(cache=cache.folder() is not None, **OPTIONS)
+inlined = numba.njit(inline="always", **OPTIONS)
 
 GAMMA = 1.0 - 1.0 / math.sqrt(2.0)
 PER_SUCTION_STEP = 1.0 / SUCTION_STEP
@@ -125,7 +126,9 @@ SHORTEST_STEP = 0.1  # s
 TOLERANCE = 3e-3  # of the scaled Newton update
 MOST_ITERATIONS = 25
 EMPTIED = -1.0  # two stages are no use: a film dries out within the step
-EULER_STEP = 450.0  # s, the longest step of implicit Euler
+DRYER_THAN_DRY = DRIEST + 80.0  # u of a face that owes 0.16 g/m2 after its film went
+LITTLE_WATER = 0.01  # kg/m2: the defect of an almost waterless wall is held against this
+EULER_STEP = 150.0  # s, the longest step of implicit Euler
 RUN_OFF = 0.1  # kg/(m2 s) per unit of u past saturation
 DRAIN_TIME = 1800.0  # s in which water above what a face holds runs away
 FILM_FREEZES_OVER = 0.5  # K below the ice point
@@ -397,6 +400,7 @@ def air_through_end(row, work, i, air, source_temperature, source_pressure, thet
 
 @jit
 def no_flow():
+    """Nothing, in the shape of a flow."""
     return 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
 
 
@@ -460,7 +464,7 @@ def bernoulli(x):
     """x / (exp(x) - 1), the exponentially fitted weight of the upwind node."""
     if abs(x) < 1e-3:
         return 1.0 - 0.5 * x + x * x / 12.0
-    return x / math.expm1(x)
+    return x / math.expm1(x) if x < 500.0 else 0.0
 
 
 @inlined
@@ -522,16 +526,20 @@ def sheet_link(work, i, j, conductance, sheets, sheet, t_i, t_j, air, ratio, con
     slope = sheets[sheet, k + 1] - sheets[sheet, k]
     permeance = sheets[sheet, k] + slope * (x - k)
     slope *= 0.5 * (HUMIDITY_NODES - 1)
+    up_t, down_t, up, down = conductance, conductance, permeance, permeance
+    if air != 0.0:
+        peclet = air * const[AIR_HEAT] / conductance
+        up_t *= bernoulli(-peclet)
+        down_t *= bernoulli(peclet)
+        peclet = air * ratio / permeance
+        up *= bernoulli(-peclet)
+        down *= bernoulli(peclet)
     dp = work[i, P] - work[j, P]
-    carries = air * ratio
-    g = permeance * dp + 0.5 * carries * (work[i, P] + work[j, P])
-    flow_heat = 0.5 * air * const[AIR_HEAT]
     zero = const[ICE_POINT_K]
-    q = conductance * (t_i - t_j) + flow_heat * (t_i + t_j - 2.0 * zero)
+    g = up * work[i, P] - down * work[j, P]
+    q = up_t * (t_i - zero) - down_t * (t_j - zero)
     latent = const[LATENT_EVAPORATION] + const[VAPOUR_HEAT] * (0.5 * (t_i + t_j) - zero)
     carried = 0.5 * const[VAPOUR_HEAT] * g
-    up = permeance + 0.5 * carries
-    down = permeance - 0.5 * carries
     g_it = up * work[i, P_T] + slope * dp * work[i, PHI_T]
     g_iu = up * work[i, P_U] + slope * dp * work[i, PHI_U]
     g_jt = -down * work[j, P_T] + slope * dp * work[j, PHI_T]
@@ -543,9 +551,9 @@ def sheet_link(work, i, j, conductance, sheets, sheet, t_i, t_j, air, ratio, con
         g_iu,
         g_jt,
         g_ju,
-        conductance + flow_heat + latent * g_it + carried,
+        up_t + latent * g_it + carried,
         latent * g_iu,
-        flow_heat - conductance + latent * g_jt + carried,
+        -down_t + latent * g_jt + carried,
         latent * g_ju,
     )
 
@@ -680,7 +688,7 @@ def update_size(work, u, nodes):
         size = max(size, abs(work[i, PHI_T] * x_t + work[i, PHI_U] * x_u))
         dx = nodes[i, WIDTH]
         film = u[i] < SATURATED or u[i] + x_u < SATURATED
-        floor = max(dx, 0.05 if film else 1e-3)
+        floor = 0.02 if film else max(0.05 * dx, 1e-4)
         size = max(size, abs(work[i, MW_U] * x_u) / (abs(work[i, MW]) + floor))
         if film:
             size = max(size, nodes[i, OVERFLOW] * abs(x_u) / (abs(work[i, MW]) + floor))
@@ -718,6 +726,8 @@ def plane_step(work, i, u, step, scale):
     Near saturation that is straight in suction. A step that would pass saturation stops just
     behind it, where the film takes over. Where phi hardly moves (over ice) Newton's own serves.
     """
+    if u > DRIEST:  # no vapour pressure to speak of: storage alone is straight in u
+        return max(step, DRIEST - 3.0 - u)
     if u < SATURATED:  # a film: straight in u until it is gone
         over = u + step - SATURATED
         return step if over <= 0.0 else SATURATED - u + min(math.log1p(over), 4.0)
@@ -772,18 +782,28 @@ def apply_update(work, temperature, u, chain, tables, const):
             step = cell_step(work, i, u[i], step, curves, m, nodes[i, WIDTH])
         else:
             step = plane_step(work, i, u[i], step, const[VAPOUR_GAS] * t)
-        u[i] = min(u[i] + step, DRIEST + 4.0)  # keeps exp(-s) above zero
+        u[i] = min(u[i] + step, DRYER_THAN_DRY)
 
 
 @jit
-def accept_update(work, temperature, u, const):
-    """Take a converged Newton update whole, but for u where nothing depends on it."""
+def accept_update(work, temperature, u, chain, tables):
+    """Take a converged Newton update: T whole, u so that a film or a face holds what is carried.
+
+    A cell's u moves by its update. Where storage is straight in u, past saturation and on faces
+    that hold adsorbed water alone, u follows from the linearised water: no defect where the
+    update crossed from one to the other.
+    """
     for i in range(len(u)):
         temperature[i] += work[i, X_T]
-        step = work[i, X_U]
-        if abs(step) > 0.05:
-            step = plane_step(work, i, u[i], step, const[VAPOUR_GAS] * temperature[i])
-        u[i] = min(u[i] + step, DRIEST + 4.0)
+        m = chain.materials[i, OUTER_MATERIAL]
+        pores = chain.nodes[i, WIDTH] * tables.curves[m, 0, 0]
+        past = work[i, NEW_W] - pores - ADSORBED * (DRIEST - SATURATED)
+        if past >= 0.0:
+            u[i] = SATURATED - past / (chain.nodes[i, OVERFLOW] + ADSORBED)
+        elif pores == 0.0:
+            u[i] = min(DRIEST - work[i, NEW_W] / ADSORBED, DRYER_THAN_DRY)
+        else:
+            u[i] = max(u[i] + work[i, X_U], SATURATED)
 
 
 @jit
@@ -813,7 +833,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
                 flows[k, G] += flows[k, G_T] * x_t + flows[k, G_U] * x_u
                 flows[k, E] += flows[k, E_T] * x_t + flows[k, E_U] * x_u
                 flows[k, Q] += flows[k, Q_T] * x_t
-            accept_update(work, temperature, u, const)
+            accept_update(work, temperature, u, chain, tables)
             return True
         apply_update(work, temperature, u, chain, tables, const)
     return False
@@ -892,7 +912,7 @@ def state_defect(work, temperature, u, water, heat, chain, tables, const):
     """Carried state against the state recomputed from (T, u), the worse of water and heat."""
     lost_w = 0.0
     lost_h = 0.0
-    all_w = 1e-9
+    all_w = LITTLE_WATER
     all_h = 1e-9
     for i in range(len(u)):
         node_state(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,6 +87,29 @@ def starting_state(mesh: Mesh, rows: Floats) -> Floats:
     return np.array([temperature, pore_water.coordinate(suction)])
 
 
+class _Arrays(NamedTuple):
+    """What a march works on and fills, in the order in which the kernel takes it."""
+
+    work: Floats
+    first: Floats
+    flows: Floats
+    sums: Floats
+    means: Floats
+    temperature: Floats
+    u: Floats
+    water: Floats
+    heat: Floats
+
+
+class _Outputs(NamedTuple):
+    planes: Floats
+    film: Floats
+    layers: Floats
+    ice: Floats
+    flows: Floats
+    profile: Floats
+
+
 def march(
     mesh: Mesh,
     rows: Floats,
@@ -100,65 +124,92 @@ def march(
     """March a chain through `hours` hours of half-hour boundary rows (repeated when they end).
 
     start: unknowns (2, nodes), T and u; by default `starting_state`. progress is called with the
-    hours done, about once a simulated month.
+    hours done, about once a simulated month. longest_step in s.
     """
-    chain = mesh.chain
-    tables = build_tables(mesh.materials, mesh.sheets)
-    n, planes, flows = len(chain.nodes), len(chain.plane_node), len(chain.flow_node)
-    temperature, u = (starting_state(mesh, rows) if start is None else np.array(start)).copy()
-    work = np.zeros((n, kernel.SCRATCH))
-    first, last = np.zeros((flows, kernel.FLOW_FIELDS)), np.zeros((flows, kernel.FLOW_FIELDS))
-    sums, means = np.zeros((flows, 3)), np.zeros((3, planes))
-    water, heat = np.zeros(n), np.zeros(n)
+    chain, tables = mesh.chain, build_tables(mesh.materials, mesh.sheets)
+    arrays = _arrays(mesh, starting_state(mesh, rows) if start is None else start)
+    out = _outputs(mesh, hours, layers, profiles)
     clock, row = np.array([min(FIRST_STEP, longest_step), longest_step]), np.zeros(layout.COLUMNS)
     stats = np.zeros(layout.STATISTICS)
-    out = (
-        np.zeros((2, hours, planes)),
-        np.zeros((hours, planes)),
-        np.zeros((hours, layers)),
-        np.zeros((hours, layers)),
-        np.zeros((hours, flows, 3)),
-        np.zeros((hours if profiles else 0, 3, n)),
-    )
-    kernel.initial_state(work, temperature, u, water, heat, means, chain, tables, constants_row)
-    before = water.sum(), heat.sum()
-    cells = chain.materials[:, kernel.LAYER] >= 0
-    initial_layers = np.bincount(chain.materials[cells, kernel.LAYER], water[cells], layers)
+    kernel.initial_state(
+        arrays.work, arrays.temperature, arrays.u, arrays.water, arrays.heat, arrays.means,
+        chain, tables, constants_row,
+    )  # fmt: skip
+    before = arrays.water.copy(), arrays.heat.copy()
     code, done, node = layout.COMPLETED, 0, 0
     while done < hours and code == layout.COMPLETED:
         code, done, node = kernel.march(
-            work, first, last, sums, means, temperature, u, water, heat, rows, done,
-            min(MONTH, hours - done), clock, row, chain, tables, constants_row, stats, *out,
+            *arrays, rows, done, min(MONTH, hours - done), clock, row,
+            chain, tables, constants_row, stats, *out,
         )  # fmt: skip
         if progress is not None:
             progress(done)
-    gained = 3600.0 * out[4][:done, :, :2].sum(axis=(0, 1))
-    gross = 3600.0 * np.maximum(out[4][:done, :, :2], 0.0).sum(axis=(0, 1))
-    stored = water.sum() - before[0], heat.sum() - before[1]
-    inventory = (
-        np.abs(water).sum(),
-        np.abs(heat).sum() + 20.0 * chain.nodes[:, kernel.CAPACITY].sum(),
-    )
-    errors = [
-        abs(stored[k] - gained[k]) / max(gross[k], 1e-6 * inventory[k], 1e-30) for k in range(2)
-    ]
+    unfinished = arrays.sums if code != layout.COMPLETED else 0.0 * arrays.sums
+    cells = chain.materials[:, kernel.LAYER] >= 0
+    numbers = chain.materials[cells, kernel.LAYER]
     return March(
         mesh=mesh,
         code=code,
         hours=done,
         node=node,
-        planes=out[0][:, :done],
-        film=out[1][:done],
-        layers=out[2][:done],
-        ice=out[3][:done],
-        flows=out[4][:done],
-        initial_layers=initial_layers,
-        heat_balance_error=errors[1],
-        moisture_balance_error=errors[0],
+        planes=out.planes[:, :done],
+        film=out.film[:done],
+        layers=out.layers[:done],
+        ice=out.ice[:done],
+        flows=out.flows[:done],
+        initial_layers=np.bincount(numbers, before[0][cells], layers).astype(float),
+        heat_balance_error=_balance_error(
+            before[1],
+            arrays.heat,
+            out.flows[:done, :, 1],
+            unfinished[:, 1],
+            20.0 * chain.nodes[:, kernel.CAPACITY].sum(),
+        ),  # fmt: skip
+        moisture_balance_error=_balance_error(
+            before[0], arrays.water, out.flows[:done, :, 0], unfinished[:, 0], 0.0
+        ),
         state_defect=float(stats[layout.WORST_DEFECT]),
         statistics=_statistics(stats, done),
-        profile=out[5][:done] if profiles else None,
+        profile=out.profile[:done] if profiles else None,
     )
+
+
+def _arrays(mesh: Mesh, start: Floats) -> _Arrays:
+    n, flows = len(mesh.chain.nodes), len(mesh.chain.flow_node)
+    return _Arrays(
+        work=np.zeros((n, kernel.SCRATCH)),
+        first=np.zeros((flows, kernel.FLOW_FIELDS)),
+        flows=np.zeros((flows, kernel.FLOW_FIELDS)),
+        sums=np.zeros((flows, 3)),
+        means=np.zeros((3, len(mesh.chain.plane_node))),
+        temperature=start[0].copy(),
+        u=start[1].copy(),
+        water=np.zeros(n),
+        heat=np.zeros(n),
+    )
+
+
+def _outputs(mesh: Mesh, hours: int, layers: int, profiles: bool) -> _Outputs:
+    planes, flows = len(mesh.chain.plane_node), len(mesh.chain.flow_node)
+    return _Outputs(
+        planes=np.zeros((2, hours, planes)),
+        film=np.zeros((hours, planes)),
+        layers=np.zeros((hours, layers)),
+        ice=np.zeros((hours, layers)),
+        flows=np.zeros((hours, flows, 3)),
+        profile=np.zeros((hours if profiles else 0, 3, len(mesh.chain.nodes))),
+    )
+
+
+def _balance_error(
+    before: Floats, after: Floats, hourly: Floats, unfinished: Floats, more: float
+) -> float:
+    """|stored - net inflow| over the larger of gross inflow and a millionth of the inventory."""
+    stored = (after - before).sum()
+    net = 3600.0 * hourly.sum() + unfinished.sum()
+    gross = 3600.0 * np.maximum(hourly, 0.0).sum() + np.maximum(unfinished, 0.0).sum()
+    inventory = np.abs(after).sum() + more
+    return float(abs(stored - net) / max(gross, 1e-6 * inventory, 1e-30))
 
 
 def _statistics(stats: Floats, hours: int) -> dict[str, float]:

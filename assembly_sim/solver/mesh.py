@@ -83,14 +83,11 @@ class _Nodes:
     depth: list[float] = field(default_factory=list)
 
     def add(self, width: float, material: int, layer: int, humidity: float, depth: float) -> int:
-        for store, value in (
-            (self.width, width),
-            (self.material, material),
-            (self.layer, layer),
-            (self.humidity, humidity),
-            (self.depth, depth),
-        ):
-            store.append(value)  # type: ignore[attr-defined]
+        self.width.append(width)
+        self.material.append(material)
+        self.layer.append(layer)
+        self.humidity.append(humidity)
+        self.depth.append(depth)
         return len(self.width) - 1
 
     def link(self, inverse: float, material: int, sheet: int) -> None:
@@ -110,7 +107,8 @@ class _Nodes:
 
 def graded(thickness: float, refine: float = 1.0) -> Floats:
     """Cell widths (m) of a layer, fine at both faces; `refine` 2 halves them all."""
-    half, width = [], FIRST_CELL
+    half: list[float] = []
+    width = FIRST_CELL
     while sum(half) + width < 0.5 * thickness:
         half.append(width)
         width = min(width * GROWTH, LARGEST_CELL)
@@ -129,7 +127,7 @@ def graded(thickness: float, refine: float = 1.0) -> Floats:
 def build_mesh(
     assembly: Assembly, path: str, starting_humidity: float, refine: float = 1.0
 ) -> Mesh:
-    """Chain of one path of an assembly, started at `starting_humidity` (0-1) unless a layer says."""
+    """Chain of one path, started at `starting_humidity` (0-1) unless a layer says."""
     nodes = _Nodes()
     way = airways(assembly)
     vents: list[tuple[int, float]] = []
@@ -142,8 +140,12 @@ def build_mesh(
         elif isinstance(element, Membrane):
             nodes.link(SHEET_CONDUCTANCE, 0, nodes.sheet_number(element.sheet))
         else:
+            face = len(nodes.depth) - 1
             vents += _lay_air(nodes, element, assembly.outer.tilt, starting_humidity)
-        at.append(nodes.add(0.0, 0, -1, _face_humidity(element, starting_humidity), _depth(nodes)))
+            air_behind = nodes.depth[face] + element.thickness
+        humidity = _face_humidity(element, starting_humidity)
+        depth = air_behind if isinstance(element, AirLayer) else _depth(nodes)
+        at.append(nodes.add(0.0, 0, -1, humidity, depth))
     flows = _flows(assembly, way, at, vents)
     planes = [_plane(assembly, path, way, at, j, nodes) for j in range(len(at))]
     planes += [_probe(nodes, assembly, node, name, m) for node, name, m in probes]
@@ -198,7 +200,6 @@ def _lay_air(
     face = nodes.depth[-1]
     if layer.air_changes == 0.0:
         nodes.link(1.0 / resistance, 0, nodes.sheet_number(Points((0.5,), (AIR_LAYER_PERMEANCE,))))
-        nodes.depth[-1] = face
         return []
     half = nodes.sheet_number(Points((0.5,), (RADIATIVE_SHARE * AIR_LAYER_PERMEANCE,)))
     nodes.link(RADIATIVE_SHARE / resistance, 0, half)

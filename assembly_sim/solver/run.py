@@ -17,7 +17,7 @@ from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
-from assembly_sim.solver import kernel, layout
+from assembly_sim.solver import kernel, layout, warm_up
 from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
 from assembly_sim.solver.march import March, Nature, constants_row, march, suction_of
 from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh
@@ -97,6 +97,7 @@ def _run_all(
     nature: Nature,
 ) -> tuple[AssemblyResult, ...]:
     """All paths in threads (the kernel holds no lock); interruption stops them within a month."""
+    warm_up.ready()
     room = room_rows(case)
     rows = [boundary_rows(case, assembly, room) for assembly in case.assemblies]
     jobs = [(k, path) for k, a in enumerate(case.assemblies) for path in path_shares(a)]
