@@ -18,6 +18,7 @@ from assembly_sim.checks.planes import (
     hour_means,
     last_year,
     place_of,
+    water_harms,
 )
 from assembly_sim.model import Assembly, Case
 from assembly_sim.physics.constants import ICE_POINT
@@ -137,7 +138,10 @@ def wetting_potential(
 def condensation_findings(
     result: Result, assembly: Assembly, path: PathResult, planes: tuple[PlaneCondensation, ...]
 ) -> tuple[Finding, ...]:
-    """Wet hours, free water and condensation-risk hours of each plane, in that order."""
+    """Wet hours, free water and condensation-risk hours of each plane, in that order.
+
+    Where water harms neither side, hours never decide, and a film does once it would run off.
+    """
     return tuple(
         finding
         for position, plane in enumerate(planes)
@@ -154,6 +158,8 @@ def _findings(
 ) -> tuple[Finding, ...]:
     plane = path.planes[position]
 
+    tender, limits = water_harms(plane), result.case.thresholds
+
     def finding(check: str, value: float, limit: float, unit: str, note: str) -> Finding:
         return Finding(
             check=check,
@@ -164,16 +170,16 @@ def _findings(
             unit=unit,
             hour=found.peak_hour,
             month=int(result.month[found.peak_hour]),
-            decides=condensation_decides(assembly, plane),
+            decides=condensation_decides(assembly, plane) and (tender or unit != "h"),
             note=note,
         )
 
-    limits = result.case.thresholds
+    most = limits.free_water_wet if tender else limits.run_off_water
     fate = _fate(found, result.case)
     spell = f"longest wet spell {found.longest_wet_spell} h"
     return (
         finding("wet hours", found.wet_hours, limits.wet_hours, "h", spell),
-        finding("free water", found.free_water, limits.free_water_wet, "kg/m2", fate),
+        finding("free water", found.free_water, most, "kg/m2", fate),
         finding(
             "condensation-risk hours",
             found.risk_hours,

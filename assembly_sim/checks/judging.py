@@ -35,7 +35,7 @@ RULES: dict[str, Callable[[Thresholds, int], Bounds]] = {
         NEVER,
     ),
     "mould index": lambda limits, hours: (limits.mould_index_thin, limits.mould_index, NEVER),
-    "free water": lambda limits, hours: (DRY_FILM, limits.free_water_wet, NEVER),
+    "free water": lambda limits, hours: (DRY_FILM, limits.free_water_wet, NEVER),  # or run-off
     "freeze-thaw cycles above critical saturation": lambda limits, hours: (1.0, 1.0, NEVER),
     "wet hours": lambda limits, hours: (A_DAY, limits.wet_hours, ALL_YEAR * hours),
     "condensation-risk hours": lambda limits, hours: (limits.condensation_hours, NEVER, NEVER),
@@ -81,6 +81,8 @@ def _judge(finding: Finding, bounds: Bounds, lasting: frozenset[tuple[str, str, 
     value = finding.value or 0.0
     if finding.check == "trend of water":
         bounds = (NEVER, NEVER, finding.limit or NEVER)
+    elif finding.check == "free water" and (finding.limit or 0.0) > bounds[1]:
+        bounds = (bounds[1], finding.limit or NEVER, NEVER)  # where water harms neither side
     rank = max((i + 1 for i, bound in enumerate(bounds) if value >= bound), default=0)
     stays = rank == 2 and (finding.check, finding.path, finding.place) in lasting
     bound = bounds[rank - 1] if rank else min(bounds)

@@ -16,6 +16,8 @@ from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
 
+TENDER = frozenset({"very sensitive", "sensitive", None})
+
 
 @dataclass(frozen=True)
 class Humidity:
@@ -77,6 +79,15 @@ def condensation_decides(assembly: Assembly, plane: Plane) -> bool:
     Dew and frost of clear nights are weather there; boards and mould beside it still decide.
     """
     return may_decide(assembly, plane) and plane.reach != "outdoors"
+
+
+def water_harms(plane: Plane) -> bool:
+    """Whether a side of the plane is wood, paper or the like: mould grows readily, or is unknown.
+
+    Between foam, foil, fibre and metal a film matters only once it is enough to run off.
+    """
+    sides = (plane.outer_material, plane.inner_material)
+    return any(side is not None and side.mould_class in TENDER for side in sides)
 
 
 def room_surface(assembly: Assembly, path: PathResult) -> int:

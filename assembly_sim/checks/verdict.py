@@ -7,10 +7,11 @@ its check it is ours, and it can be set in the case.
   last year beyond the tolerance; or something is wet all through the last year: a board never
   below its moisture limit, a plane wet in 95 % of the hours or never rid of its water.
 * `wets and dries`: the mould index reaches 3, a board its moisture limit (20 %), a plane
-  `free_water_wet` or `wet_hours` in a year, or wet masonry freezes; and it dries again.
+  `free_water_wet` or `wet_hours` in a year, or wet masonry freezes; and it dries again. Where both
+  sides of a plane are foam, fibre, foil or the like, only `run_off_water` counts.
 * `dry, thin margin`: none of these, but the mould index reaches 1, a board 18 %, a plane carries
-  any free water, is wet for a day, or passes `condensation_hours` of risk, or the room-side surface
-  has a month at 80 %.
+  any free water (between foam, fibre or foil: `free_water_wet`), is wet for a day, or passes
+  `condensation_hours` of risk, or the room-side surface has a month at 80 %.
 * `dry with margin`: none of these either.
 
 Mould is counted through all years, all else in the last one. The worst path and plane decide;

@@ -95,6 +95,30 @@ def test_levels_by_free_water(free, level):
     assert given(made.run(layer_water=board(0.1), free_water=water)).level == level
 
 
+@pytest.mark.parametrize(
+    ("free", "level"),
+    [(0.01, "dry with margin"), (0.1, "dry, thin margin"), (0.25, "wets and dries")],
+)
+def test_between_foam_and_fibre_a_film_counts_once_it_would_run_off(free, level):
+    # About 0.2 kg/m2 stay on a face that does not absorb (from memory).
+    foam, fibre = (
+        dataclasses.replace(material, mould_class="medium resistant", storage=None)
+        for material in (made.BOARD, made.synthetic.BATT)
+    )
+    plane = dataclasses.replace(made.planes(foam)[1], inner_material=fibre)
+    water = np.zeros((made.YEAR, 4))
+    water[3000:4000, 1] = free
+    result = made.run(
+        humidity=np.array([0.6, 1.0, 0.6, 0.6]),
+        temperature=266.15,
+        layer_water=board(0.1),
+        free_water=np.tile(water, (3, 1)),
+    )
+    found, path = made.only(result)
+    path = dataclasses.replace(path, planes=(path.planes[0], plane, *path.planes[2:]))
+    assert verdict(result, dataclasses.replace(found, paths=(path,))).level == level
+
+
 def test_the_outer_surface_and_drained_planes_never_decide():
     humidity = np.full((END, 4), 0.6)
     humidity[:, :2] = 1.0
