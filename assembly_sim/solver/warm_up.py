@@ -33,7 +33,7 @@ def compile_once(place: Path | None, compiling: Callable[[], None]) -> None:
     """Call `compiling` unless `place` says that it was done there; one process at a time."""
     if place is None:
         log.warning(
-            "compiling the solver, under a minute, at every start: no folder is writable to keep "
+            "compiling the solver, up to a minute at every start: no folder is writable to keep "
             "it in; set NUMBA_CACHE_DIR to one that is"
         )
         compiling()
@@ -42,7 +42,7 @@ def compile_once(place: Path | None, compiling: Callable[[], None]) -> None:
     if not mark.exists():
         with cache.alone(place):
             if not mark.exists():
-                log.warning("compiling the solver, once on this machine: under a minute")
+                log.warning("compiling the solver, once on this machine: up to a minute")
                 compiling()
                 mark.touch()
                 cache.remove_unused(place)
