@@ -26,8 +26,8 @@ def why_withheld(result: Result, found: AssemblyResult) -> tuple[str, ...]:
         reasons.append(f"the weather of {climate.name} has gaps; mend the file or take another")
     if meets_rain(found.assembly) and climate.rain is None:
         reasons.append(
-            "this wall is exposed to rain and the weather has no rain; bring weather with rain, "
-            "or set its rain exposure to 0 if it is sheltered"
+            "the outer surface is exposed to rain and the weather has none; bring weather with "
+            "rain, or set rain_exposure to 0 if it is sheltered"
         )
     if result.hours < LEAST_YEARS * climate.hours:
         reasons.append(

@@ -72,7 +72,7 @@ def vapour_lines(found: SteadySummary, system: str) -> Iterator[str]:
             for kelvin in (found.interface.temperature, found.interface.limit)
         )
         yield (
-            f"inner face of the air-impermeable insulation in the three coldest months: {plane}, "
+            f"outer face of the air-permeable insulation, three coldest months: {plane}; "
             f"code indication at least {limit}, check locally"
         )
 
