@@ -1,0 +1,237 @@
+"""A run and its signs: heat goes out in winter, leaks wet, what cannot converge says so and why."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from assembly_sim.errors import InputError
+from assembly_sim.files.climates import find_climate, read_climate
+from assembly_sim.files.materials import load
+from assembly_sim.model import (
+    AirLeak,
+    Assembly,
+    Bridge,
+    Case,
+    Climate,
+    Constant,
+    Layer,
+    Membrane,
+    OuterSurface,
+    Probe,
+    Room,
+)
+from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
+from assembly_sim.solver import layout
+from assembly_sim.solver import run as running
+from assembly_sim.solver.forcing import boundary_rows
+from assembly_sim.solver.run import run, run_path
+from assembly_sim.solver.steady import u_value
+
+JANUARY = 31 * 24  # h
+ROOM = Room(Constant(294.15), Constant(0.45))
+
+
+@pytest.fixture(scope="module")
+def greensboro() -> Climate:
+    return read_climate(find_climate("greensboro"))
+
+
+def bay(leak: float | None = None, retarder: bool = False) -> Assembly:
+    """A north roof of deck, batt and gypsum board; leak in m3/(s m2) at 75 Pa."""
+    shipped = load()
+    fill = Layer(
+        "fill",
+        shipped["glass-fibre batt"],
+        0.14,
+        bridges=(Bridge("rafters", 0.12, shipped["spruce"]),),
+    )
+    layers = [
+        Layer("deck", shipped["plywood, douglas fir"], 0.0127, probes=(Probe("nails", 0.012),)),
+        fill,
+        Layer("lining", shipped["gypsum board"], 0.0127),
+    ]
+    if retarder:
+        layers.insert(2, Membrane("foil", shipped["aluminium foil facing"]))
+    return Assembly(
+        "bay",
+        20.0,
+        OuterSurface(0.8, 0.0, 0.8, 0.9, leaked_rain=0.0),
+        tuple(layers),
+        None if leak is None else AirLeak(leak, 75.0),
+    )
+
+
+def january(climate: Climate, part: Assembly, path: str = "main", **options):
+    case = Case("month", climate, ROOM, (part,), start_month=1)
+    rows = options.pop("rows", None)
+    rows = boundary_rows(case, part) if rows is None else rows
+    return run_path(case, part, path, rows, JANUARY, **options)
+
+
+def test_heat_flows_out_in_january(greensboro):
+    path, outcome = january(greensboro, bay())
+    assert outcome.name == "completed"
+    assert path.heat_flux_room.shape == (JANUARY,)
+    assert path.heat_flux_room.mean() > 0.0
+    outdoors = greensboro.temperature[:JANUARY].mean()
+    rough = u_value(bay()) * (ROOM.temperature.value - outdoors)
+    assert path.heat_flux_room[48:].mean() == pytest.approx(rough, rel=0.25)
+    both = [  # what arrives at the roof goes out as heat and as evaporated water
+        (heat + LATENT_HEAT_EVAPORATION * vapour)[48:].mean()
+        for heat, vapour in (
+            (path.heat_flux_room, path.vapour_flux_room),
+            (path.heat_flux_outdoors, path.vapour_flux_outdoors),
+        )
+    ]
+    assert both[1] == pytest.approx(both[0], rel=0.05)
+
+
+def test_framing_loses_more_than_the_cavity(greensboro):
+    cavity, _ = january(greensboro, bay())
+    framing, _ = january(greensboro, bay(), "rafters")
+    assert framing.share == pytest.approx(0.12)
+    assert framing.heat_flux_room.mean() > 1.5 * cavity.heat_flux_room.mean()
+
+
+def test_vapour_flows_out_in_january_and_a_foil_stops_it(greensboro):
+    open_bay, _ = january(greensboro, bay())
+    foiled, _ = january(greensboro, bay(retarder=True))
+    assert open_bay.vapour_flux_room.mean() > 0.0
+    assert abs(foiled.vapour_flux_room.mean()) < 0.3 * open_bay.vapour_flux_room.mean()
+
+
+def test_a_leak_of_room_air_wets_the_deck(greensboro):
+    tight, _ = january(greensboro, bay(retarder=True))
+    leaky, _ = january(greensboro, bay(leak=0.4e-3, retarder=True))
+    assert (tight.leak_vapour == 0.0).all()
+    assert leaky.leak_vapour.sum() > 0.0
+    assert leaky.leak_heat.sum() > 0.0  # warm air leaves heat at the cold deck
+    assert leaky.layer_water[-1, 0] > tight.layer_water[-1, 0] + 0.01
+    assert leaky.temperature[:, 1].mean() > tight.temperature[:, 1].mean()
+
+
+def test_water_adds_up(greensboro):
+    """Stored = what came from the room, left outdoors, leaked in and drained, layer by layer."""
+    path, _ = january(greensboro, bay(leak=0.4e-3))
+    gained = 3600.0 * (
+        path.vapour_flux_room - path.vapour_flux_outdoors + path.leak_vapour + path.rain
+    )
+    gained = gained.sum() - 3600.0 * path.drained.sum()
+    stored = (path.layer_water[-1] - path.initial_layer_water).sum() + path.free_water[-1].sum()
+    assert stored == pytest.approx(gained, abs=1e-3)  # films on planes between layers left out
+    assert path.moisture_balance_error < 1e-9
+    assert path.heat_balance_error < 1e-9
+
+
+def test_planes_and_probes_are_reported(greensboro):
+    path, _ = january(greensboro, bay())
+    names = [plane.name for plane in path.planes]
+    assert names == ["outdoors | deck", "deck | fill", "fill | lining", "lining | room", "nails"]
+    assert path.temperature.shape == path.vapour_pressure.shape == (JANUARY, 5)
+    coldest = path.temperature.mean(axis=0)
+    assert coldest[0] < coldest[1] < coldest[2] < coldest[3] < 294.15
+
+
+def test_profiles_on_request(greensboro):
+    path, _ = january(greensboro, bay(), profiles=True)
+    assert path.profiles is not None
+    nodes = len(path.profiles["depth"])
+    for name in ("temperature", "suction", "water_content"):
+        assert path.profiles[name].shape == (JANUARY, nodes)
+    width = path.profiles["width"]
+    held = (path.profiles["water_content"][-1] * width).sum()
+    assert held == pytest.approx(path.layer_water[-1].sum(), rel=1e-9)
+    assert january(greensboro, bay())[0].profiles is None
+
+
+def test_progress_is_told_about_each_month(greensboro):
+    seen: list[int] = []
+    january(greensboro, bay(), month=seen.append)
+    assert seen[-1] == JANUARY
+    assert len(seen) == 2
+
+
+@pytest.mark.parametrize("value", [np.nan, 2000.0], ids=["no number", "impossible heat"])
+def test_a_run_that_cannot_converge_says_where_and_what_to_do(greensboro, value):
+    case = Case("month", greensboro, ROOM, (bay(),), start_month=1)
+    rows = boundary_rows(case, bay())
+    rows[200:204, layout.OUTDOOR_TEMPERATURE] = value
+    path, outcome = january(greensboro, bay(), rows=rows)
+    assert outcome.name == "stopped"
+    assert outcome.hour in (99, 100)
+    assert outcome.layer in ("deck", "fill", "lining")
+    assert outcome.path == "main"
+    assert outcome.cause
+    assert outcome.cure
+    assert len(path.temperature) == outcome.hour
+    assert np.isfinite(path.temperature).all()
+
+
+def test_a_stopped_run_keeps_what_was_computed(greensboro, monkeypatch):
+    def broken(case, part, room=None):
+        rows = boundary_rows(case, part, room)
+        rows[2000:2004, layout.OUTDOOR_TEMPERATURE] = np.nan
+        return rows
+
+    monkeypatch.setattr(running, "boundary_rows", broken)
+    result = run(Case("stopped", greensboro, ROOM, (bay(),), years=1))
+    (found,) = result.assemblies
+    assert found.outcome.name == "stopped"
+    assert not found.converged
+    assert result.hours == found.outcome.hour
+    assert len(result.month) == len(result.day) == result.hours
+
+
+def test_a_year_ends_where_it_says_and_names_its_months(greensboro):
+    seen: list[float] = []
+    result = run(
+        Case("year", greensboro, ROOM, (bay(),), years=1),
+        progress=lambda share, name: seen.append(share),
+    )
+    assert result.hours == 8760
+    assert list(result.month[[0, -1]]) == [10, 9]
+    assert seen[-1] == pytest.approx(1.0)
+    (found,) = result.assemblies
+    assert found.converged
+    assert [path.share for path in found.paths] == pytest.approx([0.88, 0.12])
+    assert {"version", "inputs_sha256", "numba"} <= set(result.provenance)
+
+
+def test_the_same_case_gives_the_same_digits(greensboro):
+    case = Case("twice", greensboro, ROOM, (bay(leak=0.2e-3),), years=1)
+    one, two = (run(case).assemblies[0].paths[0] for _ in range(2))
+    assert (one.temperature == two.temperature).all()
+    assert (one.layer_water == two.layer_water).all()
+
+
+def test_repeat_until_periodic(greensboro):
+    case = Case("periodic", greensboro, ROOM, (bay(),), repeat_until_periodic=True)
+    result = run(case)
+    assert result.hours % 8760 == 0
+    assert 2 * 8760 <= result.hours <= running.MOST_YEARS * 8760
+    for path in result.assemblies[0].paths:
+        loss = np.maximum(path.heat_flux_room, 0.0)
+        last, before = loss[-8760:].sum(), loss[-2 * 8760 : -8760].sum()
+        assert last == pytest.approx(before, rel=0.01)
+
+
+def test_starting_moisture_decides_how_wet_a_run_begins(greensboro):
+    dry, wet = (
+        run_path(
+            Case("start", greensboro, ROOM, (bay(),), starting_humidity=humidity),
+            bay(),
+            "main",
+            boundary_rows(Case("start", greensboro, ROOM, (bay(),)), bay()),
+            24,
+        )[0]
+        for humidity in (0.5, 0.9)
+    )
+    assert wet.initial_layer_water[0] > 1.5 * dry.initial_layer_water[0]
+
+
+def test_a_case_without_assemblies_is_refused(greensboro):
+    with pytest.raises(InputError, match="no assembly"):
+        run(replace(Case("empty", greensboro, ROOM, ())))
