@@ -1,0 +1,55 @@
+"""The README keeps its word: its Python runs, its commands and options exist."""
+
+from __future__ import annotations
+
+import re
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from assembly_sim import cli
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def test_python_of_the_readme_runs_and_says_what_it_shows(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Words and whole numbers as printed there; decimals within a hundredth: libraries differ."""
+    code, shown = re.findall(r"```(?:python)?\n(.*?)```", README, re.DOTALL)[-2:]
+    (tmp_path / "examples").symlink_to(ROOT / "examples")
+    monkeypatch.chdir(tmp_path)
+    exec(compile(code, "README.md", "exec"), {"__name__": "readme"})
+    found = capsys.readouterr().out.split()
+    assert len(found) == len(shown.split())
+    for word, expected in zip(found, shown.split()):
+        if re.fullmatch(r"\d+\.\d+", expected):
+            assert float(word) == pytest.approx(float(expected), rel=0.01)
+        else:
+            assert word == expected
+
+
+def test_every_command_and_option_of_the_readme_exists() -> None:
+    rows = re.findall(r"^\| `assembly-sim (\w+).*\|$", README, re.MULTILINE)
+    assert set(rows) == set(cli.commands.commands)
+    for line in README.splitlines():
+        if match := re.match(r"\| `assembly-sim (\w+)", line):
+            helped = CliRunner().invoke(cli.commands, [match[1], "--help"]).output
+            for option in re.findall(r"--[a-z-]+", line):
+                assert option in helped, (match[1], option)
+
+
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md", "tests/README.md"])
+def test_files_that_a_document_names_are_there(name: str) -> None:
+    text = (ROOT / name).read_text(encoding="utf-8")
+    named = re.findall(r"`((?:tests|examples|materials|climates|assembly_sim)/[\w/.-]+)`", text)
+    assert named
+    assert [path for path in named if not (ROOT / path).exists()] == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no executable bit there")
+def test_ci_can_be_started() -> None:
+    assert (ROOT / ".ci" / "run").stat().st_mode & 0o111
