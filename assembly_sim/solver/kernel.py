@@ -19,9 +19,9 @@ the pressure over ice without being told so.
 Plane nodes store nothing but a film C max(0, u_sat - u), and the few nanometres of water that any
 surface adsorbs, which give u an equation where p does not depend on it (over ice). Without a
 film two layers that hold no liquid have no solution when vapour condenses between them. C makes
-the film a stiff spring: 0.1 kg/m2 lowers u by 0.01, a suction of -10 Pa. Cells past saturation overflow into the same kind of film.
-At the outer surface what the wall cannot take runs off by k max(0, u_sat - u), stiff and monotone,
-so that rain needs no switching.
+the film a stiff spring: 0.1 kg/m2 lowers u by 0.01, a suction of -10 Pa. Cells past saturation
+overflow into the same kind of film. At the outer surface what the wall cannot take runs off by
+k max(0, u_sat - u), stiff and monotone, so that rain needs no switching.
 
 Time. SDIRK2 with g = 1 - 1/sqrt 2 (Alexander 1977): two stages that look like implicit Euler,
 L-stable, nothing to restart after a jump, at home with rows that store nothing:
@@ -132,6 +132,7 @@ EULER_STEP = 150.0  # s, the longest step of implicit Euler
 RUN_OFF = 0.1  # kg/(m2 s) per unit of u past saturation
 DRAIN_TIME = 1800.0  # s in which water above what a face holds runs away
 FILM_FREEZES_OVER = 0.5  # K below the ice point
+PORES_FREEZE_OVER = 0.02  # K, the steep part of it in a saturated cell
 DRY_OF_ICE = 10.0  # times the freezing suction: (s^4 + s_f^4)^(1/4) is s to 3e-5
 ADSORBED = 2e-6  # kg/m2 per unit of u on every node: some nanometres of water on any surface
 
@@ -733,7 +734,7 @@ def plane_step(work, i, u, step, scale):
         return step if over <= 0.0 else SATURATED - u + min(math.log1p(over), 4.0)
     wetter = max(step, SATURATED - 0.01 - u)
     ratio = max(1.0 + work[i, PHI_U] / work[i, PHI] * step, 0.1)
-    if 0.9 < ratio < 1.1:
+    if 0.999 < ratio < 1.001:
         return min(wetter, 8.0)
     s = math.exp(u) - SUCTION_OFFSET - scale * math.log(ratio)
     if s <= 0.0:
@@ -758,6 +759,26 @@ def cell_step(work, i, u, step, curves, m, width):
 
 
 @jit
+def within_freezing(theta, x, over):
+    """Step in T of a wet node, kept from jumping across its freezing range `over` (K).
+
+    Enthalpy falls steeply just below the ice point and ever less steeply further down. From above
+    a step ends inside the range; from below it comes to the ice point by tenths of the way, and
+    passes it only from so near that the slope is known.
+    """
+    after = theta + x
+    if theta >= 0.0 and after < 0.0:
+        return max(x, (-0.25 * over if theta > 1e-3 else -2e-5) - theta)
+    if theta < -over and after > -0.75 * over:
+        return -0.75 * over - theta
+    if -over <= theta < -1e-4 and after > 0.0 and over == PORES_FREEZE_OVER:
+        return -0.9 * theta
+    if -1e-4 <= theta < 0.0 and after > 1e-9:
+        return min(x, 1e-9 - theta)
+    return x
+
+
+@jit
 def apply_update(work, temperature, u, chain, tables, const):
     """Take the Newton direction in the coordinate that behaves.
 
@@ -770,11 +791,8 @@ def apply_update(work, temperature, u, chain, tables, const):
         x = min(max(work[i, X_T], -10.0), 10.0)
         frost = work[i, MW] * const[LATENT_FUSION] * const[FREEZING]
         if frost > 0.5 * nodes[i, CAPACITY] + 100.0:
-            over = 0.02 if u[i] >= SATURATED else FILM_FREEZES_OVER
-            if t >= zero and t + x < zero - 0.25 * over:
-                x = zero - 0.25 * over - t
-            elif t <= zero - over and t + x > zero - 0.75 * over:
-                x = zero - 0.75 * over - t
+            over = PORES_FREEZE_OVER if nodes[i, WIDTH] > 0.0 else FILM_FREEZES_OVER
+            x = within_freezing(t - zero, x, over)
         temperature[i] = t + x
         step = work[i, X_U]
         if nodes[i, WIDTH] > 0.0 and work[i, MW_U] < -10.0 * ADSORBED:
