@@ -16,7 +16,9 @@ from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import last_year
 from assembly_sim.checks.steady import steady_summary
 from assembly_sim.checks.verdict import judge
+from assembly_sim.model import Layer
 from assembly_sim.solver.result import AssemblyResult, Result
+from assembly_sim.solver.steady import material_on_path
 
 SCHEMA = 1
 
@@ -130,13 +132,14 @@ def _layers(result: Result, found: AssemblyResult, proof: Evidence) -> list[dict
     boards = {board.layer: board for board in proof.boards}
     rows = []
     for index, layer in enumerate(found.assembly.layers):
-        if not path.layer_water[:, index].any():
+        if not isinstance(layer, Layer) or not path.layer_water[:, index].any():
             continue
         board = boards.get(index)
         rows.append(
             {
                 "index": index,
                 "name": layer.name,
+                "material": material_on_path(layer, path.name).name,
                 "path": path.name,
                 "water_max_kg_m2": number(path.layer_water[year, index].max()),
                 "water_min_kg_m2": number(path.layer_water[year, index].min()),

@@ -93,7 +93,12 @@ def outcome(result: Result, computed: AssemblyResult) -> str:
     ended = computed.outcome
     lines = [f"NOT CONVERGED: {computed.assembly.name}. What follows is what was computed."]
     if ended.name == "completed":
-        lines.append("  cause  too many steps by the fallback, or too large a defect of the state")
+        steps = max(path.statistics.get("fallback steps", 0.0) for path in computed.paths)
+        defect = max(path.state_defect for path in computed.paths)
+        lines.append(
+            f"  cause  too many steps by the fallback ({steps:.0f}), or too large a defect of the "
+            f"state ({defect:.1e})"
+        )
     if ended.hour is not None:
         lines.append(f"  hour   {ended.hour} of the run, {moment(result, ended.hour)}")
     rows = (("path", ended.path), ("layer", ended.layer), ("cause", ended.cause))
@@ -179,7 +184,8 @@ def boards(figures: Summary) -> str:
     """Return the highest moisture content by mass of every layer of wood in the last year."""
     wood = [layer for layer in figures["layers"] if layer["moisture_content_max"] is not None]
     lines = (
-        f"{layer['name']} ({layer['path']}): {100 * layer['moisture_content_max']:.1f} % by mass"
+        f"{', '.join(dict.fromkeys((layer['name'], layer['material'])))} ({layer['path']}): "
+        f"{100 * layer['moisture_content_max']:.1f} % by mass"
         for layer in wood
     )
     return bullets("Wood, highest moisture content of the last year, mean of the layer", lines)
