@@ -132,6 +132,7 @@ EULER_STEP = 150.0  # s, the longest step of implicit Euler
 RUN_OFF = 0.1  # kg/(m2 s) per unit of u past saturation
 DRAIN_TIME = 1800.0  # s in which water above what a face holds runs away
 FILM_FREEZES_OVER = 0.5  # K below the ice point
+WET_PORES = SATURATED + 5.0  # u below which a face in contact with pores freezes like them
 PORES_FREEZE_OVER = 0.02  # K, the steep part of it in a saturated cell
 DRY_OF_ICE = 10.0  # times the freezing suction: (s^4 + s_f^4)^(1/4) is s to 3e-5
 ADSORBED = 2e-6  # kg/m2 per unit of u on every node: some nanometres of water on any surface
@@ -688,11 +689,11 @@ def update_size(work, u, nodes):
         size = abs(x_t) / 20.0
         size = max(size, abs(work[i, PHI_T] * x_t + work[i, PHI_U] * x_u))
         dx = nodes[i, WIDTH]
-        film = u[i] < SATURATED or u[i] + x_u < SATURATED
-        floor = 0.02 if film else max(0.05 * dx, 1e-4)
+        past = SATURATED - u[i]
+        floor = 0.02 if past > 0.0 else max(0.05 * dx, 1e-4)
         size = max(size, abs(work[i, MW_U] * x_u) / (abs(work[i, MW]) + floor))
-        if film:
-            size = max(size, nodes[i, OVERFLOW] * abs(x_u) / (abs(work[i, MW]) + floor))
+        if (past > 0.0) != (past > x_u):  # the slope changed on the way
+            size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / 1e-4)
         if dx > 0.0:
             heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
             size = max(size, heat / (20.0 * nodes[i, CAPACITY] + 1.0))
@@ -787,20 +788,27 @@ def apply_update(work, temperature, u, chain, tables, const):
     nodes, materials, curves = chain.nodes, chain.materials, tables.curves
     zero = const[ICE_POINT_K]
     for i in range(len(u)):
-        t = temperature[i]
-        x = min(max(work[i, X_T], -10.0), 10.0)
-        frost = work[i, MW] * const[LATENT_FUSION] * const[FREEZING]
-        if frost > 0.5 * nodes[i, CAPACITY] + 100.0:
-            over = PORES_FREEZE_OVER if nodes[i, WIDTH] > 0.0 else FILM_FREEZES_OVER
-            x = within_freezing(t - zero, x, over)
-        temperature[i] = t + x
         step = work[i, X_U]
         if nodes[i, WIDTH] > 0.0 and work[i, MW_U] < -10.0 * ADSORBED:
             m = materials[i, OUTER_MATERIAL]
-            step = cell_step(work, i, u[i], step, curves, m, nodes[i, WIDTH])
+            taken = cell_step(work, i, u[i], step, curves, m, nodes[i, WIDTH])
         else:
-            step = plane_step(work, i, u[i], step, const[VAPOUR_GAS] * t)
-        u[i] = min(u[i] + step, DRYER_THAN_DRY)
+            taken = plane_step(work, i, u[i], step, const[VAPOUR_GAS] * temperature[i])
+        x = work[i, X_T]
+        if abs(step) > 2.0:  # heat that a step not taken would have brought is not taken either
+            x *= min(abs(taken / step), 1.0)
+        x = min(max(x, -10.0), 10.0)
+        theta = temperature[i] - zero
+        if nodes[i, WIDTH] > 0.0:
+            frost = work[i, MW] * const[LATENT_FUSION] * const[FREEZING]
+            if frost > 0.5 * nodes[i, CAPACITY] + 100.0:
+                x = within_freezing(theta, x, PORES_FREEZE_OVER)
+        elif u[i] < SATURATED:
+            x = within_freezing(theta, x, FILM_FREEZES_OVER)
+        elif u[i] < WET_PORES and work[i, OUTER_SIDE + 2] + work[i, INNER_SIDE + 2] < 0.0:
+            x = within_freezing(theta, x, PORES_FREEZE_OVER)
+        temperature[i] += x
+        u[i] = min(u[i] + taken, DRYER_THAN_DRY)
 
 
 @jit
@@ -1125,7 +1133,7 @@ def ice_in_cell(work, i, temperature, u, chain, tables, const):
     w, _, _, _, _, _, s, _ = material_state(tables.curves, material, u)
     s = effective_suction(s, freezing, 0.0)[0]
     liquid = material_state(tables.curves, material, math.log(s + SUCTION_OFFSET))[0]
-    return chain.nodes[i, WIDTH] * (w - liquid)
+    return chain.nodes[i, WIDTH] * max(w - liquid, 0.0)
 
 
 @jit
