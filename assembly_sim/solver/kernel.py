@@ -125,6 +125,7 @@ INTERVAL = 1800.0  # s between rows of weather
 SHORTEST_STEP = 0.1  # s
 TOLERANCE = 3e-3  # of the scaled Newton update
 MOST_ITERATIONS = 25
+PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
 EMPTIED = -1.0  # two stages are no use: a film dries out within the step
 DRYER_THAN_DRY = DRIEST + 80.0  # u of a face that owes 0.16 g/m2 after its film went
 LITTLE_WATER = 0.01  # kg/m2: the defect of an almost waterless wall is held against this
@@ -696,6 +697,8 @@ def update_size(work, u, nodes):
             size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / 1e-4)
         if dx > 0.0:
             heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
+            if work[i, MH] < 0.0:  # what freezes is not corrected afterwards
+                heat *= 3.0
             size = max(size, heat / (20.0 * nodes[i, CAPACITY] + 1.0))
         worst = max(worst, size)
     if not math.isfinite(total):
@@ -812,24 +815,45 @@ def apply_update(work, temperature, u, chain, tables, const):
 
 
 @jit
-def accept_update(work, temperature, u, chain, tables):
-    """Take a converged Newton update: T whole, u so that a film or a face holds what is carried.
+def accept_update(work, temperature, u, chain, tables, const):
+    """Take a converged Newton update so that T and u hold what is carried.
 
-    A cell's u moves by its update. Where storage is straight in u, past saturation and on faces
-    that hold adsorbed water alone, u follows from the linearised water: no defect where the
-    update crossed from one to the other.
+    Where storage is straight in u, past saturation and on faces that hold adsorbed water alone,
+    u follows from the linearised water; in a cell it is corrected once on the cell's own curve.
+    T follows from the linearised enthalpy above the ice point, and of frost on a face.
     """
+    nodes, materials, curves = chain.nodes, chain.materials, tables.curves
+    zero = const[ICE_POINT_K]
     for i in range(len(u)):
+        m = materials[i, OUTER_MATERIAL]
+        dx = nodes[i, WIDTH]
+        new = work[i, NEW_W]
         temperature[i] += work[i, X_T]
-        m = chain.materials[i, OUTER_MATERIAL]
-        pores = chain.nodes[i, WIDTH] * tables.curves[m, 0, 0]
-        past = work[i, NEW_W] - pores - ADSORBED * (DRIEST - SATURATED)
+        past = new - dx * curves[m, 0, 0] - ADSORBED * (DRIEST - SATURATED)
         if past >= 0.0:
-            u[i] = SATURATED - past / (chain.nodes[i, OVERFLOW] + ADSORBED)
-        elif pores == 0.0:
-            u[i] = min(DRIEST - work[i, NEW_W] / ADSORBED, DRYER_THAN_DRY)
+            u[i] = SATURATED - past / (nodes[i, OVERFLOW] + ADSORBED)
+        elif dx * curves[m, 0, 0] == 0.0:
+            u[i] = min(DRIEST - new / ADSORBED, DRYER_THAN_DRY)
         else:
-            u[i] = max(u[i] + work[i, X_U], SATURATED)
+            moved = max(u[i] + work[i, X_U], SATURATED)
+            w, w_u, _, _, _, _, _, _ = material_state(curves, m, moved)
+            short = new - dx * w - ADSORBED * (DRIEST - moved)
+            u[i] = max(moved + max(min(short / (dx * w_u - ADSORBED), 0.1), -0.1), SATURATED)
+        frost = new * const[LATENT_FUSION] > 0.5 * nodes[i, CAPACITY] + 100.0
+        if frost and (dx == 0.0 or work[i, NEW_H] < 0.0):
+            node_state(
+                work, i, temperature[i], u[i], nodes, materials, curves,
+                tables.thermal, tables.wet, tables.state, const,
+            )  # fmt: skip
+            x = (work[i, NEW_H] - work[i, MH]) / max(work[i, MH_T], 1.0)
+            work[i, X_T] = max(min(x, 0.05), -0.05)
+            work[i, X_U] = 0.0
+            temperature[i] += work[i, X_T]
+        elif dx > 0.0 and work[i, NEW_H] > 0.0:
+            held = new - ADSORBED * (DRIEST - u[i])
+            theta = work[i, NEW_H] / (nodes[i, CAPACITY] + held * const[WATER_HEAT])
+            if abs(theta - (temperature[i] - zero)) < 0.05:
+                temperature[i] = zero + theta
 
 
 @jit
@@ -838,7 +862,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
 
     Leaves the linearised M in NEW_W, NEW_H and the flows linearised at the last iterate.
     """
-    for _ in range(MOST_ITERATIONS):
+    for iteration in range(MOST_ITERATIONS):
         if not assemble(work, flows, temperature, u, row, gh, chain, tables, const):
             return False
         solve(work, temperature, gh, chain, tables, row, const)
@@ -859,8 +883,12 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
                 flows[k, G] += flows[k, G_T] * x_t + flows[k, G_U] * x_u
                 flows[k, E] += flows[k, E_T] * x_t + flows[k, E_U] * x_u
                 flows[k, Q] += flows[k, Q_T] * x_t
-            accept_update(work, temperature, u, chain, tables)
+            accept_update(work, temperature, u, chain, tables, const)
             return True
+        if iteration >= PLAIN_ITERATIONS:
+            for i in range(len(u)):
+                work[i, X_T] *= 0.5
+                work[i, X_U] *= 0.5
         apply_update(work, temperature, u, chain, tables, const)
     return False
 
@@ -939,7 +967,7 @@ def state_defect(work, temperature, u, water, heat, chain, tables, const):
     lost_w = 0.0
     lost_h = 0.0
     all_w = LITTLE_WATER
-    all_h = 1e-9
+    all_h = LITTLE_WATER * const[LATENT_EVAPORATION] + 1e-9
     for i in range(len(u)):
         node_state(
             work, i, temperature[i], u[i], chain.nodes, chain.materials, tables.curves,
