@@ -319,8 +319,9 @@ def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, 
 @inlined
 def film_state(work, i, theta, past, spring, const, ice_enthalpy):
     """Add the film of node i, `past` saturation in u: liquid above the ice point, frost below."""
-    share = min(max(-theta / FILM_FREEZES_OVER, 0.0), 1.0) * const[FREEZING]
-    share_t = -1.0 / FILM_FREEZES_OVER if 0.0 < share < 1.0 else 0.0
+    x = min(max(-theta / FILM_FREEZES_OVER, 0.0), 1.0) * const[FREEZING]
+    share = x * x * (3.0 - 2.0 * x)
+    share_t = -6.0 * x * (1.0 - x) / FILM_FREEZES_OVER
     water_heat = const[WATER_HEAT]
     enthalpy = (1.0 - share) * water_heat * theta + share * ice_enthalpy
     enthalpy_t = (
@@ -695,11 +696,10 @@ def update_size(work, u, nodes):
         size = max(size, abs(work[i, MW_U] * x_u) / (abs(work[i, MW]) + floor))
         if (past > 0.0) != (past > x_u):  # the slope changed on the way
             size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / 1e-4)
-        if dx > 0.0:
-            heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
-            if work[i, MH] < 0.0:  # what freezes is not corrected afterwards
-                heat *= 3.0
-            size = max(size, heat / (20.0 * nodes[i, CAPACITY] + 1.0))
+        heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
+        if work[i, MH] < 0.0:  # what freezes bends most
+            heat *= 3.0
+        size = max(size, heat / (20.0 * nodes[i, CAPACITY] + (1.0 if dx > 0.0 else 1e5)))
         worst = max(worst, size)
     if not math.isfinite(total):
         return math.inf
@@ -792,8 +792,8 @@ def apply_update(work, temperature, u, chain, tables, const):
     zero = const[ICE_POINT_K]
     for i in range(len(u)):
         step = work[i, X_U]
-        if nodes[i, WIDTH] > 0.0 and work[i, MW_U] < -10.0 * ADSORBED:
-            m = materials[i, OUTER_MATERIAL]
+        m = materials[i, OUTER_MATERIAL]
+        if nodes[i, WIDTH] * curves[m, 0, 0] > 1e-4:
             taken = cell_step(work, i, u[i], step, curves, m, nodes[i, WIDTH])
         else:
             taken = plane_step(work, i, u[i], step, const[VAPOUR_GAS] * temperature[i])
@@ -819,7 +819,7 @@ def accept_update(work, temperature, u, chain, tables, const):
     """Take a converged Newton update so that T and u hold what is carried.
 
     Where storage is straight in u, past saturation and on faces that hold adsorbed water alone,
-    u follows from the linearised water; in a cell it is corrected once on the cell's own curve.
+    u follows from the linearised water; in a cell it is corrected on the cell's own curve.
     T follows from the linearised enthalpy above the ice point, and of frost on a face.
     """
     nodes, materials, curves = chain.nodes, chain.materials, tables.curves
@@ -836,9 +836,14 @@ def accept_update(work, temperature, u, chain, tables, const):
             u[i] = min(DRIEST - new / ADSORBED, DRYER_THAN_DRY)
         else:
             moved = max(u[i] + work[i, X_U], SATURATED)
-            w, w_u, _, _, _, _, _, _ = material_state(curves, m, moved)
-            short = new - dx * w - ADSORBED * (DRIEST - moved)
-            u[i] = max(moved + max(min(short / (dx * w_u - ADSORBED), 0.1), -0.1), SATURATED)
+            for _ in range(2):
+                w, w_u, _, _, _, _, _, _ = material_state(curves, m, moved)
+                short = new - dx * w - ADSORBED * (DRIEST - moved)
+                moved += max(min(short / (dx * w_u - ADSORBED), 0.1), -0.1)
+                moved = max(moved, SATURATED)
+                if abs(short) < 1e-9:
+                    break
+            u[i] = moved
         frost = new * const[LATENT_FUSION] > 0.5 * nodes[i, CAPACITY] + 100.0
         if frost and (dx == 0.0 or work[i, NEW_H] < 0.0):
             node_state(
