@@ -75,8 +75,15 @@ def commands() -> None:
 @click.option("--out", type=FILE, help="Keep the whole result (HDF5).")
 @click.option("--csv", type=FILE, help="Folder for hourly fluxes and planes as CSV.")
 @click.option("--profiles", is_flag=True, help="Keep whole hourly profiles too (large).")
+@click.option("--probe", is_flag=True, help="Find out by further runs what the verdict hangs on.")
 def run(
-    case_file: Path, climate: str, materials: Path, units: str, profiles: bool, **to: Any
+    case_file: Path,
+    climate: str,
+    materials: Path,
+    units: str,
+    profiles: bool,
+    probe: bool,
+    **to: Any,
 ) -> int:
     """Run a CASE hour by hour and report what each assembly does."""
     from assembly_sim.checks.summary import run_summary
@@ -89,9 +96,18 @@ def run(
     case = read_case(case_file, climate=climate, materials=materials)
     result = solve(case, progress=progress_line(), profiles=profiles)
     summary = run_summary(result)
+    if probe:
+        summary = probed(summary, result)
     click.echo(run_text(result, summary, units), err=to["json_file"] == "-", nl=False)
     keep(result, summary, **to)
     return 0 if all(assembly.converged for assembly in result.assemblies) else 3
+
+
+def probed(summary: dict[str, Any], result: Any) -> dict[str, Any]:
+    """Add to a summary what further runs say of each verdict."""
+    from assembly_sim.studies.probe import with_probes
+
+    return with_probes(summary, result, progress_line())
 
 
 def keep(

@@ -11,6 +11,7 @@ from typing import Any
 
 from assembly_sim.checks.steady import steady_summary
 from assembly_sim.model import Thresholds
+from assembly_sim.report.probe import probe_text
 from assembly_sim.report.steady import steady_text
 from assembly_sim.report.words import MONTHS, bullets
 from assembly_sim.solver.result import AssemblyResult, Result
@@ -62,6 +63,7 @@ def run_text(result: Result, summary: Summary, system: str = "si") -> str:
     for computed, figures in zip(result.assemblies, summary["assemblies"], strict=True):
         blocks += [outcome(result, computed), energy(figures, limits, system)]
         blocks += [planes(figures), boards(figures), verdict(figures["verdict"])]
+        blocks += [probe_text(figures["probe"], system)] if "probe" in figures else []
         blocks += [steady_text(steady_summary(result.case, computed.assembly), system)]
     share = 100 * limits.condensation_humidity
     blocks += [

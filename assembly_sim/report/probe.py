@@ -1,0 +1,82 @@
+"""What a verdict hangs on, as text: limits, changes that move it, hard conditions, forgiveness."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from assembly_sim.report.words import bullets
+from assembly_sim.units import show
+
+Found = Mapping[str, Any]
+
+
+def probe_text(found: Found, system: str = "si") -> str:
+    """Return the block of a probe from the summary's `probe`; `system` is `si` or `ip`."""
+    if found["level"] is None:
+        return bullets("What the verdict hangs on", ["not probed: there is no verdict"])
+    blocks = [
+        bullets(
+            f"What the verdict hangs on ({found['runs']} further runs, one thing changed in each)",
+            (limit_line(limit) for limit in found["limits"]),
+        ),
+        bullets(
+            f"What moves it from '{found['level']}', by the smallest change tried",
+            (move_line(move) for move in found["moves"]),
+        ),
+        bullets(
+            "Does the level hold?", (hold_line(trial, found["level"]) for trial in found["holds"])
+        ),
+        bullets(
+            "Water that gets in by accident in autumn", forgiveness(found["forgiveness"], system)
+        ),
+    ]
+    return "\n".join(block for block in blocks if block)
+
+
+def limit_line(limit: Found) -> str:
+    """Return one limit: up to where it stays dry, all else as it is."""
+    dry, wet = limit["dry_up_to"], limit["not_dry_from"]
+    if dry is None:
+        return f"{limit['quantity']}: not dry even at {amount(limit['lowest'], limit['unit'])}"
+    line = f"{limit['quantity']}: dry up to {amount(dry, limit['unit'])}"
+    if wet is None:
+        return f"{line}, the highest tried"
+    return f"{line}, not at {amount(wet, limit['unit'])}"
+
+
+def amount(value: float, unit: str) -> str:
+    """Return a limit's value in the words of the trade."""
+    if unit == "1":
+        return f"{100.0 * value:.0f} % RH"
+    if unit == "kg/kg":
+        return f"{100.0 * value:.0f} % by mass"
+    return f"{1000.0 * value:.3g} L{unit.removeprefix('m3')}" if value else "no leak at all"
+
+
+def move_line(move: Found) -> str:
+    """Return the smallest change of a quantity that moves the level, or what was tried in vain."""
+    if move["trial"] is None:
+        return f"{move['quantity']}: nothing tried moves it ({'; '.join(move['tried'])})"
+    trial = move["trial"]
+    return f"{move['quantity']}: {trial['change']} makes it '{trial['level']}'"
+
+
+def hold_line(trial: Found, level: str) -> str:
+    """Return whether the level holds in a hard condition, with the reason where it does not."""
+    if trial["level"] == level:
+        return f"{trial['change']}: it holds"
+    if trial["level"] is None:
+        return f"{trial['change']}: no verdict; {trial['reason']}"
+    return f"{trial['change']}: '{trial['level']}'; {trial['reason']}"
+
+
+def forgiveness(found: list[Found], system: str) -> Iterator[str]:
+    """Yield, path by path, what is left of water put in at a plane."""
+    for one in found:
+        start = f"{one['path']}: of {show(one['water'], 'areal mass', system)} at {one['plane']}"
+        if one["after_year"] is None:
+            yield f"{start}: the run stopped"
+            continue
+        summer, year = max(0.0, one["after_summer"]), max(0.0, one["after_year"])
+        yield f"{start}, {summer:.0%} are left at the end of August, {year:.0%} after a year"

@@ -1,0 +1,76 @@
+"""At what measured moisture a board may be closed in: the case started wetter, step by step."""
+
+from __future__ import annotations
+
+from assembly_sim.checks.planes import sheds_rain
+from assembly_sim.checks.wood import WOOD_KINDS
+from assembly_sim.model import Assembly, Case, Layer, Material
+from assembly_sim.physics.pore_water import (
+    REFERENCE_TEMPERATURE,
+    relative_humidity,
+    suction_at_water_content,
+)
+from assembly_sim.solver.airways import airways
+from assembly_sim.studies.rungs import Ladder, Rung
+from assembly_sim.studies.variation import with_layer
+
+DRIEST, WETTEST = 12, 30  # % by mass, steps of 1
+
+
+def starting_humidity(material: Material, moisture: float) -> float:
+    """Humidity (0-1) in equilibrium with a moisture content (kg/kg), by the board's isotherm.
+
+    ValueError where it holds no water or not that much.
+    """
+    if material.storage is None:
+        raise ValueError(f"{material.name} has no storage curve")
+    suction = suction_at_water_content(material.storage, moisture * material.density)
+    return float(relative_humidity(suction, REFERENCE_TEMPERATURE))
+
+
+def board_to_measure(assembly: Assembly) -> int | None:
+    """Index of the wood or board on which leaking room air arrives, else of the outermost.
+
+    Cladding and roofing are passed over; None without a board that has a storage curve.
+    """
+    boards = [i for i, layer in enumerate(assembly.layers) if _is_board(layer)]
+    plane = airways(assembly).outward
+    return plane - 1 if plane and plane - 1 in boards else next(iter(boards), None)
+
+
+def _is_board(layer: object) -> bool:
+    material = layer.material if isinstance(layer, Layer) else None
+    return (
+        material is not None
+        and material.storage is not None
+        and bool(material.kinds & WOOD_KINDS)
+        and not sheds_rain(material)
+    )
+
+
+def closing_ladder(case: Case, at: int, dry: bool = True) -> Ladder | None:
+    """Starts of that board from 12 to 30 % by mass, other layers as the case says; None without.
+
+    `value` of a rung is the moisture content, kg/kg. Percentages that the board's isotherm cannot
+    hold are left out. dry: whether the case as it is ends dry, else the search begins lowest.
+    """
+    index = board_to_measure(case.assemblies[at])
+    if index is None:
+        return None
+    layer = case.assemblies[at].layers[index]
+    assert isinstance(layer, Layer)
+    rungs = []
+    for percent in range(DRIEST, WETTEST + 1):
+        try:
+            humidity = starting_humidity(layer.material, percent / 100.0)
+        except ValueError:
+            continue
+        rungs.append(_rung(case, at, index, percent, humidity))
+    return Ladder(tuple(rungs), len(rungs) // 2 if dry else 0, unit="kg/kg") if rungs else None
+
+
+def _rung(case: Case, at: int, index: int, percent: int, humidity: float) -> Rung:
+    words = f"{case.assemblies[at].layers[index].name} closed in at {percent} % by mass"
+    return Rung(
+        words, percent / 100.0, lambda: with_layer(case, at, index, starting_humidity=humidity)
+    )

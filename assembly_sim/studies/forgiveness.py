@@ -1,0 +1,130 @@
+"""Forgiveness: what becomes of water that got in by accident, to compare build-ups.
+
+Water is put at a plane on 1 October, on top of what is there, and the same year is run with and
+without it. What still makes a difference is what is left, wherever it has moved to. The amounts
+are ours (common practice, no source); a leak that goes on is another question.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.checks.insulation_split import condensing_plane, is_roof
+from assembly_sim.checks.planes import place_of
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.model import Assembly, Case
+from assembly_sim.physics.airflow import air_density
+from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
+from assembly_sim.solver import layout
+from assembly_sim.solver.airways import airways
+from assembly_sim.solver.forcing import boundary_rows
+from assembly_sim.solver.march import March, Nature, constants_row, march, starting_state
+from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, build_mesh
+from assembly_sim.solver.stamps import month_days
+from assembly_sim.solver.steady import path_shares
+from assembly_sim.solver.tables import SATURATED
+
+Array = NDArray[np.float64]
+
+ROOF_WATER, WALL_WATER = 0.25, 0.10  # kg/m2
+AUTUMN = 10  # the month at whose start the water is put in
+SUMMER = 11  # months until the end of August
+
+
+@dataclass(frozen=True)
+class Forgiveness:
+    """Shares (0-1) of the water put in at a plane of a path that are left later.
+
+    water: kg/m2; months: (12,) share left at the end of each month from October on; after_summer:
+    at the end of August, after_year: at the end of September. None where the march stopped.
+    """
+
+    path: str
+    plane: str
+    water: float
+    months: tuple[float, ...] = ()
+    after_summer: float | None = None
+    after_year: float | None = None
+
+
+def wet_plane(assembly: Assembly) -> int:
+    """Index of the plane that water is put at: where leaking room air arrives.
+
+    Without one, the outer face of the insulation, or its inner face where the outer is outdoors.
+    """
+    plane = airways(assembly).outward
+    if plane:
+        return plane
+    layer = condensing_plane(assembly)
+    if layer is None:
+        return max(1, len(assembly.layers) - 1)
+    return layer or 1
+
+
+def forgiveness(
+    case: Case, at: int = 0, plane: int | None = None, water: float | None = None
+) -> tuple[Forgiveness, ...]:
+    """Run the year from 1 October with and without water at a plane, for every path.
+
+    plane: its index, outside to inside, by default `wet_plane`; water: kg/m2, by default 0.25 in
+    roofs and 0.10 in walls. InputError where the plane or the amount is not possible.
+    """
+    assembly = case.assemblies[at]
+    plane = wet_plane(assembly) if plane is None else plane
+    water = (ROOF_WATER if is_roof(assembly) else WALL_WATER) if water is None else water
+    if not 0 <= plane <= len(assembly.layers):
+        cure = f"planes count from 0 outdoors to {len(assembly.layers)} in the room"
+        raise InputError(Problem(f"no plane {plane}", cure, case.file, field=assembly.name))
+    if not 0.0 < water <= 10.0:
+        raise InputError(Problem(f"{water:g} kg/m2 of water", "give more than 0, at most 10"))
+    autumn = replace(case, start_month=AUTUMN, years=1)
+    rows = boundary_rows(autumn, assembly)
+    return tuple(
+        _of_path(autumn, assembly, path, rows, plane, water) for path in path_shares(assembly)
+    )
+
+
+def _of_path(
+    case: Case, assembly: Assembly, path: str, rows: Array, plane: int, water: float
+) -> Forgiveness:
+    dry = march_with_water(case, assembly, path, rows, plane, 0.0, water)
+    wet = march_with_water(case, assembly, path, rows, plane, water, water)
+    told = Forgiveness(path, place_of(wet.mesh.planes[plane]), water)
+    if dry.code != layout.COMPLETED or wet.code != layout.COMPLETED:
+        return told
+    left = (held(wet) - held(dry)) / water
+    days = np.roll(month_days(case.climate.hours), 1 - AUTUMN)
+    months = tuple(float(left[24 * day - 1]) for day in np.cumsum(days))
+    return replace(told, months=months, after_summer=months[SUMMER - 1], after_year=months[-1])
+
+
+def held(found: March) -> Array:
+    """Water in all layers and films, kg/m2 at each hour's end, (hours,)."""
+    return found.layers.sum(axis=1) + np.maximum(found.film, 0.0).sum(axis=1)
+
+
+def march_with_water(
+    case: Case,
+    assembly: Assembly,
+    path: str,
+    rows: Array,
+    plane: int,
+    water: float,
+    room_for: float,
+) -> March:
+    """A path marched through the case's years, started with a film of `water` kg/m2 at a plane.
+
+    Every plane can hold `room_for` more than usual before water runs off, so that what was put
+    in is not drained at once: it stands for water that joints and framing hold back.
+    """
+    mesh = build_mesh(assembly, path, case.starting_humidity)
+    start = starting_state(mesh, rows)
+    if water > 0.0:
+        start[1, mesh.chain.plane_node[plane]] = SATURATED - water / FILM_SPRING
+    air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
+    row = constants_row(Nature(), assembly.outer.emittance, air, HELD_FILM + room_for)
+    hours = case.years * case.climate.hours
+    return march(mesh, rows, hours, row, len(assembly.layers), start=start)

@@ -1,0 +1,266 @@
+"""What a verdict hangs on: further runs of the case, each with one thing changed.
+
+Three limits are found by bisection, all else as it is: the highest winter humidity of the room,
+the largest air leak and the wettest start of the board at which the assembly stays dry. Then,
+quantity by quantity, the smallest change that moves the verdict; and whether it holds in a damper
+room, with twice the leak, in the worst orientation and in hard years. Bisection takes for granted
+that more of a quantity never makes it drier than less did. Changes in pairs are left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor, as_completed
+from dataclasses import dataclass
+from functools import cache, partial
+from typing import Any
+
+from assembly_sim.checks.judging import LEVELS
+from assembly_sim.checks.summary import plain
+from assembly_sim.checks.verdict import verdict
+from assembly_sim.model import Case
+from assembly_sim.solver.result import Result
+from assembly_sim.solver.run import run
+from assembly_sim.studies import rungs as tried
+from assembly_sim.studies.closing import closing_ladder
+from assembly_sim.studies.forgiveness import Forgiveness, forgiveness
+from assembly_sim.studies.rungs import Ladder, Rung
+from assembly_sim.studies.variation import alone
+
+WORKERS = 2
+DRY = LEVELS.index("dry, thin margin")  # the last level that counts as dry
+
+Progress = Callable[[float, str], None]
+Judge = Callable[[Rung], "Trial"]
+
+
+@dataclass(frozen=True)
+class Trial:
+    """One changed case: what was changed, its level (None: no verdict) and the first reason."""
+
+    change: str
+    level: str | None
+    reason: str
+
+    @property
+    def rank(self) -> int:
+        """Place of the level in `LEVELS`; past the worst where there is no verdict."""
+        return len(LEVELS) if self.level is None else LEVELS.index(self.level)
+
+
+@dataclass(frozen=True)
+class Limit:
+    """The largest value at which it stays dry, and the next one tried, at which it does not.
+
+    In `unit`; dry_up_to None: the lowest tried is not dry; not_dry_from None: the highest tried
+    still is. lowest and highest: the range of the search.
+    """
+
+    quantity: str
+    unit: str
+    dry_up_to: float | None
+    not_dry_from: float | None
+    lowest: float
+    highest: float
+
+
+@dataclass(frozen=True)
+class Move:
+    """The smallest change of a quantity that moves the level; trial None where none tried does.
+
+    tried: all changes that were run for it, in words.
+    """
+
+    quantity: str
+    trial: Trial | None
+    tried: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Probing:
+    """All that was found of one assembly; level is that of the case as it is.
+
+    limits: of winter humidity, air leak and closing moisture; moves by quantity; holds: the hard
+    conditions tried; runs: how many further runs it took. level None: no verdict to probe.
+    """
+
+    assembly: str
+    level: str | None
+    limits: tuple[Limit, ...] = ()
+    moves: tuple[Move, ...] = ()
+    holds: tuple[Trial, ...] = ()
+    forgiveness: tuple[Forgiveness, ...] = ()
+    runs: int = 0
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What one job brings home."""
+
+    limit: Limit | None = None
+    move: Move | None = None
+    holds: tuple[Trial, ...] = ()
+
+
+def probe(
+    result: Result, at: int = 0, progress: Progress | None = None, workers: int = WORKERS
+) -> Probing:
+    """Probe one assembly of a run, by index: some 25 further runs in `workers` threads."""
+    case, assembly = result.case, result.assemblies[at].assembly
+    known = verdict(result, result.assemblies[at])
+    if known.level is None:
+        return Probing(assembly.name, None)
+    base = Trial("as it is", known.level, known.reasons[0])
+    ran = cache(partial(attempt, at))
+    jobs = _jobs(case, at, lambda rung: ran(rung) if rung.make else base, base)
+    with ThreadPoolExecutor(workers) as pool:
+        water = pool.submit(forgiveness, case, at)
+        futures = [pool.submit(job) for job in jobs]
+        _watch(pool, [water, *futures], progress, assembly.name)
+    found = [future.result() for future in futures]
+    return Probing(
+        assembly=assembly.name,
+        level=base.level,
+        limits=tuple(one.limit for one in found if one.limit),
+        moves=tuple(one.move for one in found if one.move),
+        holds=tuple(trial for one in found for trial in one.holds),
+        forgiveness=water.result(),
+        runs=ran.cache_info().misses,
+    )
+
+
+def with_probes(
+    summary: Mapping[str, Any], result: Result, progress: Progress | None = None
+) -> dict[str, Any]:
+    """The summary of a run with a `probe` for every assembly: plain words, numbers and None."""
+    assemblies = [
+        {**figures, "probe": plain(probe(result, at, progress))}
+        for at, figures in enumerate(summary["assemblies"])
+    ]
+    return {**summary, "assemblies": assemblies}
+
+
+def attempt(at: int, rung: Rung) -> Trial:
+    """Run the changed case of a rung and judge the assembly."""
+    assert rung.make is not None
+    result = run(alone(rung.make(), at), workers=1)
+    found = verdict(result, result.assemblies[0])
+    return Trial(rung.change, found.level, found.reasons[0])
+
+
+def _jobs(case: Case, at: int, judge: Judge, base: Trial) -> list[Callable[[], _Found]]:
+    """What can run side by side; trials that two questions share are in one job."""
+    closing, foam = closing_ladder(case, at, base.rank <= DRY), tried.foam_ladder(case, at)
+    jobs: list[Callable[[], _Found]] = [
+        partial(_climb, "winter humidity of the room", tried.humidity_ladder(case), judge, base),
+        partial(_climb, "air leak", tried.leak_ladder(case, at), judge, base),
+    ]
+    if closing is not None:
+        jobs.append(partial(_limit_only, "moisture of the board when closed in", closing, judge))
+    if foam is not None:
+        jobs.append(partial(_step, "own foam", _way(foam, base, more=True), judge, base))
+    if base.rank > 0:
+        jobs.append(partial(_step, "added foam", tried.outside_foam(case, at), judge, base))
+    jobs += [
+        partial(_choose, "vapour retarder", tried.sheets(case, at), judge, base),
+        partial(_choose, "colour", tried.colours(case, at), judge, base),
+        partial(_turn, tried.orientations(case, at), judge, base),
+    ]
+    return jobs + [partial(_hold, rung, judge) for rung in tried.hard_years(case, at)]
+
+
+def _climb(quantity: str, ladder: Ladder, judge: Judge, base: Trial) -> _Found:
+    """Limit and smallest move on a ladder where more wets, and whether the hard rung holds."""
+    limit = limit_on(quantity, ladder, judge)
+    move = smallest_move(quantity, _way(ladder, base, more=False), judge, base)
+    hard = ladder.hard
+    return _Found(limit, move, () if hard is None else (judge(ladder.rungs[hard]),))
+
+
+def _way(ladder: Ladder, base: Trial, more: bool) -> tuple[Rung, ...]:
+    """Rungs toward a drier verdict, or toward a wetter one where none is drier."""
+    return ladder.up() if more == (base.rank > 0) else ladder.down()
+
+
+def _limit_only(quantity: str, ladder: Ladder, judge: Judge) -> _Found:
+    return _Found(limit_on(quantity, ladder, judge))
+
+
+def _step(quantity: str, rungs: Sequence[Rung], judge: Judge, base: Trial) -> _Found:
+    return _Found(move=smallest_move(quantity, rungs, judge, base)) if rungs else _Found()
+
+
+def _choose(quantity: str, rungs: Sequence[Rung], judge: Judge, base: Trial) -> _Found:
+    """Of alternatives without an order, the one that moves the level furthest."""
+    if not rungs:
+        return _Found()
+    trials = [judge(rung) for rung in rungs]
+    moved = sorted((one for one in trials if moves(one, base)), key=lambda one: one.rank)
+    best = (moved[0] if base.rank > 0 else moved[-1]) if moved else None
+    return _Found(move=Move(quantity, best, tuple(one.change for one in trials)))
+
+
+def _turn(rungs: Sequence[Rung], judge: Judge, base: Trial) -> _Found:
+    """Other orientations: what they move, and the worst of them as a hard condition."""
+    found = _choose("orientation", rungs, judge, base)
+    worst = max([base, *(judge(rung) for rung in rungs)], key=lambda one: one.rank)
+    told = Trial(f"the worst orientation, {worst.change}", worst.level, worst.reason)
+    return _Found(move=found.move, holds=(told,) if rungs else ())
+
+
+def _hold(rung: Rung, judge: Judge) -> _Found:
+    return _Found(holds=(judge(rung),))
+
+
+def moves(trial: Trial, base: Trial) -> bool:
+    """Whether a trial's level is drier than the base's, or wetter where none is drier."""
+    if trial.level is None:
+        return False
+    return trial.rank < base.rank if base.rank > 0 else trial.rank > base.rank
+
+
+def limit_on(quantity: str, ladder: Ladder, judge: Judge) -> Limit:
+    """Bisection for the last rung that is dry, from the ladder's start; no verdict is not dry."""
+    rungs, low, high, here = ladder.rungs, -1, len(ladder.rungs), ladder.start
+    while high - low > 1:
+        if judge(rungs[here]).rank <= DRY:
+            low = here
+        else:
+            high = here
+        here = (low + high) // 2
+    return Limit(
+        quantity,
+        ladder.unit,
+        dry_up_to=rungs[low].value if low >= 0 else None,
+        not_dry_from=rungs[high].value if high < len(rungs) else None,
+        lowest=rungs[0].value,
+        highest=rungs[-1].value,
+    )
+
+
+def smallest_move(quantity: str, rungs: Sequence[Rung], judge: Judge, base: Trial) -> Move:
+    """Bisection for the first rung that moves the level, rungs from small change to large."""
+    low, high, ran = -1, len(rungs), []
+    while high - low > 1:
+        middle = (low + high) // 2
+        ran.append(rungs[middle].change)
+        if moves(judge(rungs[middle]), base):
+            high = middle
+        else:
+            low = middle
+    found = judge(rungs[high]) if high < len(rungs) else None
+    return Move(quantity, found, tuple(ran))
+
+
+def _watch(
+    pool: ThreadPoolExecutor, futures: list[Future[Any]], progress: Progress | None, name: str
+) -> None:
+    """Wait for all jobs and tell how many are done; drop what has not begun when interrupted."""
+    try:
+        for number, future in enumerate(as_completed(futures), start=1):
+            future.result()
+            if progress is not None:
+                progress(number / len(futures), f"probing {name}")
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        raise

@@ -1,0 +1,118 @@
+"""The searches of a probe against a judge written down by hand, and one probe of a real case."""
+
+import pytest
+
+from assembly_sim.checks.judging import LEVELS
+from assembly_sim.checks.summary import plain, run_summary
+from assembly_sim.report.probe import probe_text
+from assembly_sim.solver.run import run
+from assembly_sim.studies import rungs as tried
+from assembly_sim.studies.closing import board_to_measure, closing_ladder, starting_humidity
+from assembly_sim.studies.probe import Trial, limit_on, moves, probe, smallest_move, with_probes
+from assembly_sim.studies.rungs import Ladder, Rung
+from tests import synthetic
+from tests.outcomes.built import PAINTED_BOARD, case, climate, layer
+
+CASE = synthetic.case()
+
+
+def trial(rank):
+    return Trial("", LEVELS[rank], "")
+
+
+def ladder(count, start):
+    return Ladder(tuple(Rung(str(i), float(i), lambda: CASE) for i in range(count)), start)
+
+
+@pytest.mark.parametrize("start", [0, 4, 9])
+@pytest.mark.parametrize("wet_from", range(11))
+def test_bisection_finds_the_last_dry_rung_from_anywhere(wet_from, start):
+    asked = []
+
+    def judge(rung):
+        asked.append(rung.value)
+        return trial(2 if rung.value >= wet_from else 1)
+
+    found = limit_on("any", ladder(10, start), judge)
+    assert found.dry_up_to == (wet_from - 1 if wet_from else None)
+    assert found.not_dry_from == (wet_from if wet_from < 10 else None)
+    assert len(asked) == len(set(asked)) <= 5
+
+
+@pytest.mark.parametrize(("base", "moved"), [(2, [0, 1]), (0, [1, 2, 3]), (3, [0, 1, 2])])
+def test_what_moves_a_level_is_drier_unless_nothing_is(base, moved):
+    assert [rank for rank in range(4) if moves(trial(rank), trial(base))] == moved
+    assert not moves(Trial("", None, ""), trial(0))
+
+
+def test_the_smallest_change_that_moves_the_level():
+    rungs = ladder(5, 0).rungs
+    found = smallest_move(
+        "foam", rungs, lambda r: Trial(r.change, LEVELS[2 - (r.value > 2)], ""), trial(2)
+    )
+    assert found.trial.change == "3"
+    none = smallest_move("foam", rungs, lambda rung: trial(2), trial(2))
+    assert none.trial is None
+    assert none.tried[-1] == "4"
+
+
+def test_ladders_rise_about_the_case_as_it_is():
+    humidity, leak = tried.humidity_ladder(CASE), tried.leak_ladder(CASE, 0)
+    for found, here in ((humidity, 0.40), (leak, 2e-4)):
+        values = [rung.value for rung in found.rungs]
+        assert values == sorted(values)
+        assert found.rungs[found.start].make is None
+        assert values[found.start] == pytest.approx(here)
+    assert humidity.rungs[humidity.hard].value == pytest.approx(0.45)
+    assert leak.rungs[leak.hard].value == pytest.approx(4e-4)
+    tight = tried.leak_ladder(tried.vary.leakier(CASE, 0, 0.0), 0)
+    assert (tight.start, tight.hard) == (0, None)
+
+
+def test_a_sheltered_surface_has_no_colour_and_no_orientation():
+    assert len(tried.orientations(CASE, 0)) == 3
+    assert len(tried.colours(CASE, 0)) == 1
+    sheltered = tried.vary.with_outer(CASE, 0, sheltered=True)
+    assert tried.orientations(sheltered, 0) == tried.colours(sheltered, 0) == ()
+
+
+def test_the_board_to_measure_is_where_room_air_arrives():
+    assert board_to_measure(CASE.assemblies[0]) == 0
+    moistures = [rung.value for rung in closing_ladder(CASE, 0).rungs]
+    assert moistures == [percent / 100.0 for percent in range(12, 31)]
+    # 70 kg/m3 at 80 %, of 500 kg/m3: 14 % by mass
+    assert starting_humidity(synthetic.BOARD, 0.14) == pytest.approx(0.80, abs=0.002)
+
+
+def test_without_a_verdict_nothing_is_run():
+    found = probe(synthetic.result(hours=100))
+    assert (found.level, found.runs) == (None, 0)
+    assert "no verdict" in probe_text(plain(found))
+
+
+def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
+    for question in ("sheets", "colours", "orientations", "outside_foam"):  # to save time
+        monkeypatch.setattr(tried, question, lambda case, at: ())
+    layers = (
+        layer("asphalt shingles, dark", 5),
+        layer("plywood, exterior grade", 12.7, "deck"),
+        layer("glass-fibre batt", 140),
+        *PAINTED_BOARD,
+    )
+    result = run(case(layers, climate("wet_mild_coast"), 0.40))
+    seen = []
+    summary = with_probes(run_summary(result), result, lambda share, what: seen.append(share))
+    (figures,) = summary["assemblies"]
+    found = figures["probe"]
+    assert found["level"] == figures["verdict"]["level"]
+    assert seen[-1] == 1.0
+    leak = next(limit for limit in found["limits"] if limit["quantity"] == "air leak")
+    dry, wet = leak["dry_up_to"], leak["not_dry_from"]
+    for flow, is_dry in ((dry, True), (wet, False)):
+        if flow is not None:
+            again = tried.vary.leakier(result.case, 0, flow / 2e-4)
+            level = run_summary(run(again))["assemblies"][0]["verdict"]["level"]
+            assert level.startswith("dry") is is_dry
+    text = probe_text(found)
+    assert "air leak" in text
+    assert "left at the end of August" in text
