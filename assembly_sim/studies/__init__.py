@@ -1,1 +1,1 @@
-"""Many runs: what would tip a verdict, comparisons, sweeps."""
+"""Many runs: what a verdict hangs on, and what would tip it."""
