@@ -59,7 +59,8 @@ def move_line(move: Found) -> str:
     if move["trial"] is None:
         return f"{move['quantity']}: nothing tried moves it ({'; '.join(move['tried'])})"
     trial = move["trial"]
-    return f"{move['quantity']}: {trial['change']} makes it '{trial['level']}'"
+    line = f"{trial['change']} makes it '{trial['level']}'"
+    return line if line.startswith(move["quantity"]) else f"{move['quantity']}: {line}"
 
 
 def hold_line(trial: Found, level: str) -> str:

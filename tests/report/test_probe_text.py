@@ -25,6 +25,8 @@ def test_moves_name_the_change_or_all_that_was_tried():
     trial = {"change": "50 mm of foam", "level": "dry, thin margin", "reason": "why"}
     found = {"quantity": "foam", "trial": trial, "tried": ["25 mm of foam", "50 mm of foam"]}
     assert move_line(found) == "foam: 50 mm of foam makes it 'dry, thin margin'"
+    named = {**found, "quantity": "50 mm"}
+    assert move_line(named) == "50 mm of foam makes it 'dry, thin margin'"
     in_vain = move_line({**found, "trial": None})
     assert "nothing tried" in in_vain
     assert "25 mm of foam; 50 mm of foam" in in_vain
