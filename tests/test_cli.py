@@ -361,7 +361,13 @@ def test_interrupt_stops_a_long_run_at_once_and_leaves_nothing(tmp_path: Path) -
     case.write_text(f'base = "{example}"\nyears = 30\n')
     line = [sys.executable, "-m", "assembly_sim.cli", "run", str(case), "--out", "long.h5"]
     controller, terminal = pty.openpty()
-    child = subprocess.Popen(line, cwd=tmp_path, stdout=subprocess.PIPE, stderr=terminal)
+    child = subprocess.Popen(
+        line,
+        cwd=tmp_path,
+        stdout=subprocess.PIPE,
+        stderr=terminal,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # ignored in background
+    )
     os.close(terminal)
     shown = b""
     while b"%" not in shown:  # progress: the solver is at work
