@@ -123,7 +123,8 @@ PER_TEMPERATURE_STEP = 1.0 / TEMPERATURE_STEP
 ICE = 273.15  # K
 INTERVAL = 1800.0  # s between rows of weather
 SHORTEST_STEP = 0.1  # s
-TOLERANCE = 3e-3  # of the scaled Newton update
+STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water, of the local error
+TOLERANCE = 1e-2  # of the scaled Newton update
 MOST_ITERATIONS = 25
 PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
 EMPTIED = -1.0  # two stages are no use: a film dries out within the step
@@ -698,7 +699,7 @@ def update_size(work, u, nodes):
             size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / 1e-4)
         heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
         if work[i, MH] < 0.0:  # what freezes bends most
-            heat *= 3.0
+            heat *= 10.0
         size = max(size, heat / (20.0 * nodes[i, CAPACITY] + (1.0 if dx > 0.0 else 1e5)))
         worst = max(worst, size)
     if not math.isfinite(total):
@@ -910,16 +911,16 @@ def weather(rows, j, t, row):
 
 @jit
 def step_error(work, gh, nodes):
-    """Local error estimate g h |F2 - F1| over its limits, 2 K and 8 % of a cell's water."""
+    """Local error estimate g h |F2 - F1| over its limits, in K and in a cell's water."""
     worst = 0.0
     for i in range(work.shape[0]):
         dx = nodes[i, WIDTH]
         if dx > 0.0 and nodes[i, CAPACITY] > 0.0:
             f_w = (work[i, NEW_W] - work[i, BASE_W]) / gh
             f_h = (work[i, NEW_H] - work[i, BASE_H]) / gh
-            worst = max(worst, gh * abs(f_h - work[i, F_H]) / nodes[i, CAPACITY] / 2.0)
+            worst = max(worst, gh * abs(f_h - work[i, F_H]) / nodes[i, CAPACITY] / STEP_ERROR_T)
             water = abs(work[i, MW]) + 5.0 * dx
-            worst = max(worst, gh * abs(f_w - work[i, F_W]) / water / 0.08)
+            worst = max(worst, gh * abs(f_w - work[i, F_W]) / water / STEP_ERROR_W)
     return worst
 
 
@@ -1134,7 +1135,8 @@ def march(
         for k in range(len(chain.plane_node)):
             out_planes[0, hour, k] = means[0, k]
             out_planes[1, hour, k] = means[1, k]
-            out_film[hour, k] = water[chain.plane_node[k]]
+            i = chain.plane_node[k]
+            out_film[hour, k] = chain.nodes[i, OVERFLOW] * max(SATURATED - u[i], 0.0)
         for i in range(len(u)):
             layer = chain.materials[i, LAYER]
             if layer >= 0:

@@ -14,7 +14,7 @@ RAIN_ON_SURFACE, RAIN_LEAKED = 12, 13
 COLUMNS = 14
 
 # How a march ended
-COMPLETED, NO_STEP, NOT_FINITE, OUT_OF_RANGE = 0, 1, 2, 3
+COMPLETED, NO_STEP, NOT_FINITE = 0, 1, 2
 
 # Switches and constants of nature that the kernel is given (tests turn them off one by one)
 LATENT_EVAPORATION, LATENT_FUSION, WATER_HEAT, ICE_HEAT, VAPOUR_HEAT, AIR_HEAT = 0, 1, 2, 3, 4, 5

@@ -31,7 +31,7 @@ Progress = Callable[[float, str], None]
 log = logging.getLogger(__name__)
 
 DEFECT_LIMIT = 1e-6
-FALLBACK_LIMIT = 200  # implicit Euler steps a year, of some 17,600
+FALLBACK_LIMIT = 1000  # implicit Euler steps a year that three cuts called for, of some 20,000
 PERIODIC = 0.005  # relative change of a year's heat loss
 MOST_YEARS = 10
 
@@ -43,10 +43,6 @@ CAUSES = {
     layout.NOT_FINITE: (
         "a state that is not a number",
         "look at the layer's curves and at the climate in that hour",
-    ),
-    layout.OUT_OF_RANGE: (
-        "a temperature outside -90 to 150 degC",
-        "look at the surface coefficients and at the climate in that hour",
     ),
 }
 
@@ -166,7 +162,7 @@ def path_result(found: March, path: str, share: float) -> PathResult:
         planes=mesh.planes,
         temperature=found.planes[0],
         vapour_pressure=found.planes[1],
-        free_water=np.maximum(found.film, 0.0),
+        free_water=found.film,
         layer_water=found.layers,
         layer_ice=found.ice,
         initial_layer_water=found.initial_layers,
