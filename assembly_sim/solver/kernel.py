@@ -847,10 +847,7 @@ def accept_update(work, temperature, u, chain, tables, const):
             u[i] = moved
         frost = new * const[LATENT_FUSION] > 0.5 * nodes[i, CAPACITY] + 100.0
         if frost and (dx == 0.0 or work[i, NEW_H] < 0.0):
-            node_state(
-                work, i, temperature[i], u[i], nodes, materials, curves,
-                tables.thermal, tables.wet, tables.state, const,
-            )  # fmt: skip
+            refresh(work, i, temperature[i], u[i], chain, tables, const)
             x = (work[i, NEW_H] - work[i, MH]) / max(work[i, MH_T], 1.0)
             work[i, X_T] = max(min(x, 0.05), -0.05)
             work[i, X_U] = 0.0
@@ -968,6 +965,15 @@ def one_stage(work, flows, temperature, u, water, heat, rows, j, t, h, row, *res
 
 
 @jit
+def refresh(work, i, temperature, u, chain, tables, const):
+    """`node_state` once more, compiled once for all that call it outside `assemble`."""
+    node_state(
+        work, i, temperature, u, chain.nodes, chain.materials, tables.curves,
+        tables.thermal, tables.wet, tables.state, const,
+    )  # fmt: skip
+
+
+@jit
 def state_defect(work, temperature, u, water, heat, chain, tables, const):
     """Carried state against the state recomputed from (T, u), the worse of water and heat."""
     lost_w = 0.0
@@ -975,10 +981,7 @@ def state_defect(work, temperature, u, water, heat, chain, tables, const):
     all_w = LITTLE_WATER
     all_h = LITTLE_WATER * const[LATENT_EVAPORATION] + 1e-9
     for i in range(len(u)):
-        node_state(
-            work, i, temperature[i], u[i], chain.nodes, chain.materials, tables.curves,
-            tables.thermal, tables.wet, tables.state, const,
-        )  # fmt: skip
+        refresh(work, i, temperature[i], u[i], chain, tables, const)
         lost_w += abs(work[i, MW] - water[i])
         lost_h += abs(work[i, MH] - heat[i])
         all_w += abs(water[i])
@@ -1175,10 +1178,7 @@ def ice_in_cell(work, i, temperature, u, chain, tables, const):
 def initial_state(work, temperature, u, water, heat, means, chain, tables, const):
     """Fill the carried state, and the planes' last vapour pressure, from the unknowns."""
     for i in range(len(u)):
-        node_state(
-            work, i, temperature[i], u[i], chain.nodes, chain.materials, tables.curves,
-            tables.thermal, tables.wet, tables.state, const,
-        )  # fmt: skip
+        refresh(work, i, temperature[i], u[i], chain, tables, const)
         water[i] = work[i, MW]
         heat[i] = work[i, MH]
     for k in range(len(chain.plane_node)):
