@@ -145,8 +145,7 @@ def march(
         if progress is not None:
             progress(done)
     unfinished = arrays.sums if code != layout.COMPLETED else 0.0 * arrays.sums
-    cells = chain.materials[:, kernel.LAYER] >= 0
-    numbers = chain.materials[cells, kernel.LAYER]
+    moisture, heat = _balance_errors(mesh, before, arrays, out.flows[:done], unfinished)
     return March(
         mesh=mesh,
         code=code,
@@ -157,17 +156,9 @@ def march(
         layers=out.layers[:done],
         ice=out.ice[:done],
         flows=out.flows[:done],
-        initial_layers=np.bincount(numbers, before[0][cells], layers).astype(float),
-        heat_balance_error=_balance_error(
-            before[1],
-            arrays.heat,
-            out.flows[:done, :, 1],
-            unfinished[:, 1],
-            20.0 * chain.nodes[:, kernel.CAPACITY].sum(),
-        ),  # fmt: skip
-        moisture_balance_error=_balance_error(
-            before[0], arrays.water, out.flows[:done, :, 0], unfinished[:, 0], 0.0
-        ),
+        initial_layers=_by_layer(mesh, before[0], layers),
+        heat_balance_error=heat,
+        moisture_balance_error=moisture,
         state_defect=float(stats[layout.WORST_DEFECT]),
         statistics=_statistics(stats, done),
         profile=out.profile[:done] if profiles else None,
@@ -198,6 +189,24 @@ def _outputs(mesh: Mesh, hours: int, layers: int, profiles: bool) -> _Outputs:
         ice=np.zeros((hours, layers)),
         flows=np.zeros((hours, flows, 3)),
         profile=np.zeros((hours if profiles else 0, 3, len(mesh.chain.nodes))),
+    )
+
+
+def _by_layer(mesh: Mesh, water: Floats, layers: int) -> Floats:
+    """Water of the cells of each layer, kg/m2."""
+    numbers = mesh.chain.materials[:, kernel.LAYER]
+    cells = numbers >= 0
+    return np.bincount(numbers[cells], water[cells], layers).astype(float)
+
+
+def _balance_errors(
+    mesh: Mesh, before: tuple[Floats, Floats], after: _Arrays, hourly: Floats, unfinished: Floats
+) -> tuple[float, float]:
+    """Relative errors of the balances of water and of heat; inventory of heat: 20 K of the dry."""
+    dry = 20.0 * mesh.chain.nodes[:, kernel.CAPACITY].sum()
+    return (
+        _balance_error(before[0], after.water, hourly[:, :, 0], unfinished[:, 0], 0.0),
+        _balance_error(before[1], after.heat, hourly[:, :, 1], unfinished[:, 1], dry),
     )
 
 
