@@ -123,6 +123,7 @@ PER_TEMPERATURE_STEP = 1.0 / TEMPERATURE_STEP
 ICE = 273.15  # K
 INTERVAL = 1800.0  # s between rows of weather
 SHORTEST_STEP = 0.1  # s
+KINK_HEAT = 100.0  # J/m2, scale of latent heat that an update across the ice point leaves out
 STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water, of the local error
 TOLERANCE = 1e-2  # of the scaled Newton update
 MOST_ITERATIONS = 25
@@ -681,7 +682,7 @@ def solve(work, temperature, gh, chain, tables, row, const):
 
 
 @jit
-def update_size(work, u, nodes):
+def update_size(work, temperature, u, nodes, const):
     """Largest scaled Newton update; not finite where any update is not."""
     worst = 0.0
     total = 0.0
@@ -701,6 +702,12 @@ def update_size(work, u, nodes):
         if work[i, MH] < 0.0:  # what freezes bends most
             heat *= 10.0
         size = max(size, heat / (20.0 * nodes[i, CAPACITY] + (1.0 if dx > 0.0 else 1e5)))
+        theta = temperature[i] - const[ICE_POINT_K]
+        if (theta > 0.0) != (theta + x_t > 0.0) and const[FREEZING] > 0.0:
+            held = work[i, MW] - ADSORBED * (DRIEST - u[i])
+            over = PORES_FREEZE_OVER if dx > 0.0 else FILM_FREEZES_OVER
+            jump = held * const[LATENT_FUSION] * min(abs(theta + x_t) / over, 1.0)
+            size = max(size, jump / KINK_HEAT)
         worst = max(worst, size)
     if not math.isfinite(total):
         return math.inf
@@ -845,8 +852,8 @@ def accept_update(work, temperature, u, chain, tables, const):
                 if abs(short) < 1e-9:
                     break
             u[i] = moved
-        frost = new * const[LATENT_FUSION] > 0.5 * nodes[i, CAPACITY] + 100.0
-        if frost and (dx == 0.0 or work[i, NEW_H] < 0.0):
+        latent = (new - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
+        if latent > 0.1 * nodes[i, CAPACITY] + 1.0 and temperature[i] < zero + 0.5:
             refresh(work, i, temperature[i], u[i], chain, tables, const)
             x = (work[i, NEW_H] - work[i, MH]) / max(work[i, MH_T], 1.0)
             work[i, X_T] = max(min(x, 0.05), -0.05)
@@ -870,7 +877,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
             return False
         solve(work, temperature, gh, chain, tables, row, const)
         stats[ITERATIONS] += 1
-        size = update_size(work, u, chain.nodes)
+        size = update_size(work, temperature, u, chain.nodes, const)
         if not math.isfinite(size):
             return False
         if size < TOLERANCE:
