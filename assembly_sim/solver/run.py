@@ -72,7 +72,7 @@ def run(
         years = min(2 * years, MOST_YEARS)
     hours = min(len(path.heat_flux_room) for a in assemblies for path in a.paths)
     month, day = calendar(case)
-    turns = -(-hours // case.climate.hours)
+    turns = max(-(-hours // case.climate.hours), 1)
     days = np.concatenate([day + k * (case.climate.hours // 24) for k in range(turns)])
     return Result(
         case=case,
