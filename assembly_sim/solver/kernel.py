@@ -130,7 +130,7 @@ MOST_ITERATIONS = 25
 PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
 EMPTIED = -1.0  # two stages are no use: a film dries out within the step
 DRYER_THAN_DRY = DRIEST + 80.0  # u of a face that owes 0.16 g/m2 after its film went
-LITTLE_WATER = 0.01  # kg/m2: the defect of an almost waterless wall is held against this
+LITTLE_WATER = 0.1  # kg/m2: the defect of an almost waterless wall is held against this
 EULER_STEP = 150.0  # s, the longest step of implicit Euler
 RUN_OFF = 0.1  # kg/(m2 s) per unit of u past saturation
 DRAIN_TIME = 1800.0  # s in which water above what a face holds runs away
@@ -764,6 +764,8 @@ def cell_step(work, i, u, step, curves, m, width):
     if abs(step) <= 0.2 or u <= SATURATED:
         return min(max(step, -2.0), 2.0)
     now = (work[i, MW] - ADSORBED * (DRIEST - u)) / width
+    if step < 0.0 and now > 0.9999 * curves[m, 0, 0]:  # full: over into the film
+        return max(step, SATURATED - 1e-3 - u)
     target = now + (work[i, MW_U] + ADSORBED) / width * step
     target = min(target, now + 0.9 * (curves[m, 0, 0] - now))
     target = max(target, 0.1 * now)
