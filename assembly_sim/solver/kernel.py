@@ -858,7 +858,8 @@ def accept_update(work, temperature, u, chain, tables, const):
         if latent > 0.1 * nodes[i, CAPACITY] + 1.0 and temperature[i] < zero + 0.5:
             refresh(work, i, temperature[i], u[i], chain, tables, const)
             x = (work[i, NEW_H] - work[i, MH]) / max(work[i, MH_T], 1.0)
-            work[i, X_T] = max(min(x, 0.05), -0.05)
+            most = 0.05 if dx > 0.0 else FILM_FREEZES_OVER
+            work[i, X_T] = max(min(x, most), -most)
             work[i, X_U] = 0.0
             temperature[i] += work[i, X_T]
         elif dx > 0.0 and work[i, NEW_H] > 0.0:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from assembly_sim.physics import constants, pore_water
 from assembly_sim.solver import kernel, layout
 from assembly_sim.solver.mesh import Mesh
-from assembly_sim.solver.tables import SATURATED, build_tables
+from assembly_sim.solver.tables import DRIEST, SATURATED, build_tables
 
 Floats = NDArray[np.float64]
 MONTH = 730  # hours between returns to Python: progress, interruption
@@ -227,6 +227,9 @@ def _statistics(stats: Floats, hours: int) -> dict[str, float]:
 
 
 def suction_of(u: Floats) -> Floats:
-    """Suction (Pa) of the kernel's coordinate, straight past saturation as in its tables."""
+    """Suction (Pa) of the kernel's coordinate, going on straight past both ends of its tables."""
     past = (u - SATURATED) * pore_water.SUCTION_OFFSET
-    return np.where(u > SATURATED, np.exp(u) - pore_water.SUCTION_OFFSET, past)
+    driest = np.exp(DRIEST)
+    beyond = driest * (1.0 + u - DRIEST) - pore_water.SUCTION_OFFSET
+    inside = np.exp(np.minimum(u, DRIEST)) - pore_water.SUCTION_OFFSET
+    return np.where(u <= SATURATED, past, np.where(u > DRIEST, beyond, inside))

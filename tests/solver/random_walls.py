@@ -41,6 +41,7 @@ Floats = NDArray[np.float64]
 HOURS = 168
 BALANCE, DEFECT = 1e-9, 1e-6
 FILM_EXCESS = 1e-5  # of relative humidity, what a film some mm thick adds past saturation
+OWED = 1e-4  # kg/m2 that Newton's tolerance lets a face give beyond its film
 HEAT_ALONE = Nature(0.0, 0.0, 0.0, 0.0, 0.0, freezing=False)
 SOLIDS = sorted(name for name, entry in load().items() if isinstance(entry, Material))
 SHEETS = sorted(name for name, entry in load().items() if not isinstance(entry, Material))
@@ -71,7 +72,8 @@ class Wall:
 
 
 def solids() -> st.SearchStrategy[tuple[str, float, float]]:
-    thickness = st.floats(math.log(0.0005), math.log(0.4)).map(lambda x: round(math.exp(x), 5))
+    """A layer of 3 mm to 0.4 m: what is thinner is described as a sheet."""
+    thickness = st.floats(math.log(0.003), math.log(0.4)).map(lambda x: round(math.exp(x), 5))
     humidity = st.one_of(st.floats(0.02, 1.0), st.sampled_from([0.5, 0.8, 0.99, 1.0]))
     return st.tuples(st.sampled_from(SOLIDS), thickness, humidity.map(lambda x: round(x, 4)))
 
@@ -179,8 +181,8 @@ def faults(found: March) -> list[str]:
         "state defect": (found.state_defect, 0.0, DEFECT),
         "lowest humidity": (phi.min(), np.finfo(float).tiny, 1.0),
         "highest humidity": (phi.max(), 0.0, 1.0 + FILM_EXCESS),
-        "least water": (water[:, cells].min(), 0.0, np.inf),
-        "least film": (found.film.min(), -1e-4, np.inf),
+        "least water": (water[:, cells].min(), -OWED, np.inf),
+        "least film": (found.film.min(), 0.0, np.inf),
         "lowest hourly vapour pressure": (found.planes[1].min(), 0.0, np.inf),
     }
     return [
