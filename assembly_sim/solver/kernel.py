@@ -862,12 +862,15 @@ def accept_update(work, temperature, u, chain, tables, const):
             u[i] = moved
         latent = (new - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
         if latent > 0.1 * nodes[i, CAPACITY] + 1.0 and temperature[i] < zero + 0.5:
-            refresh(work, i, temperature[i], u[i], chain, tables, const)
-            x = (work[i, NEW_H] - work[i, MH]) / max(work[i, MH_T], 1.0)
             most = 0.05 if dx > 0.0 else FILM_FREEZES_OVER
-            work[i, X_T] = max(min(x, most), -most)
+            for _ in range(4):
+                refresh(work, i, temperature[i], u[i], chain, tables, const)
+                x = (work[i, NEW_H] - work[i, MH]) / max(work[i, MH_T], 1.0)
+                work[i, X_T] = max(min(x, most), -most)
+                temperature[i] += work[i, X_T]
+                if abs(x) < 1e-4:
+                    break
             work[i, X_U] = 0.0
-            temperature[i] += work[i, X_T]
         elif dx > 0.0 and work[i, NEW_H] > 0.0:
             theta = work[i, NEW_H] / (nodes[i, CAPACITY] + new * const[WATER_HEAT])
             if abs(theta - (temperature[i] - zero)) < 0.05:
