@@ -227,6 +227,14 @@ def thermal_state(thermal, varies, m, temperature):
 
 
 @inlined
+def coordinate(s):
+    """u of a suction with its slope, straight past saturation as in the tables."""
+    if s <= 0.0:
+        return SATURATED + s / SUCTION_OFFSET, 1.0 / SUCTION_OFFSET
+    return math.log(s + SUCTION_OFFSET), 1.0 / (s + SUCTION_OFFSET)
+
+
+@inlined
 def effective_suction(s, freezing, freezing_T):
     """Suction that liquid and vapour see beside ice, with its slopes over T and s."""
     if s <= 0.0:
@@ -278,10 +286,9 @@ def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, 
         effective, s_t, slope = effective_suction(s, freezing, freezing_T)
         s_u *= slope
         s = effective
-        slope = 1.0 / (s + SUCTION_OFFSET)
+        u_eff, slope = coordinate(s)
         e_t = s_t * slope
         e_u = s_u * slope
-        u_eff = math.log(s + SUCTION_OFFSET)
         liquid, l_e, f, f_u, d, d_u, _, _ = material_state(curves, outer, u_eff)
         liquid_T = l_e * e_t
         liquid_u = l_e * e_u
@@ -1193,7 +1200,7 @@ def ice_in_cell(work, i, temperature, u, chain, tables, const):
     _, _, freezing, _ = saturation_state(tables.state, temperature)
     w, _, _, _, _, _, s, _ = material_state(tables.curves, material, u)
     s = effective_suction(s, freezing, 0.0)[0]
-    liquid = material_state(tables.curves, material, math.log(s + SUCTION_OFFSET))[0]
+    liquid = material_state(tables.curves, material, coordinate(s)[0])[0]
     return chain.nodes[i, WIDTH] * max(w - liquid, 0.0)
 
 

@@ -40,7 +40,7 @@ from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 Floats = NDArray[np.float64]
 HOURS = 168
 BALANCE, DEFECT = 1e-9, 1e-6
-FILM_EXCESS = 1e-5  # of relative humidity, what a film some mm thick adds past saturation
+FILM_EXCESS = 1e-4  # of relative humidity, what kilograms of film add past saturation
 OWED = 1e-4  # kg/m2 that Newton's tolerance lets a face give beyond its film
 HEAT_ALONE = Nature(0.0, 0.0, 0.0, 0.0, 0.0, freezing=False)
 SOLIDS = sorted(name for name, entry in load().items() if isinstance(entry, Material))
