@@ -870,12 +870,13 @@ def accept_update(work, temperature, u, chain, tables, const):
         latent = (new - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
         if latent > 0.1 * nodes[i, CAPACITY] + 1.0 and temperature[i] < zero + 0.5:
             most = 0.05 if dx > 0.0 else FILM_FREEZES_OVER
-            for _ in range(6):
+            for _ in range(4):
                 refresh(work, i, temperature[i], u[i], chain, tables, const)
                 left = work[i, NEW_H] - work[i, MH]
-                work[i, X_T] = max(min(left / max(work[i, MH_T], 1.0), most), -most)
+                x = left / max(work[i, MH_T], 1.0)
+                work[i, X_T] = max(min(x, most), -most)
                 temperature[i] += work[i, X_T]
-                if abs(left) < 0.05:
+                if abs(left) < 0.05 or (dx > 0.0 and abs(x) < 1e-4):
                     break
             work[i, X_U] = 0.0
         elif dx > 0.0 and work[i, NEW_H] > 0.0:
