@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from assembly_sim.model import AirLayer, Assembly, Layer, Membrane
+from assembly_sim.model import AirLayer, Assembly, Membrane
 from assembly_sim.model.assembly import AnyLayer
 
 AIRTIGHT_FLOW = 1.0e-4  # m3/(s m2) at 75 Pa: half of what a whole assembly is allowed
@@ -123,8 +123,3 @@ def describe_leak(assembly: Assembly) -> str:
     names = [layer.name for layer in assembly.layers]
     outer = names[way.outward - 1] if way.outward else "outdoors"
     return f"leak air mixes fully where {outer} meets {names[way.outward]} (an upper bound)"
-
-
-def solid_layers(assembly: Assembly) -> list[int]:
-    """Indices of the layers that have a thickness of material."""
-    return [i for i, layer in enumerate(assembly.layers) if isinstance(layer, Layer)]

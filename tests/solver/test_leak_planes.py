@@ -8,7 +8,7 @@ import bench_walls as bench
 import pytest
 
 from assembly_sim.model import AirLayer, Layer, Membrane, Sheet
-from assembly_sim.solver.airways import airways, describe_leak, is_airtight, solid_layers
+from assembly_sim.solver.airways import airways, describe_leak, is_airtight
 
 BOARD = Layer("deck", bench.material("board"), 0.02)
 BATT = Layer("batt", bench.material("batt", kinds=frozenset({"insulation"})), 0.14)
@@ -81,7 +81,3 @@ def test_the_user_s_own_word_wins():
     assert is_airtight(dataclasses.replace(BATT, airtight=True))
     assert not is_airtight(dataclasses.replace(FELT, airtight=False))
     assert not is_airtight(GAP)
-
-
-def test_solid_layers():
-    assert solid_layers(bench.wall(FELT, BOARD, GAP, BATT)) == [1, 3]
