@@ -17,6 +17,7 @@ from assembly_sim.checks.planes import last_year
 from assembly_sim.checks.steady import steady_summary
 from assembly_sim.checks.verdict import judge
 from assembly_sim.model import Layer
+from assembly_sim.solver.airways import describe_leak
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.solver.steady import material_on_path
 
@@ -36,7 +37,10 @@ def run_summary(result: Result) -> dict[str, Any]:
             "warnings": list(case.climate.notes),
         },
         "years": case.years,
-        "assumptions": list(case.unstated),
+        "assumptions": [
+            *case.unstated,
+            *(f"{a.name}: {describe_leak(a)}" for a in case.assemblies if a.leak is not None),
+        ],
         "assemblies": [assembly_summary(result, found) for found in result.assemblies],
         "cautions": list(cautions(case)),
     }
