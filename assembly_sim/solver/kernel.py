@@ -123,11 +123,13 @@ PER_TEMPERATURE_STEP = 1.0 / TEMPERATURE_STEP
 ICE = 273.15  # K
 INTERVAL = 1800.0  # s between rows of weather
 SHORTEST_STEP = 0.1  # s
-KINK_HEAT = 100.0  # J/m2, scale of latent heat that an update across the ice point leaves out
+KINK_HEAT = 50.0  # J/m2, scale of latent heat that an update across the ice point leaves out
 STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water, of the local error
-TOLERANCE = 1e-2  # of the scaled Newton update
-MOST_ITERATIONS = 25
+TOLERANCE = 2e-2  # of the scaled Newton update
+MOST_ITERATIONS = 45
 PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
+HALVED_ITERATIONS = 25  # after these, planes are damped
+LENT = 1e-3  # kg/m2 per unit of u, the damping
 EMPTIED = -1.0  # two stages are no use: a film dries out within the step
 DRYER_THAN_DRY = DRIEST + 80.0  # u of a face that owes 0.16 g/m2 after its film went
 LITTLE_WATER = 0.1  # kg/m2: the defect of an almost waterless wall is held against this
@@ -137,29 +139,19 @@ DRAIN_TIME = 1800.0  # s in which water above what a face holds runs away
 FILM_FREEZES_OVER = 0.5  # K below the ice point
 WET_PORES = SATURATED + 5.0  # u below which a face in contact with pores freezes like them
 PORES_FREEZE_OVER = 0.02  # K, the steep part of it in a saturated cell
+NEAR_T, NEAR_U = 4e-4, 2e-5  # K and u per second of g h: near enough to go by slopes
+CLEAR_T, CLEAR_U = 1.0, 0.02  # K from the ice point and u from saturation: not clear of a kink
 DRY_OF_ICE = 10.0  # times the freezing suction: (s^4 + s_f^4)^(1/4) is s to 3e-5
 ADSORBED = 2e-6  # kg/m2 per unit of u on every node: some nanometres of water on any surface
 
-# Columns of the scratch array, one row a node
-P, P_T, P_U, PHI, PHI_T, PHI_U = 0, 1, 2, 3, 4, 5
-MW, MW_U, MH, MH_T, MH_U = 6, 7, 8, 9, 10
+# Columns of the scratch array, one row a node: first what is looked up, then the march's own
+P, P_T, P_U, MW, MW_U, MH, MH_T, MH_U = 0, 1, 2, 3, 4, 5, 6, 7
+PHI, PHI_T, PHI_U = 8, 9, 10
 OUTER_SIDE, INNER_SIDE = 11, 20  # nine each: Phi, delta, lambda and their slopes over T and u
-RW, RH, D_WT, D_WU, D_HT, D_HU = 29, 30, 31, 32, 33, 34
-U_TT, U_TU, U_UT, U_UU, Y_T, Y_U = 35, 36, 37, 38, 39, 40
-X_T, X_U, BASE_W, BASE_H, F_W, F_H, NEW_W, NEW_H, OLD_T, OLD_U = (
-    41,
-    42,
-    43,
-    44,
-    45,
-    46,
-    47,
-    48,
-    49,
-    50,
-)
-STEP_T, STEP_U = 51, 52
-SCRATCH = 53
+AT_T, AT_U, ROW_T, ROW_U, FROZEN = 29, 30, 31, 32, 33  # where looked up, where moved to since
+BASE_W, BASE_H, X_T, X_U, Y_T, Y_U, U_TT, U_TU, U_UT, U_UU = 34, 35, 36, 37, 38, 39, 40, 41, 42, 43
+F_W, F_H, NEW_W, NEW_H, OLD_T, OLD_U, STEP_T, STEP_U = 44, 45, 46, 47, 48, 49, 50, 51
+SCRATCH = 52
 
 # Columns of a node's own row, and of its row of numbers
 WIDTH, CAPACITY, OVERFLOW, LINK = 0, 1, 2, 3
@@ -326,6 +318,51 @@ def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, 
         film += spring * (SATURATED - u)
         film_u -= spring
     film_state(work, i, theta, film, film_u, const, ice_enthalpy)
+    work[i, AT_T] = temperature
+    work[i, AT_U] = u
+    work[i, ROW_T] = temperature
+    work[i, ROW_U] = u
+    work[i, FROZEN] = 1.0 if frozen else 0.0
+
+
+@inlined
+def near_row(work, i, temperature, u, gh, zero):
+    """Whether node i is still so near to where its row was looked up that slopes will do.
+
+    What they miss is of second order: 2e-5 of the vapour pressure, 1e-4 of the water. Films, ice
+    and the neighbourhood of the ice point bend too much.
+    """
+    return (
+        abs(temperature - work[i, AT_T]) < NEAR_T * gh
+        and abs(u - work[i, AT_U]) < NEAR_U * gh
+        and u > SATURATED + CLEAR_U
+        and abs(temperature - zero) > CLEAR_T
+        and work[i, FROZEN] == 0.0
+    )
+
+
+@inlined
+def move_side(work, i, at, x_t, x_u):
+    """Move the transport of one side along its slopes."""
+    work[i, at] += work[i, at + 1] * x_t + work[i, at + 2] * x_u
+    work[i, at + 3] += work[i, at + 4] * x_t + work[i, at + 5] * x_u
+    work[i, at + 6] += work[i, at + 7] * x_t + work[i, at + 8] * x_u
+
+
+@inlined
+def move_row(work, i, temperature, u, two_sides):
+    """Move the row of node i along its slopes to new unknowns."""
+    x_t = temperature - work[i, ROW_T]
+    x_u = u - work[i, ROW_U]
+    work[i, ROW_T] = temperature
+    work[i, ROW_U] = u
+    work[i, P] += work[i, P_T] * x_t + work[i, P_U] * x_u
+    work[i, PHI] += work[i, PHI_T] * x_t + work[i, PHI_U] * x_u
+    work[i, MW] += work[i, MW_U] * x_u
+    work[i, MH] += work[i, MH_T] * x_t + work[i, MH_U] * x_u
+    move_side(work, i, OUTER_SIDE, x_t, x_u)
+    if two_sides:
+        move_side(work, i, INNER_SIDE, x_t, x_u)
 
 
 @inlined
@@ -575,7 +612,7 @@ def sheet_link(work, i, j, conductance, sheets, sheet, t_i, t_j, air, ratio, con
 
 @jit
 def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
-    """Fill residuals M - base - gh F of storage and outside flows; False outside the tables."""
+    """Fill the nodes' rows and the flows from outside the chain; False outside the tables."""
     n = len(temperature)
     nodes, materials = chain.nodes, chain.materials
     kinds, at, values = chain.flow_kind, chain.flow_node, chain.flow_value
@@ -584,29 +621,23 @@ def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
     for i in range(n):
         if not (COLDEST < temperature[i] < warmest):
             return False
-        node_state(
-            work, i, temperature[i], u[i], nodes, materials, curves, thermal, wet, state, const
-        )
-        work[i, RW] = work[i, MW] - work[i, BASE_W]
-        work[i, RH] = work[i, MH] - work[i, BASE_H]
-        work[i, D_WT] = 0.0
-        work[i, D_WU] = work[i, MW_U]
-        work[i, D_HT] = work[i, MH_T]
-        work[i, D_HU] = work[i, MH_U]
+        if near_row(work, i, temperature[i], u[i], gh, const[ICE_POINT_K]):
+            move_row(
+                work, i, temperature[i], u[i], materials[i, OUTER_MATERIAL] != materials[i, INNER_MATERIAL]
+            )
+        else:
+            node_state(
+                work, i, temperature[i], u[i], nodes, materials, curves, thermal, wet, state, const
+            )
     for k in range(len(flows)):
         i = at[k]
         if kinds[k] == DRAIN and u[i] >= SATURATED:
-            flows[k, :] = 0.0
+            for field in range(FLOW_FIELDS):
+                flows[k, field] = 0.0
             continue
         f = flow(kinds[k], values[k], row, work, i, temperature[i], u[i], nodes[i, OVERFLOW], const)
         for field in range(FLOW_FIELDS):
             flows[k, field] = f[field]
-        work[i, RW] -= gh * f[G]
-        work[i, RH] -= gh * f[E]
-        work[i, D_WT] -= gh * f[G_T]
-        work[i, D_WU] -= gh * f[G_U]
-        work[i, D_HT] -= gh * f[E_T]
-        work[i, D_HU] -= gh * f[E_U]
     return True
 
 
@@ -628,22 +659,32 @@ def link(work, i, temperature, nodes, materials, sheets, row, const):
 
 
 @jit
-def solve(work, temperature, gh, chain, tables, row, const):
-    """Add the links and eliminate from outside towards the room; x in rows X_T, X_U.
+def solve(work, flows, temperature, gh, chain, tables, row, const):
+    """Eliminate M - base - gh F = 0 from outside towards the room; x in columns X_T, X_U.
 
-    Block row i reads A x(i-1) + D x(i) + C x(i+1) = -R. Forward: D and R are complete once link i
-    is known, so D^-1 C and D^-1 (-R) are kept and carried into row i + 1.
+    Block row i reads A x(i-1) + D x(i) + C x(i+1) = -R. Forward: D and R are complete once the
+    flows into node i and link i are known, so D^-1 C and D^-1 (-R) are kept and carried into
+    row i + 1. Flows are in the order of their nodes.
     """
     n = len(temperature)
+    at = chain.flow_node
+    k = 0
     nodes, materials, sheets = chain.nodes, chain.materials, tables.sheets
     r_w, r_h, a, b, c, d = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0  # what row i - 1 brings into row i
     for i in range(n):
-        r_w += work[i, RW]
-        r_h += work[i, RH]
-        a += work[i, D_HT]
-        b += work[i, D_HU]
-        c += work[i, D_WT]
-        d += work[i, D_WU]
+        r_w += work[i, MW] - work[i, BASE_W]
+        r_h += work[i, MH] - work[i, BASE_H]
+        a += work[i, MH_T]
+        b += work[i, MH_U]
+        d += work[i, MW_U]
+        while k < len(at) and at[k] == i:
+            r_w -= gh * flows[k, G]
+            r_h -= gh * flows[k, E]
+            a -= gh * flows[k, E_T]
+            b -= gh * flows[k, E_U]
+            c -= gh * flows[k, G_T]
+            d -= gh * flows[k, G_U]
+            k += 1
         if i == n - 1:
             r = 1.0 / (a * d - b * c)
             work[i, Y_T] = -r * (d * r_h - b * r_w)
@@ -699,17 +740,17 @@ def update_size(work, temperature, u, nodes, const):
         x_t = work[i, X_T]
         x_u = work[i, X_U]
         total += x_t + x_u
-        size = abs(x_t) / 20.0
+        size = max(abs(x_t) / 20.0, abs(x_u) / 100.0)
         size = max(size, abs(work[i, PHI_T] * x_t + work[i, PHI_U] * x_u))
         dx = nodes[i, WIDTH]
         past = SATURATED - u[i]
         floor = 0.02 if past > 0.0 else max(0.05 * dx, 1e-4)
         size = max(size, abs(work[i, MW_U] * x_u) / (abs(work[i, MW]) + floor))
         if (past > 0.0) != (past > x_u):  # the slope changed on the way
-            size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / 1e-4)
+            size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / 5e-5)
         heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
         if work[i, MH] < 0.0:  # what freezes bends most
-            heat *= 10.0
+            heat *= 20.0
         size = max(size, heat / (20.0 * nodes[i, CAPACITY] + (1.0 if dx > 0.0 else 1e5)))
         theta = temperature[i] - const[ICE_POINT_K]
         if (theta > 0.0) != (theta + x_t > 0.0) and const[FREEZING] > 0.0:
@@ -859,16 +900,18 @@ def accept_update(work, temperature, u, chain, tables, const):
             u[i] = min(DRIEST - new / ADSORBED, DRYER_THAN_DRY)
         else:
             moved = max(u[i] + work[i, X_U], SATURATED)
-            for _ in range(2):
+            for _ in range(8):
                 w, w_u, _, _, _, _, _, _ = material_state(curves, m, moved)
                 short = new - dx * w - ADSORBED * (DRIEST - moved)
-                moved += max(min(short / (dx * w_u - ADSORBED), 0.1), -0.1)
-                moved = max(moved, SATURATED)
-                if abs(short) < 1e-9:
+                step = max(min(short / (dx * w_u - ADSORBED), 0.2), -0.2)
+                moved = max(moved + step, SATURATED)
+                if abs(short) < 1e-9 or abs(step) < 1e-4:
                     break
             u[i] = moved
-        latent = (new - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
-        if latent > 0.1 * nodes[i, CAPACITY] + 1.0 and temperature[i] < zero + 0.5:
+        theta = temperature[i] - zero
+        pores = (new - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
+        wet = pores > 0.1 * nodes[i, CAPACITY] + 1.0 and theta < 0.5
+        if wet or (dx > 0.0 and abs(theta) < FILM_FREEZES_OVER):
             most = 0.05 if dx > 0.0 else FILM_FREEZES_OVER
             for _ in range(4):
                 refresh(work, i, temperature[i], u[i], chain, tables, const)
@@ -879,10 +922,22 @@ def accept_update(work, temperature, u, chain, tables, const):
                 if abs(left) < 0.05 or (dx > 0.0 and abs(x) < 1e-4):
                     break
             work[i, X_U] = 0.0
-        elif dx > 0.0 and work[i, NEW_H] > 0.0:
-            theta = work[i, NEW_H] / (nodes[i, CAPACITY] + new * const[WATER_HEAT])
-            if abs(theta - (temperature[i] - zero)) < 0.05:
-                temperature[i] = zero + theta
+        elif work[i, NEW_H] > 0.0 and (dx > 0.0 or past >= 0.0):
+            held = work[i, NEW_H] / (nodes[i, CAPACITY] + new * const[WATER_HEAT])
+            if abs(held - theta) < 0.05:
+                temperature[i] = zero + held
+
+
+@jit
+def damp_planes(work, nodes):
+    """Lend every plane some storage, so that a film does not come and go with each iteration.
+
+    What is lent is multiplied by an update that goes to nothing; the rows are looked up again.
+    """
+    for i in range(len(nodes)):
+        if nodes[i, WIDTH] == 0.0:
+            work[i, MW_U] -= LENT
+            work[i, AT_T] = 0.0
 
 
 @jit
@@ -894,7 +949,9 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
     for iteration in range(MOST_ITERATIONS):
         if not assemble(work, flows, temperature, u, row, gh, chain, tables, const):
             return False
-        solve(work, temperature, gh, chain, tables, row, const)
+        if iteration >= HALVED_ITERATIONS:
+            damp_planes(work, chain.nodes)
+        solve(work, flows, temperature, gh, chain, tables, row, const)
         stats[ITERATIONS] += 1
         size = update_size(work, temperature, u, chain.nodes, const)
         if not math.isfinite(size):
@@ -914,7 +971,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
                 flows[k, Q] += flows[k, Q_T] * x_t
             accept_update(work, temperature, u, chain, tables, const)
             return True
-        if iteration >= PLAIN_ITERATIONS:
+        if PLAIN_ITERATIONS <= iteration < HALVED_ITERATIONS:
             for i in range(len(u)):
                 work[i, X_T] *= 0.5
                 work[i, X_U] *= 0.5

@@ -228,7 +228,7 @@ def _flows(
     flows += [(layout.DRAIN, node, 0.0) for node in at[1:]]
     if assembly.air_through != 0.0:
         flows += [(layout.AIR_AT_OUTER, at[0], 0.0), (layout.AIR_AT_ROOM, at[-1], 0.0)]
-    return flows
+    return sorted(flows, key=lambda flow: flow[1])
 
 
 def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]) -> Chain:

@@ -15,7 +15,7 @@ from test_hard_cases import WARM_ROOM, wall
 
 from assembly_sim.files.climates import find_climate, read_climate
 from assembly_sim.model import Case
-from assembly_sim.solver import kernel
+from assembly_sim.solver import kernel, layout
 from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.march import Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
@@ -84,10 +84,10 @@ def marched():
     [
         pytest.param(lambda found: found.profile[-1, 0], id="temperature"),
         pytest.param(lambda found: found.profile[24:, 2], id="water"),
-        pytest.param(lambda found: found.flows[24:, 0, 0], id="vapour flux at the room"),
-        pytest.param(lambda found: found.flows[24:, 1, 0], id="vapour flux outdoors"),
-        pytest.param(lambda found: found.flows[24:, 0, 2], id="heat flux at the room"),
-        pytest.param(lambda found: found.flows[24:, 1, 2], id="heat flux outdoors"),
+        pytest.param(lambda found: bench.flow(found, layout.ROOM_SURFACE)[24:], id="vapour flux at the room"),
+        pytest.param(lambda found: bench.flow(found, layout.OUTER_SURFACE)[24:], id="vapour flux outdoors"),
+        pytest.param(lambda found: bench.flow(found, layout.ROOM_SURFACE, 2)[24:], id="heat flux at the room"),
+        pytest.param(lambda found: bench.flow(found, layout.OUTER_SURFACE, 2)[24:], id="heat flux outdoors"),
     ],
 )
 def test_order_in_time_through_real_weather(marched, quantity):
