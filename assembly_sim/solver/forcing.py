@@ -1,7 +1,8 @@
 """What drives an assembly: one row of boundary values for every half hour of the climate's year.
 
-A row holds the columns named here, in SI. Values are linear between rows except rain, which
-holds from its row to the next. The year starts where the run does and wraps: last row = first.
+A row holds the columns that `layout` names, in SI. Values are linear between rows except rain,
+which holds from its row to the next. The year starts where the run does and wraps: last row =
+first.
 """
 
 from __future__ import annotations
@@ -18,6 +19,23 @@ from assembly_sim.physics import rain, sky, surface
 from assembly_sim.physics.airflow import local_wind_speed
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point
+from assembly_sim.solver.layout import (
+    ABSORBED_LONG_WAVE,
+    ABSORBED_SUN,
+    ATMOSPHERIC_PRESSURE,
+    COLUMNS,
+    LEAK,
+    OUTDOOR_CONVECTION,
+    OUTDOOR_TEMPERATURE,
+    OUTDOOR_VAPOUR_FILM,
+    OUTDOOR_VAPOUR_PRESSURE,
+    RAIN_LEAKED,
+    RAIN_ON_SURFACE,
+    ROOM_HEAT_COEFFICIENT,
+    ROOM_TEMPERATURE,
+    ROOM_VAPOUR_FILM,
+    ROOM_VAPOUR_PRESSURE,
+)
 from assembly_sim.solver.leakage import TERRAIN, leak_mass_flow, local_wind
 from assembly_sim.solver.result import Drivers
 from assembly_sim.solver.room_state import room_rows
@@ -28,49 +46,18 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-OUTDOOR_TEMPERATURE = 0  # K
-OUTDOOR_VAPOUR_PRESSURE = 1  # Pa
-OUTDOOR_CONVECTION = 2  # W/(m2 K)
-OUTDOOR_VAPOUR_FILM = 3  # kg/(m2 s Pa)
-ABSORBED_SUN = 4  # W/m2
-ABSORBED_LONG_WAVE = 5  # W/m2, what the surface itself emits not taken off
-ROOM_TEMPERATURE = 6  # K
-ROOM_VAPOUR_PRESSURE = 7  # Pa
-ROOM_HEAT_COEFFICIENT = 8  # W/(m2 K), convection and radiation
-ROOM_VAPOUR_FILM = 9  # kg/(m2 s Pa)
-LEAK = 10  # kg/(m2 s) of dry air, positive outward
-ATMOSPHERIC_PRESSURE = 11  # Pa
-RAIN = 12  # kg/(m2 s) that the surface gets, from this row to the next
-LEAKED_RAIN = 13  # kg/(m2 s) that gets past the cladding, likewise
-
-COLUMNS = (
-    "outdoor temperature",
-    "outdoor vapour pressure",
-    "outdoor convection",
-    "outdoor vapour film",
-    "absorbed sun",
-    "absorbed long wave",
-    "room temperature",
-    "room vapour pressure",
-    "room heat coefficient",
-    "room vapour film",
-    "leak",
-    "atmospheric pressure",
-    "rain",
-    "leaked rain",
-)
 SUN_MODEL = "perez-driesse"  # isotropic models flatter north walls
 
 
 def boundary_rows(case: Case, assembly: Assembly, room: tuple[Array, Array] | None = None) -> Array:
-    """(2 hours + 1, len(COLUMNS)) boundary values of the assembly at half-hour stamps.
+    """(2 hours + 1, COLUMNS) boundary values of the assembly at half-hour stamps.
 
     `room` saves computing `room_rows(case)` again. InputError where weather or rules are unfit.
     """
     climate, outer = case.climate, assembly.outer
     temperature, vapour_pressure = room_rows(case) if room is None else room
     convection = outdoor_convection(climate, assembly)
-    rows = np.empty((2 * climate.hours, len(COLUMNS)))
+    rows = np.empty((2 * climate.hours, COLUMNS))
     states = {
         OUTDOOR_TEMPERATURE: climate.temperature,
         OUTDOOR_VAPOUR_PRESSURE: climate.vapour_pressure,
@@ -89,7 +76,7 @@ def boundary_rows(case: Case, assembly: Assembly, room: tuple[Array, Array] | No
     rows[:, ROOM_VAPOUR_FILM] = surface.vapour_film_coefficient(
         surface.still_air_convection(outer.tilt), rows[:, ATMOSPHERIC_PRESSURE]
     )
-    rows[:, [RAIN, LEAKED_RAIN]] = np.repeat(surface_rain(climate, assembly), 2, axis=0)
+    rows[:, [RAIN_ON_SURFACE, RAIN_LEAKED]] = np.repeat(surface_rain(climate, assembly), 2, axis=0)
     rows = np.roll(rows, -2 * start_hour(case), axis=0)
     return np.vstack([rows, rows[:1]])
 
@@ -227,7 +214,7 @@ def hourly_drivers(rows: Array, years: int) -> Drivers:
         return np.tile(rows[2::2, column], years)
 
     sun = rows[:, ABSORBED_SUN]
-    struck = rows[:-1:2, RAIN] + rows[:-1:2, LEAKED_RAIN]
+    struck = rows[:-1:2, RAIN_ON_SURFACE] + rows[:-1:2, RAIN_LEAKED]
     return Drivers(
         outdoor_temperature=ends(OUTDOOR_TEMPERATURE),
         outdoor_vapour_pressure=ends(OUTDOOR_VAPOUR_PRESSURE),

@@ -35,9 +35,10 @@ balances close to round-off whatever the tolerance. What that hides is reported 
 state defect: M carried against M recomputed from (T, u).
 
 The 2 x 2 block tridiagonal matrix is eliminated from outside towards the room while it is being
-assembled. `curves`, `state` and the rest are the tables of `tables.py`; this file holds no
-formula of state. Everything is plain functions under one `jit` name, without allocation,
-exceptions or text inside.
+assembled. A node that has hardly moved since its row was looked up is moved along its slopes
+instead; as what counts as near shrinks with the step, the march stays of second order.
+`curves`, `state` and the rest are the tables of `tables.py`; this file holds no formula of state.
+Everything is plain functions under one `jit` name, without allocation, exceptions or text inside.
 """
 
 from __future__ import annotations
@@ -74,6 +75,7 @@ from assembly_sim.solver.layout import (
     MASS_RATIO,
     NO_STEP,
     NOT_FINITE,
+    OUT_OF_RANGE,
     OUTDOOR_CONVECTION,
     OUTDOOR_TEMPERATURE,
     OUTDOOR_VAPOUR_FILM,
@@ -120,10 +122,13 @@ inlined = numba.njit(inline="always", **OPTIONS)
 GAMMA = 1.0 - 1.0 / math.sqrt(2.0)
 PER_SUCTION_STEP = 1.0 / SUCTION_STEP
 PER_TEMPERATURE_STEP = 1.0 / TEMPERATURE_STEP
+WARMEST = COLDEST + TEMPERATURE_STEP * (TEMPERATURE_NODES - 1)  # K
 ICE = 273.15  # K
 INTERVAL = 1800.0  # s between rows of weather
 SHORTEST_STEP = 0.1  # s
+MIXED_CHANGE = 1e-3  # kg K/m2, water gained times warming: what is bilinear in the enthalpy
 KINK_HEAT = 50.0  # J/m2, scale of latent heat that an update across the ice point leaves out
+FROST_HEAT = 10.0  # J/m2, the same for the smooth freezing of a film
 STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water, of the local error
 TOLERANCE = 2e-2  # of the scaled Newton update
 MOST_ITERATIONS = 45
@@ -366,11 +371,16 @@ def move_row(work, i, temperature, u, two_sides):
 
 
 @inlined
+def frost_share(theta, freezing):
+    """Share of a film that is frost, with its slope over T: smooth over FILM_FREEZES_OVER."""
+    x = min(max(-theta / FILM_FREEZES_OVER, 0.0), 1.0)
+    return freezing * x * x * (3.0 - 2.0 * x), -6.0 * freezing * x * (1.0 - x) / FILM_FREEZES_OVER
+
+
+@inlined
 def film_state(work, i, theta, film, film_u, const, ice_enthalpy):
     """Add the film and adsorbed water of node i: liquid above the ice point, frost below."""
-    x = min(max(-theta / FILM_FREEZES_OVER, 0.0), 1.0) * const[FREEZING]
-    share = x * x * (3.0 - 2.0 * x)
-    share_t = -6.0 * x * (1.0 - x) / FILM_FREEZES_OVER
+    share, share_t = frost_share(theta, const[FREEZING])
     water_heat = const[WATER_HEAT]
     enthalpy = (1.0 - share) * water_heat * theta + share * ice_enthalpy
     enthalpy_t = (
@@ -495,13 +505,16 @@ def flow(kind, value, row, work, i, temperature, u, spring, const):
         return rain, 0.0, 0.0, e, 0.0, 0.0, 0.0, 0.0
     if kind == VENT:
         return air_exchange(row, work, i, value, outdoors, outdoor_p, theta, const)
-    if kind == DRAIN and theta > -FILM_FREEZES_OVER:
+    if kind == DRAIN:
         over = spring * (SATURATED - u) - const[HELD]
         if over > 0.0:
-            g = -over / DRAIN_TIME
-            g_u = spring / DRAIN_TIME
+            frost, frost_t = frost_share(theta, const[FREEZING])
+            g = -over * (1.0 - frost) / DRAIN_TIME
+            g_t = over * frost_t / DRAIN_TIME
+            g_u = spring * (1.0 - frost) / DRAIN_TIME
             heat = const[WATER_HEAT]
-            return g, 0.0, g_u, heat * theta * g, heat * g, heat * theta * g_u, 0.0, 0.0
+            e_t = heat * (g + theta * g_t)
+            return g, g_t, g_u, heat * theta * g, e_t, heat * theta * g_u, 0.0, 0.0
     if kind == AIR_AT_OUTER:
         air = -const[AIR_THROUGH]
         return air_through_end(row, work, i, air, outdoors, outdoor_p, theta, const)
@@ -617,14 +630,12 @@ def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
     nodes, materials = chain.nodes, chain.materials
     kinds, at, values = chain.flow_kind, chain.flow_node, chain.flow_value
     curves, thermal, wet, state = tables.curves, tables.thermal, tables.wet, tables.state
-    warmest = COLDEST + TEMPERATURE_STEP * (TEMPERATURE_NODES - 1)
     for i in range(n):
-        if not (COLDEST < temperature[i] < warmest):
+        if not (COLDEST < temperature[i] < WARMEST):
             return False
         if near_row(work, i, temperature[i], u[i], gh, const[ICE_POINT_K]):
-            move_row(
-                work, i, temperature[i], u[i], materials[i, OUTER_MATERIAL] != materials[i, INNER_MATERIAL]
-            )
+            two_sides = materials[i, OUTER_MATERIAL] != materials[i, INNER_MATERIAL]
+            move_row(work, i, temperature[i], u[i], two_sides)
         else:
             node_state(
                 work, i, temperature[i], u[i], nodes, materials, curves, thermal, wet, state, const
@@ -731,6 +742,22 @@ def solve(work, flows, temperature, gh, chain, tables, row, const):
         work[i, X_U] = x_u
 
 
+@inlined
+def freezing_missed(theta, x_t, latent, film):
+    """Latent heat that the slope at theta misses on the way to theta + x_t, over its limit.
+
+    Pores freeze steeply from the ice point down, a film by a smooth step.
+    """
+    if film:
+        if min(theta, theta + x_t) > 0.0 or max(theta, theta + x_t) < -FILM_FREEZES_OVER:
+            return 0.0
+        bend = x_t / FILM_FREEZES_OVER
+        return latent * min(3.0 * bend * bend, 1.0) / FROST_HEAT
+    if (theta > 0.0) == (theta + x_t > 0.0):
+        return 0.0
+    return latent * min(abs(theta + x_t) / PORES_FREEZE_OVER, 1.0) / KINK_HEAT
+
+
 @jit
 def update_size(work, temperature, u, nodes, const):
     """Largest scaled Newton update; not finite where any update is not."""
@@ -745,7 +772,9 @@ def update_size(work, temperature, u, nodes, const):
         dx = nodes[i, WIDTH]
         past = SATURATED - u[i]
         floor = 0.02 if past > 0.0 else max(0.05 * dx, 1e-4)
-        size = max(size, abs(work[i, MW_U] * x_u) / (abs(work[i, MW]) + floor))
+        gained = abs(work[i, MW_U] * x_u)
+        size = max(size, gained / (abs(work[i, MW]) + floor))
+        size = max(size, gained * abs(x_t) / MIXED_CHANGE)
         if (past > 0.0) != (past > x_u):  # the slope changed on the way
             size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / 5e-5)
         heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
@@ -753,11 +782,8 @@ def update_size(work, temperature, u, nodes, const):
             heat *= 20.0
         size = max(size, heat / (20.0 * nodes[i, CAPACITY] + (1.0 if dx > 0.0 else 1e5)))
         theta = temperature[i] - const[ICE_POINT_K]
-        if (theta > 0.0) != (theta + x_t > 0.0) and const[FREEZING] > 0.0:
-            held = work[i, MW] - ADSORBED * (DRIEST - u[i])
-            over = PORES_FREEZE_OVER if dx > 0.0 else FILM_FREEZES_OVER
-            jump = held * const[LATENT_FUSION] * min(abs(theta + x_t) / over, 1.0)
-            size = max(size, jump / KINK_HEAT)
+        latent = (work[i, MW] - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
+        size = max(size, const[FREEZING] * freezing_missed(theta, x_t, latent, dx == 0.0))
         worst = max(worst, size)
     if not math.isfinite(total):
         return math.inf
@@ -913,7 +939,7 @@ def accept_update(work, temperature, u, chain, tables, const):
         wet = pores > 0.1 * nodes[i, CAPACITY] + 1.0 and theta < 0.5
         if wet or (dx > 0.0 and abs(theta) < FILM_FREEZES_OVER):
             most = 0.05 if dx > 0.0 else FILM_FREEZES_OVER
-            for _ in range(4):
+            for _ in range(8):
                 refresh(work, i, temperature[i], u[i], chain, tables, const)
                 left = work[i, NEW_H] - work[i, MH]
                 x = left / max(work[i, MH_T], 1.0)
@@ -1093,6 +1119,15 @@ def worst_node(work):
 
 
 @jit
+def node_at_table_end(temperature):
+    """A node within 1 K of where the tables of temperature end, or -1."""
+    for i in range(len(temperature)):
+        if not (COLDEST + 1.0 < temperature[i] < WARMEST - 1.0):
+            return i
+    return -1
+
+
+@jit
 def predict(work, temperature, u, factor):
     """Start Newton where the last step (or stage) points, `factor` times its change further on.
 
@@ -1217,6 +1252,9 @@ def march(
                 (2 * hour + half) % year, clock, row, chain, tables, const, stats,
             )  # fmt: skip
             if code != COMPLETED:
+                at_end = node_at_table_end(temperature)
+                if at_end >= 0:
+                    return OUT_OF_RANGE, hour, at_end
                 return code, hour, worst_node(work)
         total = 0.0
         for i in range(len(u)):

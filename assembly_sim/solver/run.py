@@ -44,6 +44,10 @@ CAUSES = {
         "a state that is not a number",
         "look at the layer's curves and at the climate in that hour",
     ),
+    layout.OUT_OF_RANGE: (
+        "its temperature left the range of -89 to 149 degC",
+        "look at the outer surface (dark, of low emittance?) and at the sun in that hour",
+    ),
 }
 
 

@@ -31,6 +31,7 @@ from assembly_sim.solver.mesh import Mesh
 from assembly_sim.solver.tables import COLDEST, TEMPERATURE_NODES, TEMPERATURE_STEP, build_tables
 
 Floats = NDArray[np.float64]
+RESTARTS = 20
 PLANE_CAPACITY = 10.0  # J/(m2 K): 5 um of wood
 WARMEST = COLDEST + TEMPERATURE_STEP * (TEMPERATURE_NODES - 1) - 0.01
 SHIFT_T, SHIFT_U = 1e-4, 1e-6  # of the central differences of the slopes of storage
@@ -261,7 +262,7 @@ def by_ida(problem: Peer, hours: int, relative: float, **options: Any) -> Floats
     from sksundae.ida import IDA
 
     n, arguments = len(problem.nodes), problem.arguments
-    curve, start, rate = np.zeros((n, 2, 2)), problem.start.T.ravel(), np.zeros(2 * n)
+    curve = np.zeros((n, 2, 2))
 
     def of(t: float, y: Floats, y_t: Floats, out: Floats) -> None:
         residual(t, y, y_t, out, *arguments)
@@ -271,9 +272,14 @@ def by_ida(problem: Peer, hours: int, relative: float, **options: Any) -> Floats
     ) -> None:
         residual_slopes(t, y, y_t, rate, jacobian, curve, *arguments)
 
-    rates(0.0, start, rate, *arguments)
     solver = IDA(of, jacfn=slopes_of, **_options(n, relative), **options)
-    return _hourly(problem, solver.solve(_times(hours), start, rate), hours)
+
+    def solve(times: Floats, start: Floats) -> Any:
+        rate = np.zeros(2 * n)
+        rates(times[0], start, rate, *arguments)
+        return solver.solve(times, start, rate)
+
+    return _hourly(problem, hours, solve)
 
 
 def by_cvode(problem: Peer, hours: int, relative: float, **options: Any) -> Floats:
@@ -290,7 +296,7 @@ def by_cvode(problem: Peer, hours: int, relative: float, **options: Any) -> Floa
         rate_slopes(t, y, y_t, jacobian, curve, *arguments)
 
     solver = CVODE(of, jacfn=slopes_of, **_options(n, relative), **options)
-    return _hourly(problem, solver.solve(_times(hours), problem.start.T.ravel()), hours)
+    return _hourly(problem, hours, solver.solve)
 
 
 def _options(nodes: int, relative: float) -> dict[str, Any]:
@@ -299,16 +305,22 @@ def _options(nodes: int, relative: float) -> dict[str, Any]:
     return {**band, "rtol": 1e-12, "atol": tolerances, "max_num_steps": 1_000_000}
 
 
-def _times(hours: int) -> Floats:
-    return 3600.0 * np.arange(hours + 1)
+def _hourly(problem: Peer, hours: int, solve: Callable[[Floats, Floats], Any]) -> Floats:
+    """Unknowns (hours, 2, nodes), T and u, of `solve(times, start)` with its rows of (T, z).
 
-
-def _hourly(problem: Peer, found: Any, hours: int) -> Floats:
-    """Unknowns (hours, 2, nodes), T and u, from the solver's rows of (T, z)."""
-    if len(found.y) != hours + 1:
-        raise RuntimeError(f"gave up after {len(found.y)} hours: {found.message}")
+    Where an integrator gives up within an hour it is started again from that hour, at order one:
+    how many steps it may cut in a row is not ours to set.
+    """
+    times, rows = 3600.0 * np.arange(hours + 1), [problem.start.T.ravel()]
+    for _ in range(1 + RESTARTS):
+        found = solve(times[len(rows) - 1 :], rows[-1])
+        rows += list(found.y[1:][np.isin(found.t[1:], times)])
+        if len(rows) > hours:
+            break
+    else:
+        raise RuntimeError(f"gave up after {len(rows) - 1} hours: {found.message}")
     n, soft = len(problem.nodes), problem.arguments[3][0]
-    unknowns = found.y[1:].reshape(hours, n, 2).transpose(0, 2, 1).copy()
+    unknowns = np.array(rows[1:]).reshape(hours, n, 2).transpose(0, 2, 1).copy()
     for hour in unknowns:
         unfold(hour[1].copy(), soft, hour[1], np.empty(n))
     return unknowns

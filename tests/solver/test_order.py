@@ -84,10 +84,18 @@ def marched():
     [
         pytest.param(lambda found: found.profile[-1, 0], id="temperature"),
         pytest.param(lambda found: found.profile[24:, 2], id="water"),
-        pytest.param(lambda found: bench.flow(found, layout.ROOM_SURFACE)[24:], id="vapour flux at the room"),
-        pytest.param(lambda found: bench.flow(found, layout.OUTER_SURFACE)[24:], id="vapour flux outdoors"),
-        pytest.param(lambda found: bench.flow(found, layout.ROOM_SURFACE, 2)[24:], id="heat flux at the room"),
-        pytest.param(lambda found: bench.flow(found, layout.OUTER_SURFACE, 2)[24:], id="heat flux outdoors"),
+        pytest.param(
+            lambda found: bench.flow(found, layout.ROOM_SURFACE)[24:], id="vapour flux at the room"
+        ),
+        pytest.param(
+            lambda found: bench.flow(found, layout.OUTER_SURFACE)[24:], id="vapour flux outdoors"
+        ),
+        pytest.param(
+            lambda found: bench.flow(found, layout.ROOM_SURFACE, 2)[24:], id="heat flux at the room"
+        ),
+        pytest.param(
+            lambda found: bench.flow(found, layout.OUTER_SURFACE, 2)[24:], id="heat flux outdoors"
+        ),
     ],
 )
 def test_order_in_time_through_real_weather(marched, quantity):

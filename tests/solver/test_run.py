@@ -170,6 +170,18 @@ def test_a_run_that_cannot_converge_says_where_and_what_to_do(greensboro, value)
     assert np.isfinite(path.temperature).all()
 
 
+def test_a_surface_too_hot_to_compute_says_so(greensboro):
+    """Sun that would heat the deck to 300 degC by radiation alone (8 kW/m2 absorbed)."""
+    case = Case("month", greensboro, ROOM, (bay(),), start_month=1)
+    rows = boundary_rows(case, bay())
+    rows[200:300, layout.ABSORBED_SUN] = 8000.0
+    _, outcome = january(greensboro, bay(), rows=rows)
+    assert outcome.name == "stopped"
+    assert outcome.layer == "deck"
+    assert "149 degC" in outcome.cause
+    assert "outer surface" in outcome.cure
+
+
 @pytest.mark.parametrize("first_row", [0, 2000])
 def test_a_stopped_run_keeps_what_was_computed(greensboro, monkeypatch, first_row):
     def broken(case, part, room=None):
