@@ -351,6 +351,21 @@ def test_newcomers_commands_are_the_same_in_readme_and_in_ci() -> None:
         assert command in ci
 
 
+@pytest.mark.skipif(not hasattr(os, "wait4"), reason="no peak memory of one child here")
+def test_ten_years_by_the_hour_stay_under_400_mb(tmp_path: Path) -> None:
+    """Two paths, hourly planes, written to disk: peak of the process, compiler and all."""
+    case = tmp_path / "long.toml"
+    case.write_text(f'base = "{ROOT / "examples" / "rafter_bay_foam.toml"}"\nyears = 10\n')
+    line = [sys.executable, "-m", "assembly_sim.cli", "run", str(case), "--out", "long.h5"]
+    child = subprocess.Popen(line, cwd=tmp_path, stdout=subprocess.DEVNULL)
+    _, status, usage = os.wait4(child.pid, 0)
+    child.returncode = os.waitstatus_to_exitcode(status)
+    assert child.returncode == 0
+    kibibytes = usage.ru_maxrss / (1024 if sys.platform == "darwin" else 1)
+    assert kibibytes <= 400_000
+    assert read_hdf5(tmp_path / "long.h5").hours == 87_600
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="other signals there")
 def test_interrupt_stops_a_long_run_at_once_and_leaves_nothing(tmp_path: Path) -> None:
     """Ctrl-C is answered within about a second: the solver looks up once a simulated month."""
@@ -375,6 +390,6 @@ def test_interrupt_stops_a_long_run_at_once_and_leaves_nothing(tmp_path: Path) -
     asked = time.monotonic()
     child.send_signal(signal.SIGINT)
     assert child.wait(timeout=20) == 130
-    assert time.monotonic() - asked <= 2.0
+    assert time.monotonic() - asked <= 1.0
     assert [path.name for path in tmp_path.iterdir()] == ["long.toml"]
     os.close(controller)

@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, longest_run
 from assembly_sim.checks.planes import (
-    Humidity,
     condensation_decides,
     hour_means,
     last_year,
@@ -62,7 +61,7 @@ class PlaneCondensation:
 
 
 def path_condensation(
-    result: Result, found: AssemblyResult, path: PathResult, humidity: Humidity
+    result: Result, found: AssemblyResult, path: PathResult, humidity: Array
 ) -> tuple[PlaneCondensation, ...]:
     """Condensation at each plane of a path, in the order of its planes."""
     return tuple(
@@ -71,13 +70,15 @@ def path_condensation(
 
 
 def _one_plane(
-    result: Result, found: AssemblyResult, path: PathResult, humidity: Humidity, position: int
+    result: Result, found: AssemblyResult, path: PathResult, humidity: Array, position: int
 ) -> PlaneCondensation:
     year = last_year(result)
     limits = result.case.thresholds
-    stable = humidity.over_stable[year, position]
-    liquid = humidity.over_liquid[year, position]
     temperature = path.temperature[year, position]
+    liquid = humidity[year, position]
+    stable = path.vapour_pressure[year, position] / saturation_pressure_over_stable_phase(
+        temperature
+    )
     free = path.free_water[year, position]
     reach = path.planes[position].reach
     peak = int(free.argmax()) if free.max() > DRY_FILM else int(liquid.argmax())
@@ -91,7 +92,7 @@ def _one_plane(
         free_water=float(free.max()),
         free_water_left=float(free.min()),
         longest_wet_spell=longest_run(wet | (free > DRY_FILM)),
-        humidity_max=float(humidity.over_liquid[:, position].max()),
+        humidity_max=float(humidity[:, position].max()),
         peak_hour=year.start + peak,
     )
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import Humidity, face_planes
+from assembly_sim.checks.planes import face_planes
 from assembly_sim.checks.wood import BoardMoisture
 from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
@@ -72,7 +72,7 @@ def decay_findings(
     result: Result,
     assembly: Assembly,
     path: PathResult,
-    humidity: Humidity,
+    humidity: Array,
     boards: tuple[BoardMoisture, ...],
 ) -> tuple[Finding, ...]:
     """Mass lost over the whole run at the wetter face of every wood layer; shown, not decisive."""
@@ -83,11 +83,11 @@ def _decay(
     result: Result,
     assembly: Assembly,
     path: PathResult,
-    humidity: Humidity,
+    humidity: Array,
     board: BoardMoisture,
 ) -> Finding:
     losses = [
-        mass_loss(path.temperature[:, i], humidity.over_liquid[:, i])
+        mass_loss(path.temperature[:, i], humidity[:, i])
         for i in face_planes(assembly, path, board.layer)
     ]
     worst = max(losses, key=lambda loss: float(loss[-1]))

@@ -18,7 +18,7 @@ from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.frost import frost_findings
 from assembly_sim.checks.metal import metal_findings
 from assembly_sim.checks.mould import mould_findings, path_mould_index
-from assembly_sim.checks.planes import Humidity, humidity_of
+from assembly_sim.checks.planes import humidity_of
 from assembly_sim.checks.surface import surface_findings
 from assembly_sim.checks.trend import trend_findings
 from assembly_sim.checks.wood import BoardMoisture, path_boards, wood_findings
@@ -29,13 +29,16 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Evidence:
-    """One path with its hourly humidities, mould index (hours, planes) and board moistures."""
+    """One path with its findings, highest mould index of each plane and hourly board moistures.
+
+    Humidities and mould indices of every hour are as large as the run itself and are not kept.
+    """
 
     path: PathResult
-    humidity: Humidity
-    mould_index: Array
+    mould_peak: Array
     condensation: tuple[PlaneCondensation, ...]
     boards: tuple[BoardMoisture, ...]
+    findings: tuple[Finding, ...]
 
 
 def within(result: Result, found: AssemblyResult) -> AssemblyResult:
@@ -69,33 +72,29 @@ def evidence(result: Result, found: AssemblyResult) -> tuple[Evidence, ...]:
     return tuple(_of_path(result, found, path) for path in found.paths)
 
 
+def findings(proofs: tuple[Evidence, ...]) -> tuple[Finding, ...]:
+    """Every transient check of an assembly, path by path."""
+    return tuple(finding for proof in proofs for finding in proof.findings)
+
+
 def _of_path(result: Result, found: AssemblyResult, path: PathResult) -> Evidence:
-    humidity = humidity_of(path)
+    assembly, humidity = found.assembly, humidity_of(path)
+    mould = path_mould_index(path, humidity, result.case.thresholds.mould_decline)
+    condensation = path_condensation(result, found, path, humidity)
+    boards = path_boards(assembly, path, humidity)
     return Evidence(
         path=path,
-        humidity=humidity,
-        mould_index=path_mould_index(path, humidity, result.case.thresholds.mould_decline),
-        condensation=path_condensation(result, found, path, humidity),
-        boards=path_boards(found.assembly, path, humidity),
-    )
-
-
-def findings(
-    result: Result, found: AssemblyResult, proofs: tuple[Evidence, ...]
-) -> tuple[Finding, ...]:
-    """Every transient check of an assembly, path by path."""
-    return tuple(finding for proof in proofs for finding in _path_findings(result, found, proof))
-
-
-def _path_findings(result: Result, found: AssemblyResult, proof: Evidence) -> tuple[Finding, ...]:
-    assembly, path, humidity = found.assembly, proof.path, proof.humidity
-    return (
-        *condensation_findings(result, assembly, path, proof.condensation),
-        *mould_findings(result, assembly, path, proof.mould_index),
-        *wood_findings(result, assembly, path, humidity, proof.boards),
-        *decay_findings(result, assembly, path, humidity, proof.boards),
-        *frost_findings(result, assembly, path, humidity),
-        *metal_findings(result, assembly, path, humidity),
-        *surface_findings(result, found, path),
-        *trend_findings(result, assembly, path),
+        mould_peak=mould.max(axis=0),
+        condensation=condensation,
+        boards=boards,
+        findings=(
+            *condensation_findings(result, assembly, path, condensation),
+            *mould_findings(result, assembly, path, mould),
+            *wood_findings(result, assembly, path, humidity, boards),
+            *decay_findings(result, assembly, path, humidity, boards),
+            *frost_findings(result, assembly, path, humidity),
+            *metal_findings(result, assembly, path, humidity),
+            *surface_findings(result, found, path),
+            *trend_findings(result, assembly, path),
+        ),
     )

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import Humidity, face_planes, last_year, place_of
+from assembly_sim.checks.planes import face_planes, last_year, place_of
 from assembly_sim.checks.wood import isotherm_moisture
 from assembly_sim.model import Assembly, Layer, Material, Probe
 from assembly_sim.physics.constants import ICE_POINT, WATER_DENSITY
@@ -82,7 +82,7 @@ def temperature_at(
 
 
 def frost_findings(
-    result: Result, assembly: Assembly, path: PathResult, humidity: Humidity
+    result: Result, assembly: Assembly, path: PathResult, humidity: Array
 ) -> tuple[Finding, ...]:
     """Freeze-thaw cycles at every plane of masonry, and frost hours at every named depth."""
     cycles = tuple(
@@ -101,7 +101,7 @@ def _masonry_at(plane: Plane) -> list[Material]:
 
 
 def _cycles(
-    result: Result, path: PathResult, humidity: Humidity, position: int, material: Material
+    result: Result, path: PathResult, humidity: Array, position: int, material: Material
 ) -> Finding:
     check = "freeze-thaw cycles above critical saturation"
     place = f"{material.name} at {place_of(path.planes[position])}"
@@ -109,7 +109,7 @@ def _cycles(
         return missing(check, place, path.name, f"a storage curve of {material.name}")
     year, limits = last_year(result), result.case.thresholds
     temperature = path.temperature[year, position]
-    phi = humidity.over_liquid[year, position]
+    phi = humidity[year, position]
     frozen, thawed = freezings(temperature, limits.freezing_temperature)
     # Saturation of the last thawed hour: once there is ice, the humidity is that over ice.
     filled = saturation_degree(material, phi[thawed], temperature[thawed])

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import Humidity, last_year, may_decide, place_of
+from assembly_sim.checks.planes import last_year, may_decide, place_of
 from assembly_sim.checks.wood import WOOD_KINDS
 from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
@@ -35,13 +35,13 @@ def holds_fasteners(plane: Plane) -> bool:
 
 
 def metal_findings(
-    result: Result, assembly: Assembly, path: PathResult, humidity: Humidity
+    result: Result, assembly: Assembly, path: PathResult, humidity: Array
 ) -> tuple[Finding, ...]:
     """Time of wetness in the last year at planes that touch metal or wood; limit: class tau3."""
     year = last_year(result)
     hours = time_of_wetness(
         path.temperature[year],
-        humidity.over_liquid[year],
+        humidity[year],
         result.case.thresholds.metal_humidity,
     )
     return tuple(

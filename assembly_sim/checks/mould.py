@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import Humidity, may_decide, place_of
+from assembly_sim.checks.planes import may_decide, place_of
 from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import PathResult, Plane, Result
@@ -98,14 +98,14 @@ def mould_index(
 
     classes: one of `SENSITIVITY` for each plane; NaN where it is None.
     """
-    celsius = np.ascontiguousarray(temperature.T) - ICE_POINT
-    # Air on a surface holds no more than saturated air does; what is above is round-off and film.
-    percent = np.minimum(100.0 * np.ascontiguousarray(humidity.T), 100.0)
-    index = np.full_like(celsius, np.nan)
+    index = np.full_like(temperature, np.nan)
     for i, name in enumerate(classes):
         if name is not None:
-            index[i] = _one_plane(celsius[i], percent[i], SENSITIVITY[name], decline_factor)
-    return index.T
+            celsius = temperature[:, i] - ICE_POINT
+            # Air on a surface holds no more than saturated air: the rest is round-off and film.
+            percent = np.minimum(100.0 * humidity[:, i], 100.0)
+            index[:, i] = _one_plane(celsius, percent, SENSITIVITY[name], decline_factor)
+    return index
 
 
 def _one_plane(celsius: Array, percent: Array, surface: Sensitivity, factor: float) -> Array:
@@ -147,10 +147,10 @@ def surface_class(plane: Plane) -> str | None:
     return next((name for name in SENSITIVITY if name in classes), None)
 
 
-def path_mould_index(path: PathResult, humidity: Humidity, decline_factor: float) -> Array:
+def path_mould_index(path: PathResult, humidity: Array, decline_factor: float) -> Array:
     """Index at each hour's end at every plane of a path, (hours, planes); NaN without a class."""
     classes = [surface_class(plane) for plane in path.planes]
-    return mould_index(path.temperature, humidity.over_liquid, classes, decline_factor)
+    return mould_index(path.temperature, humidity, classes, decline_factor)
 
 
 def mould_findings(

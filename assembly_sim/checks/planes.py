@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.model import Assembly, Layer, Material
 from assembly_sim.model.assembly import AnyLayer
-from assembly_sim.physics.constants import ICE_POINT
-from assembly_sim.physics.moist_air import saturation_pressure, saturation_pressure_over_ice
+from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
@@ -19,25 +17,16 @@ Array = NDArray[np.float64]
 TENDER = frozenset({"very sensitive", "sensitive", None})
 
 
-@dataclass(frozen=True)
-class Humidity:
-    """Relative humidity at the planes of a path, (hours, planes), 0-1.
+def humidity_of(path: PathResult) -> Array:
+    """Relative humidity over liquid at the planes of a path, (hours, planes), 0-1.
 
-    over_liquid: the convention of weather files, isotherms and the mould index; over_stable:
-    over ice where the plane is below 0 degC, which is what frost and condensate obey.
+    The convention of weather files, isotherms and the mould index; what frost and condensate obey
+    is over ice below 0 degC.
     """
-
-    over_liquid: Array
-    over_stable: Array
-
-
-def humidity_of(path: PathResult) -> Humidity:
-    """Humidities from the vapour pressure and temperature of each plane and hour."""
-    liquid = path.vapour_pressure / saturation_pressure(path.temperature)
-    stable = liquid.copy()
-    cold = path.temperature < ICE_POINT
-    stable[cold] = path.vapour_pressure[cold] / saturation_pressure_over_ice(path.temperature[cold])
-    return Humidity(liquid, stable)
+    humidity = np.empty_like(path.temperature)
+    for plane, temperature in enumerate(path.temperature.T):  # one by one, for little memory
+        humidity[:, plane] = path.vapour_pressure[:, plane] / saturation_pressure(temperature)
+    return humidity
 
 
 def last_year(result: Result) -> slice:

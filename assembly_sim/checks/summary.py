@@ -50,7 +50,7 @@ def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
     """One assembly of the summary; a number that does not exist is None."""
     found = within(result, found)
     proofs = evidence(result, found)
-    checked = findings(result, found, proofs)
+    checked = findings(proofs)
     paths = found.paths
     return {
         "name": found.assembly.name,
@@ -121,7 +121,7 @@ def _plane(proof: Evidence, position: int) -> dict[str, Any]:
         "dew_point_hours": found.dew_point_hours,
         "wetting_potential_g_m2": number(found.wetting_potential),
         "max_relative_humidity": number(found.humidity_max),
-        "mould_index_max": number(float(proof.mould_index[:, position].max())),
+        "mould_index_max": number(float(proof.mould_peak[position])),
         "hours_over_ice_saturation": found.over_ice_hours,
         "wet_hours": found.wet_hours,
         "longest_wet_spell_hours": found.longest_wet_spell,

@@ -60,7 +60,7 @@ def verdict(result: Result, found: AssemblyResult) -> Verdict:
     """The verdict on one assembly of a run (see the module for what the levels mean)."""
     found = within(result, found)
     proofs = evidence(result, found)
-    return judge(result, found, proofs, findings(result, found, proofs))
+    return judge(result, found, proofs, findings(proofs))
 
 
 def judge(

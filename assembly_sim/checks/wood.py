@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import Humidity, face_planes, last_year, layer_material, sheds_rain
+from assembly_sim.checks.planes import face_planes, last_year, layer_material, sheds_rain
 from assembly_sim.model import Assembly, Layer, Material
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.pore_water import suction, water_content
@@ -67,9 +67,7 @@ class BoardMoisture:
         return int((self.moisture[hours] > limit).sum())
 
 
-def path_boards(
-    assembly: Assembly, path: PathResult, humidity: Humidity
-) -> tuple[BoardMoisture, ...]:
+def path_boards(assembly: Assembly, path: PathResult, humidity: Array) -> tuple[BoardMoisture, ...]:
     """Layers of wood or wood-based board along a path that have a storage curve."""
     return tuple(
         _board(assembly, path, humidity, index, layer, material)
@@ -90,13 +88,15 @@ def _wood_layers(assembly: Assembly, path: PathResult) -> list[tuple[int, Layer,
 def _board(
     assembly: Assembly,
     path: PathResult,
-    humidity: Humidity,
+    humidity: Array,
     index: int,
     layer: Layer,
     material: Material,
 ) -> BoardMoisture:
     at = list(face_planes(assembly, path, index))
-    faces = isotherm_moisture(material, humidity.over_liquid[:, at], path.temperature[:, at])
+    faces = np.stack(
+        [isotherm_moisture(material, humidity[:, i], path.temperature[:, i]) for i in at], axis=1
+    )
     mean = path.layer_water[:, index] / (layer.thickness * material.density)
     bridged = material is not layer.material
     name = f"{material.name} in {layer.name}" if bridged else layer.name
@@ -107,7 +107,7 @@ def wood_findings(
     result: Result,
     assembly: Assembly,
     path: PathResult,
-    humidity: Humidity,
+    humidity: Array,
     boards: tuple[BoardMoisture, ...],
 ) -> tuple[Finding, ...]:
     """Peak moisture in the last year of every wood layer, by mass."""
@@ -123,14 +123,14 @@ def wood_findings(
 def _peak(
     result: Result,
     path: PathResult,
-    humidity: Humidity,
+    humidity: Array,
     assembly: Assembly,
     board: BoardMoisture,
 ) -> Finding:
     year, limits = last_year(result), result.case.thresholds
     at = list(face_planes(assembly, path, board.layer))
     expected = wood_handbook_moisture(
-        path.temperature[year, at].mean(), min(1.0, float(humidity.over_liquid[year, at].mean()))
+        path.temperature[year, at].mean(), min(1.0, float(humidity[year, at].mean()))
     )
     hour = year.start + int(board.moisture[year].argmax())
     steps = (limits.wood_moisture, limits.wood_decay_moisture, limits.wood_saturated_moisture)

@@ -34,18 +34,18 @@ def _with_cut_profiles(path: PathResult, hours: int) -> PathResult:
     return replace(path, profiles=cut)
 
 
-def hourly_checks(assembly: Assembly, path: PathResult, thresholds: Thresholds) -> dict[str, Array]:
-    """Return relative humidity, mould index and wood moisture at every plane and hour.
+def hourly_check(name: str, assembly: Assembly, path: PathResult, thresholds: Thresholds) -> Array:
+    """Relative humidity, mould index or wood moisture at every plane and hour, (hours, planes).
 
-    Arrays are (hours, planes), 0-1, 0-6 and kg/kg; NaN where no material there has a mould class,
-    or is wood. Where two boards meet, the moisture is that of the inner one.
+    0-1, 0-6 and kg/kg; NaN where no material there has a mould class, or is wood. Where two boards
+    meet, the moisture is that of the inner one. One at a time, since each is as large as the run.
     """
     humidity = humidity_of(path)
+    if name == "relative_humidity":
+        return humidity
+    if name == "mould_index":
+        return path_mould_index(path, humidity, thresholds.mould_decline)
     wood = np.full_like(path.temperature, np.nan)
     for board in path_boards(assembly, path, humidity):
         wood[:, list(face_planes(assembly, path, board.layer))] = board.faces
-    return {
-        "relative_humidity": humidity.over_liquid,
-        "mould_index": path_mould_index(path, humidity, thresholds.mould_decline),
-        "wood_moisture": wood,
-    }
+    return wood

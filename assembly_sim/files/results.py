@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from assembly_sim import __version__
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.hourly import common_hours, hourly_checks
+from assembly_sim.files.hourly import common_hours, hourly_check
 from assembly_sim.files.layout import ARRAYS, CHECKS, PROFILES, Entry
 from assembly_sim.files.output import whole_file
 from assembly_sim.files.packing import Packed, pack, unpack
@@ -49,10 +49,12 @@ def write_hdf5(result: Result, path: str | Path) -> None:
         for number, assembly in enumerate(result.assemblies, start=1):
             _describe_assembly(file.require_group(f"assembly_{number}"), assembly)
             for route, path_result in enumerate(assembly.paths, start=1):
-                checks = hourly_checks(assembly.assembly, path_result, result.case.thresholds)
-                for name, values in checks.items():
+                for name, entry in CHECKS.items():
                     place = f"assembly_{number}/path_{route}/{name}"
-                    _write_array(file, place, values, CHECKS[name])
+                    found = hourly_check(
+                        name, assembly.assembly, path_result, result.case.thresholds
+                    )
+                    _write_array(file, place, found, entry)
 
 
 def read_hdf5(path: str | Path) -> Result:

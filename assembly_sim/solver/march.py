@@ -34,11 +34,12 @@ class Nature:
 
 @dataclass(frozen=True)
 class March:
-    """Hourly arrays of one path, fluxes into the chain (+) in the kernel's own order.
+    """Hourly arrays of one path, fluxes into the chain (+).
 
     planes (2, hours, planes): mean temperature K and vapour pressure Pa; film (hours, planes)
-    kg/m2; layers, ice (hours, layers) kg/m2; flows (hours, flows, 3): water kg/(m2 s), enthalpy
-    and sensible heat W/m2, means of the hour; profile (hours, 3, nodes) or None: T, u, water.
+    kg/m2; layers, ice (hours, layers) kg/m2; flows (hours, kinds of `Chain.kinds`, 3): water
+    kg/(m2 s), enthalpy and sensible heat W/m2, means of the hour; profile (hours, 3, nodes) or
+    None: T, u, water.
     """
 
     mesh: Mesh
@@ -181,13 +182,14 @@ def _arrays(mesh: Mesh, start: Floats) -> _Arrays:
 
 
 def _outputs(mesh: Mesh, hours: int, layers: int, profiles: bool) -> _Outputs:
-    planes, flows = len(mesh.chain.plane_node), len(mesh.chain.flow_node)
+    """Arrays by hour, each plane and layer in a row of memory: what stays dry takes no room."""
+    planes, kinds = len(mesh.chain.plane_node), len(mesh.chain.kinds)
     return _Outputs(
-        planes=np.zeros((2, hours, planes)),
-        film=np.zeros((hours, planes)),
-        layers=np.zeros((hours, layers)),
-        ice=np.zeros((hours, layers)),
-        flows=np.zeros((hours, flows, 3)),
+        planes=np.zeros((2, planes, hours)).transpose(0, 2, 1),
+        film=np.zeros((planes, hours)).T,
+        layers=np.zeros((layers, hours)).T,
+        ice=np.zeros((layers, hours)).T,
+        flows=np.zeros((kinds, 3, hours)).transpose(2, 0, 1),
         profile=np.zeros((hours if profiles else 0, 3, len(mesh.chain.nodes))),
     )
 

@@ -44,7 +44,8 @@ class Chain(NamedTuple):
     and the link inwards, 1/m inside a material or W/(m2 K) across a resistance; materials (n, 4):
     numbers of the materials on the node's outer and inner side, of its layer (-1: none) and of
     the sheet that the link inwards crosses (-1: none); flows by kind, node and value (the air of
-    a vent, kg/(m2 s)); plane_node: nodes of the reported planes.
+    a vent, kg/(m2 s)), and the number in `kinds` of their kind, by which they are reported;
+    plane_node: nodes of the reported planes.
     """
 
     nodes: Floats
@@ -52,6 +53,8 @@ class Chain(NamedTuple):
     flow_kind: Ints
     flow_node: Ints
     flow_value: Floats
+    flow_number: Ints
+    kinds: Ints
     plane_node: Ints
 
 
@@ -241,12 +244,16 @@ def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]
     inner = np.where(plane, np.concatenate((link, [0])), cell)
     overflow = np.where(plane, FILM_SPRING, OVERFLOW * width)
     inverse, sheet = np.append(nodes.inverse, 0.0), np.append(nodes.sheet, -1)
+    flow_kind = np.array([kind for kind, _, _ in flows])
+    kinds, flow_number = np.unique(flow_kind, return_inverse=True)
     return Chain(
         nodes=np.column_stack((width, width * np.array(capacity)[cell], overflow, inverse)),
         materials=np.column_stack((outer, inner, nodes.layer, sheet)).astype(np.int64),
-        flow_kind=np.array([kind for kind, _, _ in flows]),
+        flow_kind=flow_kind,
         flow_node=np.array([node for _, node, _ in flows]),
         flow_value=np.array([value for _, _, value in flows]),
+        flow_number=flow_number,
+        kinds=kinds,
         plane_node=np.array(planes),
     )
 

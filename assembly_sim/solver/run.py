@@ -188,7 +188,7 @@ def path_result(found: March, path: str, share: float) -> PathResult:
 
 def _flow(found: March, field: int, *kinds: int) -> Floats:
     """Sum of the flows of these kinds, (hours,): field 0 water, 1 enthalpy, 2 sensible heat."""
-    return found.flows[:, np.isin(found.mesh.chain.flow_kind, kinds), field].sum(axis=1)
+    return found.flows[:, np.isin(found.mesh.chain.kinds, kinds), field].sum(axis=1)
 
 
 def _profiles(found: March) -> dict[str, Floats] | None:

@@ -116,4 +116,4 @@ def water_contents(found: March, hour: int, at: ArrayLike) -> Array:
 
 def flow(found: March, kind: int, field: int = 0) -> Array:
     """Hourly means into the wall: field 0 water kg/(m2 s), 1 enthalpy, 2 sensible heat W/m2."""
-    return found.flows[:, found.mesh.chain.flow_kind == kind, field].sum(axis=1)
+    return found.flows[:, found.mesh.chain.kinds == kind, field].sum(axis=1)
