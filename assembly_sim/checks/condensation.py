@@ -15,6 +15,7 @@ from assembly_sim.checks.finding import Finding, longest_run
 from assembly_sim.checks.planes import (
     condensation_decides,
     hour_means,
+    humidity_at,
     last_year,
     place_of,
     water_harms,
@@ -61,21 +62,20 @@ class PlaneCondensation:
 
 
 def path_condensation(
-    result: Result, found: AssemblyResult, path: PathResult, humidity: Array
+    result: Result, found: AssemblyResult, path: PathResult
 ) -> tuple[PlaneCondensation, ...]:
     """Condensation at each plane of a path, in the order of its planes."""
-    return tuple(
-        _one_plane(result, found, path, humidity, position) for position in range(len(path.planes))
-    )
+    return tuple(_one_plane(result, found, path, position) for position in range(len(path.planes)))
 
 
 def _one_plane(
-    result: Result, found: AssemblyResult, path: PathResult, humidity: Array, position: int
+    result: Result, found: AssemblyResult, path: PathResult, position: int
 ) -> PlaneCondensation:
     year = last_year(result)
     limits = result.case.thresholds
     temperature = path.temperature[year, position]
-    liquid = humidity[year, position]
+    humidity = humidity_at(path, position)
+    liquid = humidity[year]
     stable = path.vapour_pressure[year, position] / saturation_pressure_over_stable_phase(
         temperature
     )
@@ -92,7 +92,7 @@ def _one_plane(
         free_water=float(free.max()),
         free_water_left=float(free.min()),
         longest_wet_spell=longest_run(wet | (free > DRY_FILM)),
-        humidity_max=float(humidity[:, position].max()),
+        humidity_max=float(humidity.max()),
         peak_hour=year.start + peak,
     )
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import face_planes
+from assembly_sim.checks.planes import face_planes, humidity_at
 from assembly_sim.checks.wood import BoardMoisture
 from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
@@ -72,22 +72,20 @@ def decay_findings(
     result: Result,
     assembly: Assembly,
     path: PathResult,
-    humidity: Array,
     boards: tuple[BoardMoisture, ...],
 ) -> tuple[Finding, ...]:
     """Mass lost over the whole run at the wetter face of every wood layer; shown, not decisive."""
-    return tuple(_decay(result, assembly, path, humidity, board) for board in boards)
+    return tuple(_decay(result, assembly, path, board) for board in boards)
 
 
 def _decay(
     result: Result,
     assembly: Assembly,
     path: PathResult,
-    humidity: Array,
     board: BoardMoisture,
 ) -> Finding:
     losses = [
-        mass_loss(path.temperature[:, i], humidity[:, i])
+        mass_loss(path.temperature[:, i], humidity_at(path, i))
         for i in face_planes(assembly, path, board.layer)
     ]
     worst = max(losses, key=lambda loss: float(loss[-1]))

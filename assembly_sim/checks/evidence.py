@@ -18,7 +18,6 @@ from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.frost import frost_findings
 from assembly_sim.checks.metal import metal_findings
 from assembly_sim.checks.mould import mould_findings, path_mould_index
-from assembly_sim.checks.planes import humidity_of
 from assembly_sim.checks.surface import surface_findings
 from assembly_sim.checks.trend import trend_findings
 from assembly_sim.checks.wood import BoardMoisture, path_boards, wood_findings
@@ -78,10 +77,10 @@ def findings(proofs: tuple[Evidence, ...]) -> tuple[Finding, ...]:
 
 
 def _of_path(result: Result, found: AssemblyResult, path: PathResult) -> Evidence:
-    assembly, humidity = found.assembly, humidity_of(path)
-    mould = path_mould_index(path, humidity, result.case.thresholds.mould_decline)
-    condensation = path_condensation(result, found, path, humidity)
-    boards = path_boards(assembly, path, humidity)
+    assembly = found.assembly
+    mould = path_mould_index(path, result.case.thresholds.mould_decline)
+    condensation = path_condensation(result, found, path)
+    boards = path_boards(assembly, path)
     return Evidence(
         path=path,
         mould_peak=mould.max(axis=0),
@@ -90,10 +89,10 @@ def _of_path(result: Result, found: AssemblyResult, path: PathResult) -> Evidenc
         findings=(
             *condensation_findings(result, assembly, path, condensation),
             *mould_findings(result, assembly, path, mould),
-            *wood_findings(result, assembly, path, humidity, boards),
-            *decay_findings(result, assembly, path, humidity, boards),
-            *frost_findings(result, assembly, path, humidity),
-            *metal_findings(result, assembly, path, humidity),
+            *wood_findings(result, assembly, path, boards),
+            *decay_findings(result, assembly, path, boards),
+            *frost_findings(result, assembly, path),
+            *metal_findings(result, assembly, path),
             *surface_findings(result, found, path),
             *trend_findings(result, assembly, path),
         ),

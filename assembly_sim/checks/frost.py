@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import face_planes, last_year, place_of
+from assembly_sim.checks.planes import face_planes, humidity_at, last_year, place_of
 from assembly_sim.checks.wood import isotherm_moisture
 from assembly_sim.model import Assembly, Layer, Material, Probe
 from assembly_sim.physics.constants import ICE_POINT, WATER_DENSITY
@@ -81,12 +81,10 @@ def temperature_at(
     return (1.0 - share) * path.temperature[:, outer] + share * path.temperature[:, inner]
 
 
-def frost_findings(
-    result: Result, assembly: Assembly, path: PathResult, humidity: Array
-) -> tuple[Finding, ...]:
+def frost_findings(result: Result, assembly: Assembly, path: PathResult) -> tuple[Finding, ...]:
     """Freeze-thaw cycles at every plane of masonry, and frost hours at every named depth."""
     cycles = tuple(
-        _cycles(result, path, humidity, position, material)
+        _cycles(result, path, position, material)
         for position, plane in enumerate(path.planes)
         for material in _masonry_at(plane)
     )
@@ -100,16 +98,14 @@ def _masonry_at(plane: Plane) -> list[Material]:
     return [m for m in touching if m is not None and "masonry" in m.kinds]
 
 
-def _cycles(
-    result: Result, path: PathResult, humidity: Array, position: int, material: Material
-) -> Finding:
+def _cycles(result: Result, path: PathResult, position: int, material: Material) -> Finding:
     check = "freeze-thaw cycles above critical saturation"
     place = f"{material.name} at {place_of(path.planes[position])}"
     if material.storage is None:
         return missing(check, place, path.name, f"a storage curve of {material.name}")
     year, limits = last_year(result), result.case.thresholds
     temperature = path.temperature[year, position]
-    phi = humidity[year, position]
+    phi = humidity_at(path, position)[year]
     frozen, thawed = freezings(temperature, limits.freezing_temperature)
     # Saturation of the last thawed hour: once there is ice, the humidity is that over ice.
     filled = saturation_degree(material, phi[thawed], temperature[thawed])

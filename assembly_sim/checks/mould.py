@@ -10,14 +10,13 @@ oxygen are left out. The index is counted through the whole run without a restar
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import may_decide, place_of
+from assembly_sim.checks.planes import humidity_at, may_decide, place_of
 from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import PathResult, Plane, Result
@@ -92,24 +91,15 @@ def decline(hours: ArrayLike, factor: float) -> Array:
 
 
 def mould_index(
-    temperature: Array, humidity: Array, classes: Sequence[str | None], decline_factor: float
+    temperature: Array, humidity: Array, surface: Sensitivity, decline_factor: float
 ) -> Array:
-    """Index at each hour's end, (hours, planes), from K and 0-1 of the same shape.
+    """Index at each hour's end, (hours,), from K and 0-1 of the same shape.
 
-    classes: one of `SENSITIVITY` for each plane; NaN where it is None.
+    Only hours of growth are stepped, decline has a closed form.
     """
-    index = np.full_like(temperature, np.nan)
-    for i, name in enumerate(classes):
-        if name is not None:
-            celsius = temperature[:, i] - ICE_POINT
-            # Air on a surface holds no more than saturated air: the rest is round-off and film.
-            percent = np.minimum(100.0 * humidity[:, i], 100.0)
-            index[:, i] = _one_plane(celsius, percent, SENSITIVITY[name], decline_factor)
-    return index
-
-
-def _one_plane(celsius: Array, percent: Array, surface: Sensitivity, factor: float) -> Array:
-    """The index of one plane: only hours of growth are stepped, decline has a closed form."""
+    celsius = temperature - ICE_POINT
+    # Air on a surface holds no more than saturated air does; what is above is round-off and film.
+    percent = np.minimum(100.0 * humidity, 100.0)
     hours = np.flatnonzero((percent > surface.lowest_humidity) & (celsius > 0.0) & (celsius < 50.0))
     hours = hours[percent[hours] > critical_humidity(celsius[hours], surface)]
     if not len(hours):
@@ -117,12 +107,15 @@ def _one_plane(celsius: Array, percent: Array, surface: Sensitivity, factor: flo
     t, rh = celsius[hours], percent[hours]
     idle = np.diff(hours, prepend=hours[0] - 1) - 1
     grown = _grow(
-        growth_rate(t, rh, surface), highest_index(t, rh, surface), decline(idle, factor), surface
+        growth_rate(t, rh, surface),
+        highest_index(t, rh, surface),
+        decline(idle, decline_factor),
+        surface,
     )
     bounds = np.append(hours, len(celsius))
     last = np.repeat(np.arange(len(hours)), np.diff(bounds))
     since = np.arange(hours[0], len(celsius)) - hours[last]
-    after = np.maximum(grown[last] - decline(since, factor), 0.0)
+    after = np.maximum(grown[last] - decline(since, decline_factor), 0.0)
     return np.concatenate((np.zeros(hours[0]), after))
 
 
@@ -147,10 +140,16 @@ def surface_class(plane: Plane) -> str | None:
     return next((name for name in SENSITIVITY if name in classes), None)
 
 
-def path_mould_index(path: PathResult, humidity: Array, decline_factor: float) -> Array:
+def path_mould_index(path: PathResult, decline_factor: float) -> Array:
     """Index at each hour's end at every plane of a path, (hours, planes); NaN without a class."""
-    classes = [surface_class(plane) for plane in path.planes]
-    return mould_index(path.temperature, humidity, classes, decline_factor)
+    index = np.full_like(path.temperature, np.nan)
+    for i, plane in enumerate(path.planes):
+        name = surface_class(plane)
+        if name is not None:
+            index[:, i] = mould_index(
+                path.temperature[:, i], humidity_at(path, i), SENSITIVITY[name], decline_factor
+            )
+    return index
 
 
 def mould_findings(

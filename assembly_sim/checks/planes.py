@@ -17,16 +17,14 @@ Array = NDArray[np.float64]
 TENDER = frozenset({"very sensitive", "sensitive", None})
 
 
-def humidity_of(path: PathResult) -> Array:
-    """Relative humidity over liquid at the planes of a path, (hours, planes), 0-1.
+def humidity_at(path: PathResult, position: int) -> Array:
+    """Relative humidity over liquid at one plane of a path, (hours,), 0-1.
 
     The convention of weather files, isotherms and the mould index; what frost and condensate obey
-    is over ice below 0 degC.
+    is over ice below 0 degC. Plane by plane, since all planes are as large as the run.
     """
-    humidity = np.empty_like(path.temperature)
-    for plane, temperature in enumerate(path.temperature.T):  # one by one, for little memory
-        humidity[:, plane] = path.vapour_pressure[:, plane] / saturation_pressure(temperature)
-    return humidity
+    saturation = saturation_pressure(path.temperature[:, position])
+    return np.asarray(path.vapour_pressure[:, position] / saturation)
 
 
 def last_year(result: Result) -> slice:

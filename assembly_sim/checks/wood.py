@@ -8,7 +8,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import face_planes, last_year, layer_material, sheds_rain
+from assembly_sim.checks.planes import (
+    face_planes,
+    humidity_at,
+    last_year,
+    layer_material,
+    sheds_rain,
+)
 from assembly_sim.model import Assembly, Layer, Material
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.pore_water import suction, water_content
@@ -67,10 +73,10 @@ class BoardMoisture:
         return int((self.moisture[hours] > limit).sum())
 
 
-def path_boards(assembly: Assembly, path: PathResult, humidity: Array) -> tuple[BoardMoisture, ...]:
+def path_boards(assembly: Assembly, path: PathResult) -> tuple[BoardMoisture, ...]:
     """Layers of wood or wood-based board along a path that have a storage curve."""
     return tuple(
-        _board(assembly, path, humidity, index, layer, material)
+        _board(assembly, path, index, layer, material)
         for index, layer, material in _wood_layers(assembly, path)
         if material.storage is not None
     )
@@ -88,26 +94,24 @@ def _wood_layers(assembly: Assembly, path: PathResult) -> list[tuple[int, Layer,
 def _board(
     assembly: Assembly,
     path: PathResult,
-    humidity: Array,
     index: int,
     layer: Layer,
     material: Material,
 ) -> BoardMoisture:
-    at = list(face_planes(assembly, path, index))
-    faces = np.stack(
-        [isotherm_moisture(material, humidity[:, i], path.temperature[:, i]) for i in at], axis=1
-    )
+    faces = [
+        isotherm_moisture(material, humidity_at(path, i), path.temperature[:, i])
+        for i in face_planes(assembly, path, index)
+    ]
     mean = path.layer_water[:, index] / (layer.thickness * material.density)
     bridged = material is not layer.material
     name = f"{material.name} in {layer.name}" if bridged else layer.name
-    return BoardMoisture(index, name, material, mean, faces)
+    return BoardMoisture(index, name, material, mean, np.stack(faces, axis=1))
 
 
 def wood_findings(
     result: Result,
     assembly: Assembly,
     path: PathResult,
-    humidity: Array,
     boards: tuple[BoardMoisture, ...],
 ) -> tuple[Finding, ...]:
     """Peak moisture in the last year of every wood layer, by mass."""
@@ -116,22 +120,20 @@ def wood_findings(
         for _, layer, material in _wood_layers(assembly, path)
         if material.storage is None
     )
-    peaks = tuple(_peak(result, path, humidity, assembly, board) for board in boards)
+    peaks = tuple(_peak(result, path, assembly, board) for board in boards)
     return lacking + peaks
 
 
 def _peak(
     result: Result,
     path: PathResult,
-    humidity: Array,
     assembly: Assembly,
     board: BoardMoisture,
 ) -> Finding:
     year, limits = last_year(result), result.case.thresholds
     at = list(face_planes(assembly, path, board.layer))
-    expected = wood_handbook_moisture(
-        path.temperature[year, at].mean(), min(1.0, float(humidity[year, at].mean()))
-    )
+    humidity = np.mean([humidity_at(path, i)[year].mean() for i in at])
+    expected = wood_handbook_moisture(path.temperature[year, at].mean(), min(1.0, float(humidity)))
     hour = year.start + int(board.moisture[year].argmax())
     steps = (limits.wood_moisture, limits.wood_decay_moisture, limits.wood_saturated_moisture)
     counts = ", ".join(f"{board.hours_above(s, year)} h above {100 * s:.0f} %" for s in steps)

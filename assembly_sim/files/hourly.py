@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from assembly_sim.checks.evidence import within
 from assembly_sim.checks.mould import path_mould_index
-from assembly_sim.checks.planes import face_planes, humidity_of
+from assembly_sim.checks.planes import face_planes, humidity_at
 from assembly_sim.checks.wood import path_boards
 from assembly_sim.model import Assembly, Thresholds
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
@@ -40,12 +40,12 @@ def hourly_check(name: str, assembly: Assembly, path: PathResult, thresholds: Th
     0-1, 0-6 and kg/kg; NaN where no material there has a mould class, or is wood. Where two boards
     meet, the moisture is that of the inner one. One at a time, since each is as large as the run.
     """
-    humidity = humidity_of(path)
     if name == "relative_humidity":
-        return humidity
+        planes = range(len(path.planes))
+        return np.stack([humidity_at(path, position) for position in planes], axis=1)
     if name == "mould_index":
-        return path_mould_index(path, humidity, thresholds.mould_decline)
+        return path_mould_index(path, thresholds.mould_decline)
     wood = np.full_like(path.temperature, np.nan)
-    for board in path_boards(assembly, path, humidity):
+    for board in path_boards(assembly, path):
         wood[:, list(face_planes(assembly, path, board.layer))] = board.faces
     return wood

@@ -5,7 +5,6 @@ import pytest
 
 from assembly_sim.checks.condensation import condensation_findings, path_condensation
 from assembly_sim.checks.finding import longest_run
-from assembly_sim.checks.planes import humidity_of
 from assembly_sim.physics.moist_air import saturation_pressure, saturation_pressure_over_ice
 from tests.checks import made
 
@@ -15,7 +14,7 @@ COLD = 263.15
 
 def checked(result):
     found, path = made.only(result)
-    return path_condensation(result, found, path, humidity_of(path))
+    return path_condensation(result, found, path)
 
 
 def test_below_freezing_ice_is_the_measure():

@@ -11,7 +11,6 @@ from assembly_sim.checks.frost import (
     hours_to_freezing,
     saturation_degree,
 )
-from assembly_sim.checks.planes import humidity_of
 from assembly_sim.model import Probe
 from tests.checks import made
 
@@ -66,7 +65,7 @@ def test_cycles_of_wet_and_of_drier_brick(humidity, wet):
     celsius[1000:1480:24] = -5.0
     result = made.run(celsius + 273.15, humidity, years=1, assembly=made.wall(made.BRICK))
     found, path = made.only(result)
-    findings = frost_findings(result, found.assembly, path, humidity_of(path))
+    findings = frost_findings(result, found.assembly, path)
     assert [finding.value for finding in findings] == [wet, wet]
     assert findings[0].note.startswith("20 cycles in all")
 
@@ -81,7 +80,7 @@ def test_a_plane_that_bears_the_name_is_taken_as_it_is():
     found, path = made.only(result)
     named = dataclasses.replace(path.planes[3], index=4, name="water pipe")
     path = dataclasses.replace(path, planes=(*path.planes[:3], named))
-    (pipe,) = frost_findings(result, found.assembly, path, humidity_of(path))
+    (pipe,) = frost_findings(result, found.assembly, path)
     assert pipe.value == 30
 
 
@@ -94,6 +93,6 @@ def test_hours_below_freezing_at_a_named_depth():
     temperature[300:360, :2] = 255.15  # half way: +1 degC
     result = made.run(temperature, years=1, assembly=wall)
     found, path = made.only(result)
-    (pipe,) = frost_findings(result, found.assembly, path, humidity_of(path))
+    (pipe,) = frost_findings(result, found.assembly, path)
     assert (pipe.place, pipe.value) == ("water pipe", 60)
     assert pipe.note == "coldest hour -2.0 degC"

@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from assembly_sim.checks.decay import decay_onset_months, decay_rate, mass_loss
-from assembly_sim.checks.planes import humidity_of
 from assembly_sim.checks.wood import (
     isotherm_moisture,
     path_boards,
@@ -42,9 +41,9 @@ def test_peak_and_hours_of_the_last_year_by_mass():
     water[-500:-400, 0] = 0.27 * 500 * 0.012
     result = made.run(layer_water=water)
     found, path = made.only(result)
-    boards = path_boards(found.assembly, path, humidity_of(path))
+    boards = path_boards(found.assembly, path)
     assert [board.name for board in boards] == ["sheathing", "lining"]
-    peak = wood_findings(result, found.assembly, path, humidity_of(path), boards)[0]
+    peak = wood_findings(result, found.assembly, path, boards)[0]
     assert peak.value == pytest.approx(0.27)
     assert peak.hour == 3 * made.YEAR - 500
     assert peak.margin == pytest.approx(-0.07)
@@ -55,8 +54,8 @@ def test_a_board_without_isotherm_names_it_and_the_others_are_still_checked():
     bare = dataclasses.replace(made.BOARD, name="bare board", storage=None)
     result = made.run(assembly=made.wall(bare), years=1)
     found, path = made.only(result)
-    boards = path_boards(found.assembly, path, humidity_of(path))
-    findings = wood_findings(result, found.assembly, path, humidity_of(path), boards)
+    boards = path_boards(found.assembly, path)
+    findings = wood_findings(result, found.assembly, path, boards)
     assert "storage curve of bare board" in findings[0].note
     assert findings[1].place == "lining"
     assert findings[1].value == pytest.approx(0.08)
