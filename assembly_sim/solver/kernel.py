@@ -1262,21 +1262,21 @@ def march(
         if not math.isfinite(total):
             return NOT_FINITE, hour, worst_node(work)
         for k in range(len(chain.plane_node)):
-            out_planes[0, hour, k] = means[0, k]
-            out_planes[1, hour, k] = means[1, k]
+            out_planes[0, k, hour] = means[0, k]
+            out_planes[1, k, hour] = means[1, k]
             i = chain.plane_node[k]
             if u[i] < SATURATED:  # memory that is never written takes no room
-                out_film[hour, k] = chain.nodes[i, OVERFLOW] * (SATURATED - u[i])
+                out_film[k, hour] = chain.nodes[i, OVERFLOW] * (SATURATED - u[i])
         for i in range(len(u)):
             layer = chain.materials[i, LAYER]
             if layer >= 0:
-                out_layers[hour, layer] += water[i]
+                out_layers[layer, hour] += water[i]
                 ice = ice_in_cell(work, i, temperature[i], u[i], chain, tables, const)
                 if ice > 0.0:
-                    out_ice[hour, layer] += ice
+                    out_ice[layer, hour] += ice
         for k in range(len(flows)):
             for field in range(3):
-                out_flows[hour, chain.flow_number[k], field] += sums[k, field] / 3600.0
+                out_flows[chain.flow_number[k], field, hour] += sums[k, field] / 3600.0
         if len(out_profile) > 0:
             for i in range(len(u)):
                 out_profile[hour, 0, i] = temperature[i]

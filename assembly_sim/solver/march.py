@@ -146,17 +146,18 @@ def march(
         if progress is not None:
             progress(done)
     unfinished = arrays.sums if code != layout.COMPLETED else 0.0 * arrays.sums
-    moisture, heat = _balance_errors(mesh, before, arrays, out.flows[:done], unfinished)
+    flows = out.flows.transpose(2, 0, 1)[:done]
+    moisture, heat = _balance_errors(mesh, before, arrays, flows, unfinished)
     return March(
         mesh=mesh,
         code=code,
         hours=done,
         node=node,
-        planes=out.planes[:, :done],
-        film=out.film[:done],
-        layers=out.layers[:done],
-        ice=out.ice[:done],
-        flows=out.flows[:done],
+        planes=out.planes.transpose(0, 2, 1)[:, :done],
+        film=out.film.T[:done],
+        layers=out.layers.T[:done],
+        ice=out.ice.T[:done],
+        flows=flows,
         initial_layers=_by_layer(mesh, before[0], layers),
         heat_balance_error=heat,
         moisture_balance_error=moisture,
@@ -182,14 +183,14 @@ def _arrays(mesh: Mesh, start: Floats) -> _Arrays:
 
 
 def _outputs(mesh: Mesh, hours: int, layers: int, profiles: bool) -> _Outputs:
-    """Arrays by hour, each plane and layer in a row of memory: what stays dry takes no room."""
+    """The kernel's arrays, the hours of a plane or layer in a row: what stays dry takes no room."""
     planes, kinds = len(mesh.chain.plane_node), len(mesh.chain.kinds)
     return _Outputs(
-        planes=np.zeros((2, planes, hours)).transpose(0, 2, 1),
-        film=np.zeros((planes, hours)).T,
-        layers=np.zeros((layers, hours)).T,
-        ice=np.zeros((layers, hours)).T,
-        flows=np.zeros((kinds, 3, hours)).transpose(2, 0, 1),
+        planes=np.zeros((2, planes, hours)),
+        film=np.zeros((planes, hours)),
+        layers=np.zeros((layers, hours)),
+        ice=np.zeros((layers, hours)),
+        flows=np.zeros((kinds, 3, hours)),
         profile=np.zeros((hours if profiles else 0, 3, len(mesh.chain.nodes))),
     )
 
