@@ -1,4 +1,4 @@
-"""EnergyPlus weather files (EPW): eight header lines, then rows of 35 fields without titles.
+"""EPW weather files: eight header lines, then rows of 35 fields without titles.
 
 Field order, units and missing codes after the published format definition (from memory). Rows end
 their hour: hour 1 covers 00:01 to 01:00. A value at or above its missing code is missing.

@@ -131,7 +131,7 @@ KINK_HEAT = 50.0  # J/m2, scale of latent heat that an update across the ice poi
 FROST_HEAT = 10.0  # J/m2, the same for the smooth freezing of a film
 STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water, of the local error
 TOLERANCE = 2e-2  # of the scaled Newton update
-MOST_ITERATIONS = 45
+MOST_ITERATIONS = 70
 PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
 HALVED_ITERATIONS = 25  # after these, planes are damped
 LENT = 1e-3  # kg/m2 per unit of u, the damping
@@ -926,11 +926,14 @@ def accept_update(work, temperature, u, chain, tables, const):
             u[i] = min(DRIEST - new / ADSORBED, DRYER_THAN_DRY)
         else:
             moved = max(u[i] + work[i, X_U], SATURATED)
-            for _ in range(8):
+            for turn in range(8):
                 w, w_u, _, _, _, _, _, _ = material_state(curves, m, moved)
                 short = new - dx * w - ADSORBED * (DRIEST - moved)
-                step = max(min(short / (dx * w_u - ADSORBED), 0.2), -0.2)
-                moved = max(moved + step, SATURATED)
+                step = short / (dx * w_u - ADSORBED)
+                if turn == 0 and abs(step) > SUCTION_STEP:
+                    moved = coordinate_of_water(curves, m, w + short / dx)
+                    continue
+                moved = max(moved + max(min(step, SUCTION_STEP), -SUCTION_STEP), SATURATED)
                 if abs(short) < 1e-9 or abs(step) < 1e-4:
                     break
             u[i] = moved
