@@ -146,7 +146,8 @@ WET_PORES = SATURATED + 5.0  # u below which a face in contact with pores freeze
 PORES_FREEZE_OVER = 0.02  # K, the steep part of it in a saturated cell
 NEAR_T, NEAR_U = 4e-4, 2e-5  # K and u per second of g h: near enough to go by slopes
 CLEAR_T, CLEAR_U = 1.0, 0.02  # K from the ice point and u from saturation: not clear of a kink
-DRY_OF_ICE = 10.0  # times the freezing suction: (s^4 + s_f^4)^(1/4) is s to 3e-5
+DRY_OF_ICE = 10.0  # times the freezing suction: beyond it there is no ice to speak of
+MEETS = 1.0 - DRY_OF_ICE**-4  # makes the suction beside ice s itself there
 ADSORBED = 2e-6  # kg/m2 per unit of u on every node: some nanometres of water on any surface
 
 # Columns of the scratch array, one row a node: first what is looked up, then the march's own
@@ -233,16 +234,19 @@ def coordinate(s):
 
 @inlined
 def effective_suction(s, freezing, freezing_T):
-    """Suction that liquid and vapour see beside ice, with its slopes over T and s."""
+    """Suction that liquid and vapour see beside ice, with its slopes over T and s.
+
+    Smaller than (s^4 + s_f^4)^(1/4) by 2.5e-5 at most, so that it meets s where ice is left out.
+    """
     if s <= 0.0:
         return s + freezing, freezing_T, 1.0
     squares = s * s
     ice_squares = freezing * freezing
-    effective = math.sqrt(math.sqrt(squares * squares + ice_squares * ice_squares))
+    effective = math.sqrt(math.sqrt(MEETS * squares * squares + ice_squares * ice_squares))
     inverse = 1.0 / effective
     ice_share = freezing * inverse
     liquid_share = s * inverse
-    slope = liquid_share * liquid_share * liquid_share
+    slope = MEETS * liquid_share * liquid_share * liquid_share
     return effective, freezing_T * ice_share * ice_share * ice_share, slope
 
 
