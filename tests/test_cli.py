@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+import assembly_sim.studies.probe as probing
 from assembly_sim import cli
 from assembly_sim.api import hourly_table
 from assembly_sim.checks.steady import steady_summary
@@ -28,6 +29,7 @@ from assembly_sim.report.steady import steady_text
 from assembly_sim.solver import run as solver
 from assembly_sim.solver import warm_up
 from assembly_sim.solver.result import Outcome, Result
+from assembly_sim.studies.probe import Limit, Probing
 from tests import synthetic
 
 ROOT = Path(__file__).parent.parent
@@ -352,6 +354,29 @@ def test_newcomers_commands_are_the_same_in_readme_and_in_ci() -> None:
         assert command in ci
 
 
+def test_probe_goes_into_the_summary_and_into_the_report(
+    computed: Any, monkeypatch: pytest.MonkeyPatch, capsys: Any, tmp_path: Path
+) -> None:
+    """The command asks for a probe of every assembly; what a probe finds has tests of its own."""
+    asked: list[int] = []
+
+    def found(result: Result, at: int, progress: Any) -> Probing:
+        asked.append(at)
+        limit = Limit("air leak", "m3/(s m2) at 75 Pa", 2e-4, 4e-4, 0.0, 1e-3)
+        return Probing("roof", "dry, thin margin", limits=(limit,), runs=7)
+
+    computed(synthetic.result())
+    monkeypatch.setattr(probing, "probe", found)
+    summary = tmp_path / "summary.json"
+    call("run", "x.toml", "--probe", "--json", str(summary))
+    (assembly,) = json.loads(summary.read_text())["assemblies"]
+    assert asked == [0]
+    assert assembly["probe"]["limits"][0]["dry_up_to"] == 2e-4
+    shown = capsys.readouterr().out
+    assert "7 further runs" in shown
+    assert "air leak: dry up to 0.2 L/(s m2) at 75 Pa, not at 0.4" in shown
+
+
 @pytest.mark.skipif(sys.platform != "linux", reason="no peak memory of a program there")
 def test_ten_years_by_the_hour_stay_under_400_mb(tmp_path: Path) -> None:
     """Two paths, hourly planes, written to disk: peak of the process, libraries and all."""
@@ -373,14 +398,22 @@ finally:  # the program's own peak: that of wait4 counts the process it was fork
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="other signals there")
-def test_interrupt_stops_a_long_run_at_once_and_leaves_nothing(tmp_path: Path) -> None:
-    """Ctrl-C is answered within about a second: the solver looks up once a simulated month."""
+@pytest.mark.parametrize(
+    ("years", "more", "at_work"),
+    [(30, [], b"%"), (3, ["--probe"], b"probing")],
+    ids=["run", "probe"],
+)
+def test_interrupt_stops_a_long_run_at_once_and_leaves_nothing(
+    tmp_path: Path, years: int, more: list[str], at_work: bytes
+) -> None:
+    """Ctrl-C is answered within a second: the solver looks up once a simulated month."""
+    warm_up.ready()
     import pty
 
     example = ROOT / "examples" / "rafter_bay_foam.toml"
     case = tmp_path / "long.toml"
-    case.write_text(f'base = "{example}"\nyears = 30\n')
-    line = [sys.executable, "-m", "assembly_sim.cli", "run", str(case), "--out", "long.h5"]
+    case.write_text(f'base = "{example}"\nyears = {years}\n')
+    line = [sys.executable, "-m", "assembly_sim.cli", "run", str(case), "--out", "long.h5", *more]
     controller, terminal = pty.openpty()
     child = subprocess.Popen(
         line,
@@ -391,7 +424,7 @@ def test_interrupt_stops_a_long_run_at_once_and_leaves_nothing(tmp_path: Path) -
     )
     os.close(terminal)
     shown = b""
-    while b"%" not in shown:  # progress: the solver is at work
+    while at_work not in shown:  # progress: the solver is at work
         shown += os.read(controller, 1000)
     asked = time.monotonic()
     child.send_signal(signal.SIGINT)

@@ -338,8 +338,8 @@ def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, 
 def near_row(work, i, temperature, u, gh, zero):
     """Whether node i is still so near to where its row was looked up that slopes will do.
 
-    What they miss is of second order: 2e-5 of the vapour pressure, 1e-4 of the water. Films, ice
-    and the neighbourhood of the ice point bend too much.
+    What they miss is of second order, 1e-4 of the vapour pressure and of the water. Films, ice and
+    the neighbourhood of the ice point bend too much.
     """
     return (
         abs(temperature - work[i, AT_T]) < NEAR_T * gh

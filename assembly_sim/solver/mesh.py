@@ -44,9 +44,8 @@ class Chain(NamedTuple):
     and the link inwards, 1/m inside a material or W/(m2 K) across a resistance; materials (n, 4):
     numbers of the materials on the node's outer and inner side, of its layer (-1: none) and of
     the sheet that the link inwards crosses (-1: none); flows, in the order of their nodes, by kind,
-    node and value (the air of a vent, kg/(m2 s)), and the number in `kinds` of their kind, by which
-    they are reported;
-    plane_node: nodes of the reported planes.
+    node, value (the air of a vent, kg/(m2 s)) and the number in `kinds` of their kind, by which
+    they are reported; plane_node: nodes of the reported planes.
     """
 
     nodes: Floats

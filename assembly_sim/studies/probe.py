@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from functools import cache, partial
+from threading import Event
 from typing import Any
 
 from assembly_sim.checks.judging import LEVELS
@@ -111,12 +112,13 @@ def probe(
     if known.level is None:
         return Probing(assembly.name, None)
     base = Trial("as it is", known.level, known.reasons[0])
-    ran = cache(partial(attempt, at))
+    stop = Event()
+    ran = cache(partial(attempt, at, stop))
     jobs = _jobs(case, at, lambda rung: ran(rung) if rung.make else base, base)
     with ThreadPoolExecutor(workers) as pool:
         water = pool.submit(forgiveness, case, at)
         futures = [pool.submit(job) for job in jobs]
-        _watch(pool, [water, *futures], progress, assembly.name)
+        _watch(pool, [water, *futures], progress, assembly.name, stop)
     found = [future.result() for future in futures]
     return Probing(
         assembly=assembly.name,
@@ -140,10 +142,15 @@ def with_probes(
     return {**summary, "assemblies": assemblies}
 
 
-def attempt(at: int, rung: Rung) -> Trial:
-    """Run the changed case of a rung and judge the assembly."""
+def attempt(at: int, stop: Event, rung: Rung) -> Trial:
+    """Run the changed case of a rung and judge the assembly; InterruptedError within a month."""
     assert rung.make is not None
-    result = run(alone(rung.make(), at), workers=1)
+
+    def month(share: float, name: str) -> None:
+        if stop.is_set():
+            raise InterruptedError("the probe was stopped")
+
+    result = run(alone(rung.make(), at), month, workers=1)
     found = verdict(result, result.assemblies[0])
     return Trial(rung.change, found.level, found.reasons[0])
 
@@ -253,14 +260,19 @@ def smallest_move(quantity: str, rungs: Sequence[Rung], judge: Judge, base: Tria
 
 
 def _watch(
-    pool: ThreadPoolExecutor, futures: list[Future[Any]], progress: Progress | None, name: str
+    pool: ThreadPoolExecutor,
+    futures: list[Future[Any]],
+    progress: Progress | None,
+    name: str,
+    stop: Event,
 ) -> None:
-    """Wait for all jobs and tell how many are done; drop what has not begun when interrupted."""
+    """Wait for all jobs and tell how many are done; interrupted, stop them all."""
     try:
         for number, future in enumerate(as_completed(futures), start=1):
             future.result()
             if progress is not None:
                 progress(number / len(futures), f"probing {name}")
     except BaseException:
+        stop.set()
         pool.shutdown(wait=False, cancel_futures=True)
         raise
