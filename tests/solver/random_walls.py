@@ -42,7 +42,7 @@ HOURS = 168
 # A week moves a millionth of a saturated wall's 100 kg, whose own last digits are 5e-15 of it;
 # runs of a year and more are held to 1e-9 where they are tested.
 BALANCE, DEFECT = 5e-9, 1e-6
-FILM_EXCESS = 3e-5  # of relative humidity, what kilograms of film add past saturation
+FILM_EXCESS = 1e-4  # of relative humidity, what kilograms of film add past saturation
 OWED = 3e-5  # kg/m2 that Newton's tolerance lets a face give beyond its film
 HEAT_ALONE = Nature(0.0, 0.0, 0.0, 0.0, 0.0, freezing=False)
 # (absorptance, emittance) of paint, render, tar and bright metal; a selective absorber would pass
