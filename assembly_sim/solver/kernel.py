@@ -37,6 +37,9 @@ state defect: M carried against M recomputed from (T, u).
 The 2 x 2 block tridiagonal matrix is eliminated from outside towards the room while it is being
 assembled. A node that has hardly moved since its row was looked up is moved along its slopes
 instead; as what counts as near shrinks with the step, the march stays of second order.
+Several paths stand in one matrix one after the other, and floating zones border it: a zone is a
+node of its own, linked to faces of paths by film and area. A run has no zone yet, so each of its
+paths marches alone.
 `curves`, `state` and the rest are the tables of `tables.py`; this file holds no formula of state.
 Everything is plain functions under one `jit` name, without allocation, exceptions or text inside.
 """
@@ -166,6 +169,10 @@ OUTER_MATERIAL, INNER_MATERIAL, LAYER, LINK_SHEET = 0, 1, 2, 3
 # Columns of a flow's row: water, enthalpy and sensible heat into the node, with slopes
 G, G_T, G_U, E, E_T, E_U, Q, Q_T = 0, 1, 2, 3, 4, 5, 6, 7
 FLOW_FIELDS = 8
+
+# Columns of a link's row: water and enthalpy from node i to node j, with slopes
+J_W, J_H, W_IT, W_IU, W_JT, W_JU, H_IT, H_IU, H_JT, H_JU = 0, 1, 2, 3, 4, 5, 6, 7, 8, 9
+LINK_FIELDS = 10
 
 
 @inlined
@@ -674,17 +681,147 @@ def link(work, i, temperature, nodes, materials, sheets, row, const):
 
 
 @jit
+def border_links(work, temperature, border, sheets, row, const):
+    """Fluxes and slopes of the links from paths to zones; the zones' columns made empty."""
+    columns = border.columns
+    for i in range(columns.shape[0]):
+        for z in range(columns.shape[1]):
+            for c in range(4):
+                columns[i, z, c] = 0.0
+    first = len(temperature) - columns.shape[1]
+    ratio = const[MASS_RATIO] / row[ATMOSPHERIC_PRESSURE]
+    for e in range(len(border.node)):
+        i = border.node[e]
+        j = first + border.zone[e]
+        found = sheet_link(
+            work, i, j, border.conductance[e], sheets, border.sheet[e],
+            temperature[i], temperature[j], 0.0, ratio, const,
+        )  # fmt: skip
+        for field in range(LINK_FIELDS):
+            border.flux[e, field] = found[field]
+
+
+@jit
+def border_columns(border, i, gh, r, a, b, c, d, h_it, h_iu, w_it, w_iu):
+    """Eliminate row i's columns of the zones and carry them into row i + 1.
+
+    x(i) = y - U x(i+1) - V x(zone) with V = D^-1 B, and -A V goes into the next row's B.
+    """
+    columns = border.columns
+    for e in range(len(border.node)):
+        if border.node[e] == i:
+            z = border.zone[e]
+            columns[i, z, 0] += gh * border.flux[e, H_JT]
+            columns[i, z, 1] += gh * border.flux[e, H_JU]
+            columns[i, z, 2] += gh * border.flux[e, W_JT]
+            columns[i, z, 3] += gh * border.flux[e, W_JU]
+    for z in range(columns.shape[1]):
+        for k in range(2):
+            h = columns[i, z, k]
+            w = columns[i, z, 2 + k]
+            v_t = r * (d * h - b * w)
+            v_u = r * (a * w - c * h)
+            columns[i, z, k] = v_t
+            columns[i, z, 2 + k] = v_u
+            columns[i + 1, z, k] += gh * (h_it * v_t + h_iu * v_u)
+            columns[i + 1, z, 2 + k] += gh * (w_it * v_t + w_iu * v_u)
+
+
+@jit
+def solve_zones(work, flows, k, gh, chain):
+    """Rows of the zones with the paths eliminated, then all nodes with the zones known.
+
+    Flows from the k-th on go into zones. A zone's row is of all its area, a path's of 1 m2. No
+    pivoting: each zone's block is ruled by its own storage and flows.
+    """
+    border, at = chain.border, chain.flow_node
+    columns, dense = border.columns, border.dense
+    zones = columns.shape[1]
+    n = work.shape[0] - zones
+    last = 2 * zones
+    for i in range(n - 2, -1, -1):
+        for z in range(zones):
+            for c in range(2):
+                t = columns[i + 1, z, c]
+                u = columns[i + 1, z, 2 + c]
+                columns[i, z, c] -= work[i, U_TT] * t + work[i, U_TU] * u
+                columns[i, z, 2 + c] -= work[i, U_UT] * t + work[i, U_UU] * u
+    for p in range(last):
+        for c in range(last + 1):
+            dense[p, c] = 0.0
+    for z in range(zones):
+        h = 2 * z
+        w = 2 * z + 1
+        dense[h, last] = work[n + z, BASE_H] - work[n + z, MH]
+        dense[w, last] = work[n + z, BASE_W] - work[n + z, MW]
+        dense[h, h] = work[n + z, MH_T]
+        dense[h, w] = work[n + z, MH_U]
+        dense[w, w] = work[n + z, MW_U]
+    for f in range(k, len(at)):
+        h = 2 * (at[f] - n)
+        w = h + 1
+        dense[h, last] += gh * flows[f, E]
+        dense[w, last] += gh * flows[f, G]
+        dense[h, h] -= gh * flows[f, E_T]
+        dense[h, w] -= gh * flows[f, E_U]
+        dense[w, h] -= gh * flows[f, G_T]
+        dense[w, w] -= gh * flows[f, G_U]
+    for e in range(len(border.node)):
+        i = border.node[e]
+        h = 2 * border.zone[e]
+        w = h + 1
+        share = gh * border.area[e]
+        j_w, j_h = border.flux[e, J_W], border.flux[e, J_H]
+        h_t, h_u = border.flux[e, H_IT], border.flux[e, H_IU]
+        w_t, w_u = border.flux[e, W_IT], border.flux[e, W_IU]
+        dense[h, last] += share * (j_h + h_t * work[i, X_T] + h_u * work[i, X_U])
+        dense[w, last] += share * (j_w + w_t * work[i, X_T] + w_u * work[i, X_U])
+        dense[h, h] -= share * border.flux[e, H_JT]
+        dense[h, w] -= share * border.flux[e, H_JU]
+        dense[w, h] -= share * border.flux[e, W_JT]
+        dense[w, w] -= share * border.flux[e, W_JU]
+        for z in range(zones):
+            for c in range(2):
+                t = columns[i, z, c]
+                u = columns[i, z, 2 + c]
+                dense[h, 2 * z + c] += share * (h_t * t + h_u * u)
+                dense[w, 2 * z + c] += share * (w_t * t + w_u * u)
+    for p in range(last):
+        for q in range(p + 1, last):
+            factor = dense[q, p] / dense[p, p]
+            for c in range(p, last + 1):
+                dense[q, c] -= factor * dense[p, c]
+    for p in range(last - 1, -1, -1):
+        for c in range(p + 1, last):
+            dense[p, last] -= dense[p, c] * dense[c, last]
+        dense[p, last] /= dense[p, p]
+    for z in range(zones):
+        x_t = dense[2 * z, last]
+        x_u = dense[2 * z + 1, last]
+        work[n + z, X_T] = x_t
+        work[n + z, X_U] = x_u
+        for i in range(n):
+            work[i, X_T] -= columns[i, z, 0] * x_t + columns[i, z, 1] * x_u
+            work[i, X_U] -= columns[i, z, 2] * x_t + columns[i, z, 3] * x_u
+
+
+@jit
 def solve(work, flows, temperature, gh, chain, tables, row, const):
     """Eliminate M - base - gh F = 0 from outside towards the room; x in columns X_T, X_U.
 
     Block row i reads A x(i-1) + D x(i) + C x(i+1) = -R. Forward: D and R are complete once the
     flows into node i and link i are known, so D^-1 C and D^-1 (-R) are kept and carried into
-    row i + 1. Flows are in the order of their nodes.
+    row i + 1. Flows are in the order of their nodes. A node without a link inwards ends its path
+    and the next begins another. Floating zones border the matrix.
     """
-    n = len(temperature)
+    border = chain.border
+    zones = border.columns.shape[1]
+    n = len(temperature) - zones
     at = chain.flow_node
     k = 0
     nodes, materials, sheets = chain.nodes, chain.materials, tables.sheets
+    if zones > 0:
+        border_links(work, temperature, border, sheets, row, const)
     r_w, r_h, a, b, c, d = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0  # what row i - 1 brings into row i
     for i in range(n):
         r_w += work[i, MW] - work[i, BASE_W]
@@ -700,11 +837,25 @@ def solve(work, flows, temperature, gh, chain, tables, row, const):
             c -= gh * flows[k, G_T]
             d -= gh * flows[k, G_U]
             k += 1
-        if i == n - 1:
+        if zones > 0:
+            for e in range(len(border.node)):
+                if border.node[e] == i:
+                    r_w += gh * border.flux[e, J_W]
+                    r_h += gh * border.flux[e, J_H]
+                    a += gh * border.flux[e, H_IT]
+                    b += gh * border.flux[e, H_IU]
+                    c += gh * border.flux[e, W_IT]
+                    d += gh * border.flux[e, W_IU]
+        if nodes[i, LINK] == 0.0:  # the end of a path
             r = 1.0 / (a * d - b * c)
             work[i, Y_T] = -r * (d * r_h - b * r_w)
             work[i, Y_U] = -r * (a * r_w - c * r_h)
-            break
+            for u in (U_TT, U_TU, U_UT, U_UU):
+                work[i, u] = 0.0
+            if zones > 0:
+                border_columns(border, i, gh, r, a, b, c, d, 0.0, 0.0, 0.0, 0.0)
+            r_w, r_h, a, b, c, d = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+            continue
         (
             j_w, j_h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju,
         ) = link(work, i, temperature, nodes, materials, sheets, row, const)  # fmt: skip
@@ -717,6 +868,8 @@ def solve(work, flows, temperature, gh, chain, tables, row, const):
         r = 1.0 / (a * d - b * c)
         y_t = -r * (d * r_h - b * r_w)
         y_u = -r * (a * r_w - c * r_h)
+        if zones > 0:
+            border_columns(border, i, gh, r, a, b, c, d, h_it, h_iu, w_it, w_iu)
         r *= gh
         u_tt = r * (d * h_jt - b * w_jt)
         u_tu = r * (d * h_ju - b * w_ju)
@@ -734,16 +887,16 @@ def solve(work, flows, temperature, gh, chain, tables, row, const):
         b = -gh * (h_ju - h_it * u_tu - h_iu * u_uu)
         c = -gh * (w_jt - w_it * u_tt - w_iu * u_ut)
         d = -gh * (w_ju - w_it * u_tu - w_iu * u_uu)
-    x_t = work[n - 1, Y_T]
-    x_u = work[n - 1, Y_U]
-    work[n - 1, X_T] = x_t
-    work[n - 1, X_U] = x_u
-    for i in range(n - 2, -1, -1):
+    x_t = 0.0
+    x_u = 0.0
+    for i in range(n - 1, -1, -1):
         y_t = work[i, Y_T] - work[i, U_TT] * x_t - work[i, U_TU] * x_u
         x_u = work[i, Y_U] - work[i, U_UT] * x_t - work[i, U_UU] * x_u
         x_t = y_t
         work[i, X_T] = x_t
         work[i, X_U] = x_u
+    if zones > 0:
+        solve_zones(work, flows, k, gh, chain)
 
 
 @inlined

@@ -8,6 +8,7 @@ not extrapolations. Nodes run outside to inside.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -37,6 +38,23 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
+class Border(NamedTuple):
+    """Links from paths to floating zones, which are the last nodes, and what solving them takes.
+
+    By link: node, zone, the sheet and conductance (W/(m2 K)) that it crosses, and its area, m2.
+    flux (links, 10), columns (nodes, zones, 4) and dense (2 zones, 2 zones + 1) are scratch.
+    """
+
+    node: Ints
+    zone: Ints
+    sheet: Ints
+    conductance: Floats
+    area: Floats
+    flux: Floats
+    columns: Floats
+    dense: Floats
+
+
 class Chain(NamedTuple):
     """Arrays that the kernel indexes, by node, flow and reported plane.
 
@@ -45,7 +63,8 @@ class Chain(NamedTuple):
     numbers of the materials on the node's outer and inner side, of its layer (-1: none) and of
     the sheet that the link inwards crosses (-1: none); flows, in the order of their nodes, by kind,
     node, value (the air of a vent, kg/(m2 s)) and the number in `kinds` of their kind, by which
-    they are reported; plane_node: nodes of the reported planes.
+    they are reported; plane_node: nodes of the reported planes. A node whose link inwards is 0
+    ends its path, and another may follow it.
     """
 
     nodes: Floats
@@ -56,6 +75,7 @@ class Chain(NamedTuple):
     flow_number: Ints
     kinds: Ints
     plane_node: Ints
+    border: Border
 
 
 @dataclass(frozen=True)
@@ -255,6 +275,27 @@ def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]
         flow_number=flow_number,
         kinds=kinds,
         plane_node=np.array(planes),
+        border=border(len(width)),
+    )
+
+
+def border(
+    nodes: int, zones: int = 0, links: Sequence[tuple[int, int, int, float, float]] = ()
+) -> Border:
+    """Border of a matrix: links of (node, zone, sheet, W/(m2 K), m2). A run has no zone yet."""
+    numbers = np.array([link[:3] for link in links], dtype=np.int64).reshape(-1, 3)
+    sizes = np.array([link[3:] for link in links], dtype=float).reshape(-1, 2)
+    node, zone, sheet = np.ascontiguousarray(numbers.T)
+    conductance, area = np.ascontiguousarray(sizes.T)
+    return Border(
+        node=node,
+        zone=zone,
+        sheet=sheet,
+        conductance=conductance,
+        area=area,
+        flux=np.zeros((len(links), 10)),
+        columns=np.zeros((nodes, zones, 4)),
+        dense=np.zeros((2 * zones, 2 * zones + 1)),
     )
 
 
