@@ -728,24 +728,13 @@ def border_columns(border, i, gh, r, a, b, c, d, h_it, h_iu, w_it, w_iu):
 
 
 @jit
-def solve_zones(work, flows, k, gh, chain):
-    """Rows of the zones with the paths eliminated, then all nodes with the zones known.
-
-    Flows from the k-th on go into zones. A zone's row is of all its area, a path's of 1 m2. No
-    pivoting: each zone's block is ruled by its own storage and flows.
-    """
+def zone_rows(work, flows, k, gh, chain):
+    """Fill the rows of the zones, the paths eliminated: matrix and, last, right-hand side."""
     border, at = chain.border, chain.flow_node
     columns, dense = border.columns, border.dense
     zones = columns.shape[1]
     n = work.shape[0] - zones
     last = 2 * zones
-    for i in range(n - 2, -1, -1):
-        for z in range(zones):
-            for c in range(2):
-                t = columns[i + 1, z, c]
-                u = columns[i + 1, z, 2 + c]
-                columns[i, z, c] -= work[i, U_TT] * t + work[i, U_TU] * u
-                columns[i, z, 2 + c] -= work[i, U_UT] * t + work[i, U_UU] * u
     for p in range(last):
         for c in range(last + 1):
             dense[p, c] = 0.0
@@ -786,6 +775,14 @@ def solve_zones(work, flows, k, gh, chain):
                 u = columns[i, z, 2 + c]
                 dense[h, 2 * z + c] += share * (h_t * t + h_u * u)
                 dense[w, 2 * z + c] += share * (w_t * t + w_u * u)
+
+
+@jit
+def solve_dense(dense):
+    """Solve by Gauss, the answer in the last column; without pivoting, as storage and flows of a
+    zone outweigh what couples it to others.
+    """
+    last = dense.shape[0]
     for p in range(last):
         for q in range(p + 1, last):
             factor = dense[q, p] / dense[p, p]
@@ -795,9 +792,29 @@ def solve_zones(work, flows, k, gh, chain):
         for c in range(p + 1, last):
             dense[p, last] -= dense[p, c] * dense[c, last]
         dense[p, last] /= dense[p, p]
+
+
+@jit
+def solve_zones(work, flows, k, gh, chain):
+    """Solve for the zones, then for all nodes with the zones known.
+
+    Flows from the k-th on go into zones. A zone's row is of all its area, a path's of 1 m2.
+    """
+    columns, dense = chain.border.columns, chain.border.dense
+    zones = columns.shape[1]
+    n = work.shape[0] - zones
+    for i in range(n - 2, -1, -1):
+        for z in range(zones):
+            for c in range(2):
+                t = columns[i + 1, z, c]
+                u = columns[i + 1, z, 2 + c]
+                columns[i, z, c] -= work[i, U_TT] * t + work[i, U_TU] * u
+                columns[i, z, 2 + c] -= work[i, U_UT] * t + work[i, U_UU] * u
+    zone_rows(work, flows, k, gh, chain)
+    solve_dense(dense)
     for z in range(zones):
-        x_t = dense[2 * z, last]
-        x_u = dense[2 * z + 1, last]
+        x_t = dense[2 * z, 2 * zones]
+        x_u = dense[2 * z + 1, 2 * zones]
         work[n + z, X_T] = x_t
         work[n + z, X_U] = x_u
         for i in range(n):

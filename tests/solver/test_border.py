@@ -172,6 +172,40 @@ def test_an_attic_floats_between_roof_and_ceiling(hours):
     assert held == pytest.approx(pressure, rel=2e-3)
 
 
+def test_a_partition_between_two_zones():
+    """Outdoors 5 degC, roof, attic, partition, closet, film, room at 20 degC: in series."""
+    roof = without(sheets_of(0.2), layout.ROOM_SURFACE)
+    wall = without(sheets_of(1.0), layout.OUTER_SURFACE, layout.RAIN, layout.ROOM_SURFACE)
+    mesh = joined([roof, wall], 1, [1e5, 2e5])
+    chain, sheet, last = mesh.chain, len(mesh.sheets), len(mesh.depth) - 1
+    ends = [(len(roof.depth) - 1, 0), (len(roof.depth), 0), (last - 2, 1)]
+    areas = (ROOF, CEILING, CEILING)
+    links = [(node, zone, sheet, LINK, area) for (node, zone), area in zip(ends, areas)]
+    mesh = replace(
+        mesh,
+        chain=chain._replace(
+            flow_kind=np.append(chain.flow_kind, layout.ROOM_SURFACE),
+            flow_node=np.append(chain.flow_node, last),
+            flow_value=np.append(chain.flow_value, 0.0),
+            flow_number=np.append(chain.flow_number, len(chain.kinds)),
+            kinds=np.append(chain.kinds, layout.ROOM_SURFACE),
+            border=border(last + 1, 2, links),
+        ),
+        sheets=[*mesh.sheets, Points((0.5,), (PERMEANCE,))],
+    )
+    rows = bench.rows(400, (278.15, 0.6), (293.15, 0.4), (25.0, 1e-7), (7.7, 2e-8))
+    found = march(
+        mesh, rows, 400, constants_row(HEAT_AND_VAPOUR_APART, 0.0, 0.0, HELD_FILM), 2, profiles=True
+    )
+    assert found.code == layout.COMPLETED
+    out = ROOF * conductance(1 / 25.0, 0.2, 1 / LINK)
+    between = CEILING * conductance(1 / LINK, 1.0, 1 / LINK)
+    heat = 15.0 * conductance(1 / out, 1 / between, 1 / 7.7)
+    expected = [278.15 + heat / out, 293.15 - heat / 7.7]
+    assert found.profile[-1, 0, -2:] == pytest.approx(expected, abs=1e-3)
+    assert expected[1] - expected[0] > 1.0
+
+
 def test_heat_and_water_between_paths_and_zone_add_up():
     """A wet roof and a ceiling in Greensboro's January, latent heat and all, 1 m2 each."""
     case = read_case(RAFTER_BAY, climate="greensboro")
