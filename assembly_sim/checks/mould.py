@@ -63,9 +63,10 @@ def critical_humidity(celsius: ArrayLike, surface: Sensitivity) -> Array:
 
 
 def growth_rate(celsius: ArrayLike, humidity: ArrayLike, surface: Sensitivity) -> Array:
-    """Growth per hour of a pine surface at index below 1, far from its highest index.
+    """Growth per hour at an index below 1, far from its highest.
 
-    1 / (168 exp(-0.68 ln t - 13.9 ln RH + 0.14 W + 66.02)), t in degC, RH in %.
+    1 / (168 exp(-0.68 ln t - 13.9 ln RH + 0.14 W + 66.02)), t in degC, RH in %, W 0 for pine and
+    1 for spruce.
     """
     log_weeks = -0.68 * np.log(celsius) - 13.9 * np.log(humidity) + 0.14 * surface.spruce + 66.02
     return np.exp(-log_weeks) / 168.0

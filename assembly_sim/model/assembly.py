@@ -73,8 +73,8 @@ class OuterSurface:
     tilt 0 is a level roof, pi/2 a wall; azimuth is clockwise from north; height (m) above ground
     for wind; rain_exposure and rain_deposition are factors of the wind-driven rain (0: sheltered);
     leaked_rain is the share of the rain that gets past the cladding, onto the plane outside the
-    layer `leaked_rain_layer` (its index), None: nowhere; indoors_like: an attic or a sheltered
-    space, with neither sun, sky nor rain.
+    layer `leaked_rain_layer` (its index), None: nowhere; sheltered: faces an attic or the like,
+    with neither sun, sky, wind nor rain.
     """
 
     tilt: float

@@ -12,9 +12,9 @@ turn the sign), water W = w dx and enthalpy H obey
 Phi is the Kirchhoff potential of liquid conductivity, the integral of K ds from dry: liquid flow
 between two nodes of one material is then exact for any K, where averages of K miss most of a
 front. Unknowns are T and u = ln(s + 1 kPa). Where there is ice the liquid and the vapour see
-s_eff, the smooth larger one of s and the freezing suction s_f(T):
-s_eff^4 = s^4 + s_f^4, so w_l = w(s_eff), w_i = w(s) - w_l and p = p_sat exp(-s_eff/(rho R T)) is
-the pressure over ice without being told so.
+s_eff, the smooth larger one of s and the freezing suction s_f(T): s_eff^4 = s^4 + s_f^4 (s^4 less
+1e-4 of itself, so that it meets s where ice is left out), so w_l = w(s_eff), w_i = w(s) - w_l and
+p = p_sat exp(-s_eff/(rho R T)) is the pressure over ice without being told so.
 
 Plane nodes store nothing but a film C max(0, u_sat - u), and the few nanometres of water that any
 surface adsorbs, which give u an equation where p does not depend on it (over ice). Without a
@@ -40,7 +40,8 @@ instead; as what counts as near shrinks with the step, the march stays of second
 Several paths stand in one matrix one after the other, and floating zones border it: a zone is a
 node of its own, linked to faces of paths by film and area. A run has no zone yet, so each of its
 paths marches alone.
-`curves`, `state` and the rest are the tables of `tables.py`; this file holds no formula of state.
+`curves`, `state` and the rest are the tables of `tables.py`; this file holds no curve of a
+material, of saturation or of freezing.
 Everything is plain functions under one `jit` name, without allocation, exceptions or text inside.
 """
 
@@ -50,6 +51,7 @@ import math
 
 import numba
 
+from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver import cache
 from assembly_sim.solver.layout import (
     ABSORBED_LONG_WAVE,
@@ -126,13 +128,13 @@ GAMMA = 1.0 - 1.0 / math.sqrt(2.0)
 PER_SUCTION_STEP = 1.0 / SUCTION_STEP
 PER_TEMPERATURE_STEP = 1.0 / TEMPERATURE_STEP
 WARMEST = COLDEST + TEMPERATURE_STEP * (TEMPERATURE_NODES - 1)  # K
-ICE = 273.15  # K
 INTERVAL = 1800.0  # s between rows of weather
 SHORTEST_STEP = 0.1  # s
 MIXED_CHANGE = 1e-3  # kg K/m2, water gained times warming: what is bilinear in the enthalpy
+KINK_WATER = 5e-5  # kg/m2, scale of film that an update across saturation gets wrong
 KINK_HEAT = 50.0  # J/m2, scale of latent heat that an update across the ice point leaves out
 FROST_HEAT = 10.0  # J/m2, the same for the smooth freezing of a film
-STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water, of the local error
+STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water and 5 kg/m3
 TOLERANCE = 2e-2  # of the scaled Newton update
 MOST_ITERATIONS = 70
 PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
@@ -205,7 +207,7 @@ def material_state(curves, m, u):
 def saturation_state(state, temperature):
     """Saturation pressure and freezing suction with their slopes over T."""
     x = (temperature - COLDEST) * PER_TEMPERATURE_STEP
-    k = int(x)
+    k = min(max(int(x), 0), TEMPERATURE_NODES - 2)
     t = x - k
     p, f, p1, f1 = state[k, 0], state[k, 1], state[k, 2], state[k, 3]
     p2, f2, p3, f3 = state[k, 4], state[k, 5], state[k, 6], state[k, 7]
@@ -409,11 +411,12 @@ def film_state(work, i, theta, film, film_u, const, ice_enthalpy):
 @jit
 def air_exchange(row, work, i, air, source_temperature, source_pressure, theta, const):
     """Air (kg/(m2 s)) comes at the source's state, mixes fully and leaves at the node's."""
-    total = const[MASS_RATIO], row[ATMOSPHERIC_PRESSURE]
-    brought = total[0] * source_pressure / (total[1] - source_pressure)
-    dry = total[1] - work[i, P]
-    held = total[0] * work[i, P] / dry
-    held_p = total[0] * total[1] / (dry * dry)
+    ratio = const[MASS_RATIO]
+    pressure = row[ATMOSPHERIC_PRESSURE]
+    brought = ratio * source_pressure / (pressure - source_pressure)
+    dry = pressure - work[i, P]
+    held = ratio * work[i, P] / dry
+    held_p = ratio * pressure / (dry * dry)
     vapour_heat = const[VAPOUR_HEAT]
     air_heat = const[AIR_HEAT]
     latent = const[LATENT_EVAPORATION] + vapour_heat * theta
@@ -547,7 +550,8 @@ def bernoulli(x):
 def material_link(work, i, a, j, b, inverse, t_i, t_j, air, ratio, const):
     """Water and enthalpy flux from node i (side a) to node j (side b) inside one material.
 
-    Air through the layers is fitted exponentially: exact for constant properties, no ringing.
+    Air through the layers is fitted exponentially: exact for constant properties, no ringing. The
+    slopes of its Peclet numbers are left out: Newton then takes an iteration more.
     Returns (J_w, J_h) and their slopes over T_i, u_i, T_j, u_j.
     """
     zero = const[ICE_POINT_K]
@@ -867,8 +871,8 @@ def solve(work, flows, temperature, gh, chain, tables, row, const):
             r = 1.0 / (a * d - b * c)
             work[i, Y_T] = -r * (d * r_h - b * r_w)
             work[i, Y_U] = -r * (a * r_w - c * r_h)
-            for u in (U_TT, U_TU, U_UT, U_UU):
-                work[i, u] = 0.0
+            for column in (U_TT, U_TU, U_UT, U_UU):
+                work[i, column] = 0.0
             if zones > 0:
                 border_columns(border, i, gh, r, a, b, c, d, 0.0, 0.0, 0.0, 0.0)
             r_w, r_h, a, b, c, d = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
@@ -950,13 +954,13 @@ def update_size(work, temperature, u, nodes, const):
         size = max(size, gained / (abs(work[i, MW]) + floor))
         size = max(size, gained * abs(x_t) / MIXED_CHANGE)
         if (past > 0.0) != (past > x_u):  # the slope changed on the way
-            size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / 5e-5)
+            size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / KINK_WATER)
+        latent = (work[i, MW] - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
         heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
-        if work[i, MH] < 0.0:  # what freezes bends most
+        if work[i, MH] < 0.0 and latent > 0.1 * nodes[i, CAPACITY]:  # what freezes bends most
             heat *= 20.0
         size = max(size, heat / (20.0 * nodes[i, CAPACITY] + (1.0 if dx > 0.0 else 1e5)))
         theta = temperature[i] - const[ICE_POINT_K]
-        latent = (work[i, MW] - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
         size = max(size, const[FREEZING] * freezing_missed(theta, x_t, latent, dx == 0.0))
         worst = max(worst, size)
     if not math.isfinite(total):
@@ -1029,8 +1033,8 @@ def within_freezing(theta, x, over):
     """Step in T of a wet node, kept from jumping across its freezing range `over` (K).
 
     Enthalpy falls steeply just below the ice point and ever less steeply further down. From above
-    a step ends inside the range; from below it comes to the ice point by tenths of the way, and
-    passes it only from so near that the slope is known.
+    a step ends inside the range; from below pores come to the ice point by nine tenths of the way
+    at a time, and pass it only from so near that the slope is known.
     """
     after = theta + x
     if theta >= 0.0 and after < 0.0:
@@ -1112,8 +1116,8 @@ def accept_update(work, temperature, u, chain, tables, const):
                     break
             u[i] = moved
         theta = temperature[i] - zero
-        pores = (new - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
-        wet = pores > 0.1 * nodes[i, CAPACITY] + 1.0 and theta < 0.5
+        freezable = (new - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
+        wet = freezable > 0.1 * nodes[i, CAPACITY] + 1.0 and theta < 0.5
         if wet or (dx > 0.0 and abs(theta) < FILM_FREEZES_OVER):
             most = 0.05 if dx > 0.0 else FILM_FREEZES_OVER
             for _ in range(8):
@@ -1194,14 +1198,18 @@ def weather(rows, j, t, row):
 
 @jit
 def step_error(work, gh, nodes):
-    """Local error estimate g h |F2 - F1| over its limits, in K and in a cell's water."""
+    """Local error estimate g h |F2 - F1| over its limits, in K and in a cell's water.
+
+    Water counts as if there were 5 kg/m3 more, so that a dry batt does not rule the step.
+    """
     worst = 0.0
     for i in range(work.shape[0]):
         dx = nodes[i, WIDTH]
-        if dx > 0.0 and nodes[i, CAPACITY] > 0.0:
-            f_w = (work[i, NEW_W] - work[i, BASE_W]) / gh
+        if nodes[i, CAPACITY] > 0.0:
             f_h = (work[i, NEW_H] - work[i, BASE_H]) / gh
             worst = max(worst, gh * abs(f_h - work[i, F_H]) / nodes[i, CAPACITY] / STEP_ERROR_T)
+        if dx > 0.0 and nodes[i, CAPACITY] > 0.0:
+            f_w = (work[i, NEW_W] - work[i, BASE_W]) / gh
             water = abs(work[i, MW]) + 5.0 * dx
             worst = max(worst, gh * abs(f_w - work[i, F_W]) / water / STEP_ERROR_W)
     return worst
@@ -1211,7 +1219,7 @@ def step_error(work, gh, nodes):
 def two_stages(work, first, flows, temperature, u, water, heat, rows, j, t, h, row, *rest):
     """One SDIRK2 step; its error over the limit, or infinity where a stage did not converge.
 
-    The second stage starts from M + (1 - g) h F1, which is M - 1.41 (M - M1): where a film dries
+    The second stage starts from M + (1 - g) h F1, which is M - 2.41 (M - M1): where a film dries
     out in the first stage that is less than nothing, and no state answers to it. EMPTIED then.
     """
     chain, tables, const, stats = rest
@@ -1264,7 +1272,7 @@ def state_defect(work, temperature, u, water, heat, chain, tables, const):
     """Carried state against the state recomputed from (T, u), the worse of water and heat.
 
     A face without a film has no heat of its own that T would have to answer for: the few
-    nanometres on it hold 7 J/m2 at most, and are left out.
+    nanometres on it hold some 10 J/m2, and are left out.
     """
     lost_w = 0.0
     lost_h = 0.0
@@ -1273,7 +1281,7 @@ def state_defect(work, temperature, u, water, heat, chain, tables, const):
     for i in range(len(u)):
         refresh(work, i, temperature[i], u[i], chain, tables, const)
         lost_w += abs(work[i, MW] - water[i])
-        if chain.nodes[i, WIDTH] > 0.0 or u[i] < SATURATED:
+        if chain.nodes[i, CAPACITY] > 0.0 or u[i] < SATURATED:
             lost_h += abs(work[i, MH] - heat[i])
         all_w += abs(water[i])
         all_h += 20.0 * chain.nodes[i, CAPACITY] + abs(heat[i])
@@ -1312,7 +1320,7 @@ def predict(work, temperature, u, factor):
     """
     for i in range(len(u)):
         x = factor * work[i, STEP_T]
-        now = temperature[i] - ICE
+        now = temperature[i] - ICE_POINT
         if abs(x) < 3.0 and now * (now + x) > 0.0:
             temperature[i] += x
         x = factor * work[i, STEP_U]

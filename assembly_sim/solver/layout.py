@@ -29,7 +29,7 @@ COMPLETED, NO_STEP, NOT_FINITE, OUT_OF_RANGE = 0, 1, 2, 3
 # Switches and constants of nature that the kernel is given (tests turn them off one by one)
 LATENT_EVAPORATION, LATENT_FUSION, WATER_HEAT, ICE_HEAT, VAPOUR_HEAT, AIR_HEAT = 0, 1, 2, 3, 4, 5
 VAPOUR_GAS, ICE_POINT_K, RADIATION, MASS_RATIO, SURFACE_EMITTANCE, AIR_THROUGH = 6, 7, 8, 9, 10, 11
-FREEZING, HELD = 12, 13
+FREEZING, HELD = 12, 13  # HELD kg/m2; AIR_THROUGH kg/(m2 s), positive outward; the rest SI
 CONSTANTS = 14
 
 # Statistics of a march

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from assembly_sim.physics import constants, pore_water
 from assembly_sim.solver import kernel, layout
-from assembly_sim.solver.mesh import Mesh
+from assembly_sim.solver.mesh import Chain, Mesh
 from assembly_sim.solver.tables import DRIEST, SATURATED, build_tables
 
 Floats = NDArray[np.float64]
@@ -89,7 +89,11 @@ def starting_state(mesh: Mesh, rows: Floats) -> Floats:
 
 
 class _Arrays(NamedTuple):
-    """What a march works on and fills, in the order in which the kernel takes it."""
+    """What a march works on and fills, in the order in which the kernel takes it.
+
+    work (nodes, SCRATCH); first and last stage's flows (flows, FLOW_FIELDS); sums (flows, 3) of an
+    hour, kg, J, J; means (3, planes): T, p, and p at the step's start; the others (nodes,).
+    """
 
     work: Floats
     first: Floats
@@ -127,7 +131,7 @@ def march(
     start: unknowns (2, nodes), T and u; by default `starting_state`. progress is called with the
     hours done, about once a simulated month. longest_step in s.
     """
-    chain, tables = mesh.chain, build_tables(mesh.materials, mesh.sheets)
+    chain, tables = _own_scratch(mesh.chain), build_tables(mesh.materials, mesh.sheets)
     arrays = _arrays(mesh, starting_state(mesh, rows) if start is None else start)
     out = _outputs(mesh, hours, layers, profiles)
     clock, row = np.array([min(FIRST_STEP, longest_step), longest_step]), np.zeros(layout.COLUMNS)
@@ -165,6 +169,13 @@ def march(
         statistics=_statistics(stats, done),
         profile=out.profile[:done] if profiles else None,
     )
+
+
+def _own_scratch(chain: Chain) -> Chain:
+    """The chain with scratch of its own: a mesh may be marched in several threads."""
+    border = chain.border
+    scratch = {name: getattr(border, name).copy() for name in ("flux", "columns", "dense")}
+    return chain._replace(border=border._replace(**scratch))
 
 
 def _arrays(mesh: Mesh, start: Floats) -> _Arrays:

@@ -30,9 +30,9 @@ LARGEST_CELL = 0.03  # m
 SHEET_CONDUCTANCE = 1e4  # W/(m2 K): a sheet resists vapour, not heat
 AIR_LAYER_PERMEANCE = 2.0e-8  # kg/(m2 s Pa): sd 0.01 m whatever its thickness (ISO 13788, memory)
 FILM_SPRING = 10.0  # kg/m2 of film per unit of u past saturation, at a plane
-HELD_FILM = 0.2  # kg/m2 a face holds before water runs off (common practice, no source)
 OVERFLOW = 1000.0  # kg/m3 likewise, in a cell
-RADIATIVE_SHARE = 2  # halves of an air layer's resistance, before and behind its mixed air
+HELD_FILM = 0.2  # kg/m2 a face holds before water runs off (common practice, no source)
+HALVES = 2  # halves of an air layer's resistance, before and behind its mixed air
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -42,7 +42,8 @@ class Border(NamedTuple):
     """Links from paths to floating zones, which are the last nodes, and what solving them takes.
 
     By link: node, zone, the sheet and conductance (W/(m2 K)) that it crosses, and its area, m2.
-    flux (links, 10), columns (nodes, zones, 4) and dense (2 zones, 2 zones + 1) are scratch.
+    flux (links, 10), columns (nodes, zones, 4) and dense (2 zones, 2 zones + 1) are scratch. A
+    zone's row is of all its area: the balances of a march hold for zones linked by 1 m2.
     """
 
     node: Ints
@@ -224,10 +225,10 @@ def _lay_air(
     if layer.air_changes == 0.0:
         nodes.link(1.0 / resistance, 0, nodes.sheet_number(Points((0.5,), (AIR_LAYER_PERMEANCE,))))
         return []
-    half = nodes.sheet_number(Points((0.5,), (RADIATIVE_SHARE * AIR_LAYER_PERMEANCE,)))
-    nodes.link(RADIATIVE_SHARE / resistance, 0, half)
+    half = nodes.sheet_number(Points((0.5,), (HALVES * AIR_LAYER_PERMEANCE,)))
+    nodes.link(HALVES / resistance, 0, half)
     node = nodes.add(0.0, 0, -1, humidity, face + 0.5 * layer.thickness)
-    nodes.link(RADIATIVE_SHARE / resistance, 0, half)
+    nodes.link(HALVES / resistance, 0, half)
     density = float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
     return [(node, layer.air_changes / 3600.0 * layer.thickness * density)]
 
@@ -248,7 +249,7 @@ def _flows(
     if assembly.outer.leaked_rain_layer is not None:
         flows.append((layout.LEAKED_RAIN, at[assembly.outer.leaked_rain_layer], 0.0))
     flows += [(layout.VENT, node, air) for node, air in vents]
-    flows += [(layout.DRAIN, node, 0.0) for node in at[1:]]
+    flows += [(layout.DRAIN, node, 0.0) for node in [*at[1:], *(node for node, _ in vents)]]
     if assembly.air_through != 0.0:
         flows += [(layout.AIR_AT_OUTER, at[0], 0.0), (layout.AIR_AT_ROOM, at[-1], 0.0)]
     return sorted(flows, key=lambda flow: flow[1])

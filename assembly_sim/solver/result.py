@@ -22,8 +22,9 @@ Array = NDArray[np.float64]
 class Plane:
     """A surface or an interface, one side of it.
 
-    index counts positions from outside; side is `outer`, `inner` or, where nothing separates the
-    two, `both`; depth in m from the outer surface. Materials are None where a side touches air.
+    index counts positions from outside (a named depth has the number of layers and one more); side
+    is `outer`, `inner`, `between` two sheets or, where nothing separates the two, `both`; depth in
+    m from the outer surface. Materials are None where a side touches air.
     reach: which air gets here through leaks, `room`, `outdoors` or `none`. drained: the plane
     lies outside the drainage plane (it is shown and never decides).
     """
@@ -91,10 +92,10 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Drivers:
-    """Hourly air states and flows an assembly faced: (hours,) each, at the hour's end.
+    """Hourly air states and flows an assembly faced: (hours,) each.
 
-    Temperatures K, vapour pressures Pa, leak kg/(m2 s) of dry air, positive outward,
-    sun: absorbed W/m2, rain: on the surface, kg/(m2 s).
+    At the hour's end: temperatures K, vapour and atmospheric pressures Pa, leak kg/(m2 s) of dry
+    air, positive outward. Means of the hour: sun absorbed W/m2, rain on the surface kg/(m2 s).
     """
 
     outdoor_temperature: Array

@@ -60,7 +60,8 @@ def run(
 ) -> Result:
     """Run a case and return its `Result`; a run that stops keeps what was computed and says so.
 
-    progress is called with the share done (0-1) and what is being computed, from several threads.
+    progress is called about once a simulated month, from several threads, with the share done
+    (0-1) and what is being computed.
     profiles keeps every node's hourly T, u and water. nature replaces constants of nature in
     tests. With `case.repeat_until_periodic` the years double until a year's heat loss repeats
     within 0.5 %, ten at most: for energy alone. InputError where weather or rules are unfit.
@@ -253,9 +254,8 @@ def _assembly_result(
 def _repeats(result: AssemblyResult, year: int) -> bool:
     """Whether the last two years lost the same heat through every path."""
     losses = [np.maximum(path.heat_flux_room[-2 * year :], 0.0) for path in result.paths]
-    return all(
-        abs(loss[year:].sum() - loss[:year].sum()) <= PERIODIC * loss.sum() for loss in losses
-    )
+    sums = [(loss[:year].sum(), loss[year:].sum()) for loss in losses]
+    return all(abs(last - before) <= PERIODIC * last for before, last in sums)
 
 
 def provenance(case: Case) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""Random walls in weeks of real weather: what share kept every promise, as JSON.
+"""Random walls in weeks of shipped climates: what share kept every promise, as JSON.
 
     python tests/bench/properties.py --count 5000 [--seed 1] [--out tests/bench/properties.json]
 

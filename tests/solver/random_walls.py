@@ -1,4 +1,4 @@
-"""Random walls and roofs of everything in the shipped table, for a week of real weather each.
+"""Random walls and roofs of everything in the shipped table, for a week of a shipped climate each.
 
 A `Wall` is written in plain values, so that the printed form of a failing one is all it takes to
 run it again: `judge(Wall(...))`.

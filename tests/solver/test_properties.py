@@ -1,4 +1,4 @@
-"""Promises kept by any wall: 300 random ones, a week of real weather each (`random_walls.py`).
+"""Promises kept by any wall: 300 random ones, a week of a shipped climate each (`random_walls.py`).
 
 `python tests/bench/properties.py --count 5000` does the same at length.
 """
