@@ -42,7 +42,8 @@ node of its own, linked to faces of paths by film and area. A run has no zone ye
 paths marches alone.
 `curves`, `state` and the rest are the tables of `tables.py`; this file holds no curve of a
 material, of saturation or of freezing.
-Everything is plain functions under one `jit` name, without allocation, exceptions or text inside.
+Everything is plain functions under `jit` (called from Python), `inner` or `inlined`, without
+allocation, exceptions or text inside.
 """
 
 from __future__ import annotations
@@ -121,7 +122,10 @@ from assembly_sim.solver.tables import (
 # No function here allocates, so none needs to count references, which would cost half the time.
 numba.config.CACHE_DIR = str(cache.folder() or "")
 OPTIONS = {"nogil": True, "error_model": "numpy", "fastmath": {"contract"}, "_nrt": False}
-jit = numba.njit(cache=cache.folder() is not None, **OPTIONS)
+KEPT = {"cache": cache.folder() is not None}
+jit = numba.njit(**KEPT, **OPTIONS)
+# What Python does not call needs no wrapper for it: an eighth of the compiling.
+inner = numba.njit(no_cpython_wrapper=True, no_cfunc_wrapper=True, **KEPT, **OPTIONS)
 inlined = numba.njit(inline="always", **OPTIONS)
 
 GAMMA = 1.0 - 1.0 / math.sqrt(2.0)
@@ -175,6 +179,10 @@ FLOW_FIELDS = 8
 # Columns of a link's row: water and enthalpy from node i to node j, with slopes
 J_W, J_H, W_IT, W_IU, W_JT, W_JU, H_IT, H_IU, H_JT, H_JU = 0, 1, 2, 3, 4, 5, 6, 7, 8, 9
 LINK_FIELDS = 10
+
+# Columns of a link to a zone: numbers, and sizes
+NODE, ZONE, SHEET = 0, 1, 2
+CONDUCTANCE, AREA = 0, 1
 
 
 @inlined
@@ -408,7 +416,7 @@ def film_state(work, i, theta, film, film_u, const, ice_enthalpy):
     work[i, MH_U] += film_u * enthalpy
 
 
-@jit
+@inner
 def air_exchange(row, work, i, air, source_temperature, source_pressure, theta, const):
     """Air (kg/(m2 s)) comes at the source's state, mixes fully and leaves at the node's."""
     ratio = const[MASS_RATIO]
@@ -436,7 +444,7 @@ def air_exchange(row, work, i, air, source_temperature, source_pressure, theta, 
     )
 
 
-@jit
+@inner
 def surface_film(work, i, q, q_t, film, air_pressure, theta, air_theta, const):
     """Heat q into the surface node with its slope, and vapour through its air film."""
     g = film * (air_pressure - work[i, P])
@@ -455,7 +463,7 @@ def surface_film(work, i, q, q_t, film, air_pressure, theta, air_theta, const):
     )
 
 
-@jit
+@inner
 def air_through_end(row, work, i, air, source_temperature, source_pressure, theta, const):
     """Air through the layers enters (air > 0) at the source's state or leaves at the node's."""
     ratio = const[MASS_RATIO] / row[ATMOSPHERIC_PRESSURE]
@@ -474,13 +482,13 @@ def air_through_end(row, work, i, air, source_temperature, source_pressure, thet
     return air * x, g_t, g_u, q_t * theta + air * x * latent, e_t, g_u * latent, q_t * theta, q_t
 
 
-@jit
+@inner
 def no_flow():
     """Nothing, in the shape of a flow."""
     return 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
 
 
-@jit
+@inner
 def flow(kind, value, row, work, i, temperature, u, spring, const):
     """One flow into node i from outside the chain: (water, enthalpy, sensible heat), slopes."""
     zero = const[ICE_POINT_K]
@@ -638,7 +646,7 @@ def sheet_link(work, i, j, conductance, sheets, sheet, t_i, t_j, air, ratio, con
     )
 
 
-@jit
+@inner
 def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
     """Fill the nodes' rows and the flows from outside the chain; False outside the tables."""
     n = len(temperature)
@@ -684,7 +692,7 @@ def link(work, i, temperature, nodes, materials, sheets, row, const):
     return material_link(work, i, a, j, OUTER_SIDE, inverse, t_i, t_j, air, ratio, const)
 
 
-@jit
+@inner
 def border_links(work, temperature, border, sheets, row, const):
     """Fluxes and slopes of the links from paths to zones; the zones' columns made empty."""
     columns = border.columns
@@ -694,27 +702,27 @@ def border_links(work, temperature, border, sheets, row, const):
                 columns[i, z, c] = 0.0
     first = len(temperature) - columns.shape[1]
     ratio = const[MASS_RATIO] / row[ATMOSPHERIC_PRESSURE]
-    for e in range(len(border.node)):
-        i = border.node[e]
-        j = first + border.zone[e]
+    for e in range(len(border.links)):
+        i = border.links[e, NODE]
+        j = first + border.links[e, ZONE]
         found = sheet_link(
-            work, i, j, border.conductance[e], sheets, border.sheet[e],
+            work, i, j, border.sizes[e, CONDUCTANCE], sheets, border.links[e, SHEET],
             temperature[i], temperature[j], 0.0, ratio, const,
         )  # fmt: skip
         for field in range(LINK_FIELDS):
             border.flux[e, field] = found[field]
 
 
-@jit
+@inner
 def border_columns(border, i, gh, r, a, b, c, d, h_it, h_iu, w_it, w_iu):
     """Eliminate row i's columns of the zones and carry them into row i + 1.
 
     x(i) = y - U x(i+1) - V x(zone) with V = D^-1 B, and -A V goes into the next row's B.
     """
     columns = border.columns
-    for e in range(len(border.node)):
-        if border.node[e] == i:
-            z = border.zone[e]
+    for e in range(len(border.links)):
+        if border.links[e, NODE] == i:
+            z = border.links[e, ZONE]
             columns[i, z, 0] += gh * border.flux[e, H_JT]
             columns[i, z, 1] += gh * border.flux[e, H_JU]
             columns[i, z, 2] += gh * border.flux[e, W_JT]
@@ -731,7 +739,7 @@ def border_columns(border, i, gh, r, a, b, c, d, h_it, h_iu, w_it, w_iu):
             columns[i + 1, z, 2 + k] += gh * (w_it * v_t + w_iu * v_u)
 
 
-@jit
+@inner
 def zone_rows(work, flows, k, gh, chain):
     """Fill the rows of the zones, the paths eliminated: matrix and, last, right-hand side."""
     border, at = chain.border, chain.flow_node
@@ -759,11 +767,11 @@ def zone_rows(work, flows, k, gh, chain):
         dense[h, w] -= gh * flows[f, E_U]
         dense[w, h] -= gh * flows[f, G_T]
         dense[w, w] -= gh * flows[f, G_U]
-    for e in range(len(border.node)):
-        i = border.node[e]
-        h = 2 * border.zone[e]
+    for e in range(len(border.links)):
+        i = border.links[e, NODE]
+        h = 2 * border.links[e, ZONE]
         w = h + 1
-        share = gh * border.area[e]
+        share = gh * border.sizes[e, AREA]
         j_w, j_h = border.flux[e, J_W], border.flux[e, J_H]
         h_t, h_u = border.flux[e, H_IT], border.flux[e, H_IU]
         w_t, w_u = border.flux[e, W_IT], border.flux[e, W_IU]
@@ -781,7 +789,7 @@ def zone_rows(work, flows, k, gh, chain):
                 dense[w, 2 * z + c] += share * (w_t * t + w_u * u)
 
 
-@jit
+@inner
 def solve_dense(dense):
     """Solve by Gauss, the answer in the last column; without pivoting, as storage and flows of a
     zone outweigh what couples it to others.
@@ -798,7 +806,7 @@ def solve_dense(dense):
         dense[p, last] /= dense[p, p]
 
 
-@jit
+@inner
 def solve_zones(work, flows, k, gh, chain):
     """Solve for the zones, then for all nodes with the zones known.
 
@@ -826,7 +834,7 @@ def solve_zones(work, flows, k, gh, chain):
             work[i, X_U] -= columns[i, z, 2] * x_t + columns[i, z, 3] * x_u
 
 
-@jit
+@inner
 def solve(work, flows, temperature, gh, chain, tables, row, const):
     """Eliminate M - base - gh F = 0 from outside towards the room; x in columns X_T, X_U.
 
@@ -859,8 +867,8 @@ def solve(work, flows, temperature, gh, chain, tables, row, const):
             d -= gh * flows[k, G_U]
             k += 1
         if zones > 0:
-            for e in range(len(border.node)):
-                if border.node[e] == i:
+            for e in range(len(border.links)):
+                if border.links[e, NODE] == i:
                     r_w += gh * border.flux[e, J_W]
                     r_h += gh * border.flux[e, J_H]
                     a += gh * border.flux[e, H_IT]
@@ -936,7 +944,7 @@ def freezing_missed(theta, x_t, latent, film):
     return latent * min(abs(theta + x_t) / PORES_FREEZE_OVER, 1.0) / KINK_HEAT
 
 
-@jit
+@inner
 def update_size(work, temperature, u, nodes, const):
     """Largest scaled Newton update; not finite where any update is not."""
     worst = 0.0
@@ -968,7 +976,7 @@ def update_size(work, temperature, u, nodes, const):
     return worst
 
 
-@jit
+@inner
 def coordinate_of_water(curves, m, target):
     """u at which material m holds `target` kg/m3, by bisection of its table."""
     low = 0
@@ -985,7 +993,7 @@ def coordinate_of_water(curves, m, target):
     return SATURATED + SUCTION_STEP * (low + min(max(t, 0.0), 1.0))
 
 
-@jit
+@inner
 def plane_step(work, i, u, step, scale, spring):
     """Step in u of a node that stores nothing: straight in vapour pressure, as its balance is.
 
@@ -1009,7 +1017,7 @@ def plane_step(work, i, u, step, scale, spring):
     return math.log(s + SUCTION_OFFSET) - u
 
 
-@jit
+@inner
 def cell_step(work, i, u, step, curves, m, width, spring):
     """Step in u of a cell that stores water: a long one straight in water content.
 
@@ -1028,7 +1036,7 @@ def cell_step(work, i, u, step, curves, m, width, spring):
     return min(max(coordinate_of_water(curves, m, target) - u, -4.0), 4.0)
 
 
-@jit
+@inner
 def within_freezing(theta, x, over):
     """Step in T of a wet node, kept from jumping across its freezing range `over` (K).
 
@@ -1048,7 +1056,7 @@ def within_freezing(theta, x, over):
     return x
 
 
-@jit
+@inner
 def apply_update(work, temperature, u, chain, tables, const):
     """Take the Newton direction in the coordinate that behaves.
 
@@ -1082,7 +1090,7 @@ def apply_update(work, temperature, u, chain, tables, const):
         u[i] = min(u[i] + taken, DRYER_THAN_DRY)
 
 
-@jit
+@inner
 def accept_update(work, temperature, u, chain, tables, const):
     """Take a converged Newton update so that T and u hold what is carried.
 
@@ -1135,7 +1143,7 @@ def accept_update(work, temperature, u, chain, tables, const):
                 temperature[i] = zero + held
 
 
-@jit
+@inner
 def damp_planes(work, nodes):
     """Lend every plane some storage, so that a film does not come and go with each iteration.
 
@@ -1147,7 +1155,7 @@ def damp_planes(work, nodes):
             work[i, AT_T] = 0.0
 
 
-@jit
+@inner
 def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
     """Solve M(T, u) = base + gh F(T, u); True when it converged.
 
@@ -1186,7 +1194,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
     return False
 
 
-@jit
+@inner
 def weather(rows, j, t, row):
     """Row of boundary values t seconds into interval j: linear, rain constant."""
     part = t / INTERVAL
@@ -1196,7 +1204,7 @@ def weather(rows, j, t, row):
         row[c] = rows[j, c]
 
 
-@jit
+@inner
 def step_error(work, gh, nodes):
     """Local error estimate g h |F2 - F1| over its limits, in K and in a cell's water.
 
@@ -1215,7 +1223,7 @@ def step_error(work, gh, nodes):
     return worst
 
 
-@jit
+@inner
 def two_stages(work, first, flows, temperature, u, water, heat, rows, j, t, h, row, *rest):
     """One SDIRK2 step; its error over the limit, or infinity where a stage did not converge.
 
@@ -1247,7 +1255,7 @@ def two_stages(work, first, flows, temperature, u, water, heat, rows, j, t, h, r
     return step_error(work, gh, chain.nodes)
 
 
-@jit
+@inner
 def one_stage(work, flows, temperature, u, water, heat, rows, j, t, h, row, *rest):
     """One implicit Euler step, for where two stages were cut three times."""
     chain, tables, const, stats = rest
@@ -1258,7 +1266,7 @@ def one_stage(work, flows, temperature, u, water, heat, rows, j, t, h, row, *res
     return stage(work, flows, temperature, u, row, h, chain, tables, const, stats)
 
 
-@jit
+@inner
 def refresh(work, i, temperature, u, chain, tables, const):
     """`node_state` once more, compiled once for all that call it outside `assemble`."""
     node_state(
@@ -1267,7 +1275,7 @@ def refresh(work, i, temperature, u, chain, tables, const):
     )  # fmt: skip
 
 
-@jit
+@inner
 def state_defect(work, temperature, u, water, heat, chain, tables, const):
     """Carried state against the state recomputed from (T, u), the worse of water and heat.
 
@@ -1288,7 +1296,7 @@ def state_defect(work, temperature, u, water, heat, chain, tables, const):
     return max(lost_w / all_w, lost_h / all_h)
 
 
-@jit
+@inner
 def worst_node(work):
     """The node whose last Newton update was largest, or not finite."""
     worst = 0
@@ -1303,7 +1311,7 @@ def worst_node(work):
     return worst
 
 
-@jit
+@inner
 def node_at_table_end(temperature):
     """A node within 1 K of where the tables of temperature end, or -1."""
     for i in range(len(temperature)):
@@ -1312,7 +1320,7 @@ def node_at_table_end(temperature):
     return -1
 
 
-@jit
+@inner
 def predict(work, temperature, u, factor):
     """Start Newton where the last step (or stage) points, `factor` times its change further on.
 
@@ -1328,7 +1336,7 @@ def predict(work, temperature, u, factor):
             u[i] += x
 
 
-@jit
+@inner
 def accept_step(work, first, flows, sums, means, temperature, u, water, heat, h, euler, planes):
     """Take a step: carried state, boundary sums (kg, J) and means of the reported planes."""
     part = 0.5 * h / (2.0 * INTERVAL)
@@ -1354,7 +1362,7 @@ def accept_step(work, first, flows, sums, means, temperature, u, water, heat, h,
             sums[k, 2] += early * first[k, Q]
 
 
-@jit
+@inner
 def interval(
     work, first, flows, sums, means, temperature, u, water, heat, rows, j, clock, row,
     chain, tables, const, stats,
@@ -1473,7 +1481,7 @@ def march(
     return COMPLETED, start + hours, 0
 
 
-@jit
+@inner
 def ice_in_cell(work, i, temperature, u, chain, tables, const):
     """Ice (kg/m2) in cell i: what the curve holds at s beyond what it holds at s_eff."""
     material = chain.materials[i, OUTER_MATERIAL]

@@ -41,16 +41,13 @@ Ints = NDArray[np.int64]
 class Border(NamedTuple):
     """Links from paths to floating zones, which are the last nodes, and what solving them takes.
 
-    By link: node, zone, the sheet and conductance (W/(m2 K)) that it crosses, and its area, m2.
-    flux (links, 10), columns (nodes, zones, 4) and dense (2 zones, 2 zones + 1) are scratch. A
-    zone's row is of all its area: the balances of a march hold for zones linked by 1 m2.
+    links (n, 3): node, zone and the sheet crossed; sizes (n, 2): conductance crossed, W/(m2 K), and
+    area, m2. flux (n, 10), columns (nodes, zones, 4) and dense (2 zones, 2 zones + 1) are scratch.
+    A zone's row is of all its area: the balances of a march hold for zones linked by 1 m2.
     """
 
-    node: Ints
-    zone: Ints
-    sheet: Ints
-    conductance: Floats
-    area: Floats
+    links: Ints
+    sizes: Floats
     flux: Floats
     columns: Floats
     dense: Floats
@@ -284,16 +281,9 @@ def border(
     nodes: int, zones: int = 0, links: Sequence[tuple[int, int, int, float, float]] = ()
 ) -> Border:
     """Border of a matrix: links of (node, zone, sheet, W/(m2 K), m2). A run has no zone yet."""
-    numbers = np.array([link[:3] for link in links], dtype=np.int64).reshape(-1, 3)
-    sizes = np.array([link[3:] for link in links], dtype=float).reshape(-1, 2)
-    node, zone, sheet = np.ascontiguousarray(numbers.T)
-    conductance, area = np.ascontiguousarray(sizes.T)
     return Border(
-        node=node,
-        zone=zone,
-        sheet=sheet,
-        conductance=conductance,
-        area=area,
+        links=np.array([link[:3] for link in links], dtype=np.int64).reshape(-1, 3),
+        sizes=np.array([link[3:] for link in links], dtype=float).reshape(-1, 2),
         flux=np.zeros((len(links), 10)),
         columns=np.zeros((nodes, zones, 4)),
         dense=np.zeros((2 * zones, 2 * zones + 1)),
