@@ -17,7 +17,7 @@ from assembly_sim.checks.decay import decay_findings
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.frost import frost_findings
 from assembly_sim.checks.metal import metal_findings
-from assembly_sim.checks.mould import mould_findings, path_mould_index
+from assembly_sim.checks.mould import mould_findings
 from assembly_sim.checks.surface import surface_findings
 from assembly_sim.checks.trend import trend_findings
 from assembly_sim.checks.wood import BoardMoisture, path_boards, wood_findings
@@ -78,17 +78,17 @@ def findings(proofs: tuple[Evidence, ...]) -> tuple[Finding, ...]:
 
 def _of_path(result: Result, found: AssemblyResult, path: PathResult) -> Evidence:
     assembly = found.assembly
-    mould = path_mould_index(path, result.case.thresholds.mould_decline)
+    mould = mould_findings(result, assembly, path)
     condensation = path_condensation(result, found, path)
     boards = path_boards(assembly, path)
     return Evidence(
         path=path,
-        mould_peak=mould.max(axis=0),
+        mould_peak=np.array([one.value for one in mould], dtype=float),
         condensation=condensation,
         boards=boards,
         findings=(
             *condensation_findings(result, assembly, path, condensation),
-            *mould_findings(result, assembly, path, mould),
+            *mould,
             *wood_findings(result, assembly, path, boards),
             *decay_findings(result, assembly, path, boards),
             *frost_findings(result, assembly, path),

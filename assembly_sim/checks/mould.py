@@ -141,31 +141,38 @@ def surface_class(plane: Plane) -> str | None:
     return next((name for name in SENSITIVITY if name in classes), None)
 
 
+def plane_mould_index(path: PathResult, position: int, decline_factor: float) -> Array | None:
+    """Index at each hour's end at one plane of a path, (hours,); None without a class."""
+    name = surface_class(path.planes[position])
+    if name is None:
+        return None
+    return mould_index(
+        path.temperature[:, position],
+        humidity_at(path, position),
+        SENSITIVITY[name],
+        decline_factor,
+    )
+
+
 def path_mould_index(path: PathResult, decline_factor: float) -> Array:
     """Index at each hour's end at every plane of a path, (hours, planes); NaN without a class."""
-    index = np.full_like(path.temperature, np.nan)
-    for i, plane in enumerate(path.planes):
-        name = surface_class(plane)
-        if name is not None:
-            index[:, i] = mould_index(
-                path.temperature[:, i], humidity_at(path, i), SENSITIVITY[name], decline_factor
-            )
+    index = np.full(path.temperature.shape, np.nan)
+    for position in range(len(path.planes)):
+        found = plane_mould_index(path, position, decline_factor)
+        if found is not None:
+            index[:, position] = found
     return index
 
 
-def mould_findings(
-    result: Result, assembly: Assembly, path: PathResult, index: Array
-) -> tuple[Finding, ...]:
+def mould_findings(result: Result, assembly: Assembly, path: PathResult) -> tuple[Finding, ...]:
     """Highest index of each plane over the whole run, against the limit (visible growth, 3)."""
-    return tuple(_finding(result, assembly, path, i, index[:, i]) for i in range(len(path.planes)))
+    return tuple(_finding(result, assembly, path, i) for i in range(len(path.planes)))
 
 
-def _finding(
-    result: Result, assembly: Assembly, path: PathResult, position: int, index: Array
-) -> Finding:
+def _finding(result: Result, assembly: Assembly, path: PathResult, position: int) -> Finding:
     plane = path.planes[position]
-    kind = surface_class(plane)
-    if kind is None:
+    index = plane_mould_index(path, position, result.case.thresholds.mould_decline)
+    if index is None:
         return missing("mould index", place_of(plane), path.name, "a mould_class on either side")
     hour = int(index.argmax())
     return Finding(
@@ -177,5 +184,5 @@ def _finding(
         hour=hour,
         month=int(result.month[hour]),
         decides=may_decide(assembly, plane),
-        note=f"{kind} surface, ANSI/ASHRAE 160 form, counted through all years",
+        note=f"{surface_class(plane)} surface, ANSI/ASHRAE 160 form, counted through all years",
     )

@@ -41,11 +41,13 @@ def hourly_check(name: str, assembly: Assembly, path: PathResult, thresholds: Th
     meet, the moisture is that of the inner one. One at a time, since each is as large as the run.
     """
     if name == "relative_humidity":
-        planes = range(len(path.planes))
-        return np.stack([humidity_at(path, position) for position in planes], axis=1)
+        humidity = np.empty(path.temperature.shape)
+        for position in range(len(path.planes)):
+            humidity[:, position] = humidity_at(path, position)
+        return humidity
     if name == "mould_index":
         return path_mould_index(path, thresholds.mould_decline)
-    wood = np.full_like(path.temperature, np.nan)
+    wood = np.full(path.temperature.shape, np.nan)
     for board in path_boards(assembly, path):
         wood[:, list(face_planes(assembly, path, board.layer))] = board.faces
     return wood

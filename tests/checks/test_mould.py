@@ -18,7 +18,6 @@ from assembly_sim.checks.mould import (
     highest_index,
     mould_findings,
     mould_index,
-    path_mould_index,
 )
 from tests.checks import made
 
@@ -116,8 +115,7 @@ def test_the_more_sensitive_side_counts_and_a_plane_without_a_class_says_what_it
     bare = made.synthetic.dataclasses.replace(made.BOARD, mould_class=None)
     planes = (made.Plane(0, "bare", "both", 0.0, bare, None, "none"), *path.planes[1:])
     path = made.dataclasses.replace(path, planes=planes)
-    index = path_mould_index(path, 0.1)
-    findings = mould_findings(result, found.assembly, path, index)
+    findings = mould_findings(result, found.assembly, path)
     assert findings[0].value is None
     assert "mould_class" in findings[0].note
     assert findings[1].value == pytest.approx(4.2352, abs=1e-3)  # sensitive, as in the table above
