@@ -61,10 +61,10 @@ def run(
     """Run a case and return its `Result`; a run that stops keeps what was computed and says so.
 
     progress is called about once a simulated month, from several threads, with the share done
-    (0-1) and what is being computed.
-    profiles keeps every node's hourly T, u and water. nature replaces constants of nature in
-    tests. With `case.repeat_until_periodic` the years double until a year's heat loss repeats
-    within 0.5 %, ten at most: for energy alone. InputError where weather or rules are unfit.
+    (0-1) and what is being computed. profiles keeps every node's hourly T, u and water. nature
+    replaces constants of nature in tests. With `case.repeat_until_periodic` the years double until
+    a year's heat loss repeats within 0.5 %, ten at most: for energy alone. InputError where
+    weather or rules are unfit.
     """
     if not case.assemblies:
         raise InputError(Problem("the case has no assembly", "describe at least one", case.file))
