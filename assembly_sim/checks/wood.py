@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -75,7 +76,12 @@ class BoardMoisture:
 
 def path_boards(assembly: Assembly, path: PathResult) -> tuple[BoardMoisture, ...]:
     """Layers of wood or wood-based board along a path that have a storage curve."""
-    return tuple(
+    return tuple(each_board(assembly, path))
+
+
+def each_board(assembly: Assembly, path: PathResult) -> Iterator[BoardMoisture]:
+    """The same one by one: each holds hourly arrays of its own."""
+    return (
         _board(assembly, path, index, layer, material)
         for index, layer, material in _wood_layers(assembly, path)
         if material.storage is not None

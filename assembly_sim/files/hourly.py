@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from assembly_sim.checks.evidence import within
 from assembly_sim.checks.mould import path_mould_index
 from assembly_sim.checks.planes import face_planes, humidity_at
-from assembly_sim.checks.wood import path_boards
+from assembly_sim.checks.wood import each_board
 from assembly_sim.model import Assembly, Thresholds
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
@@ -48,6 +48,6 @@ def hourly_check(name: str, assembly: Assembly, path: PathResult, thresholds: Th
     if name == "mould_index":
         return path_mould_index(path, thresholds.mould_decline)
     wood = np.full(path.temperature.shape, np.nan)
-    for board in path_boards(assembly, path):
+    for board in each_board(assembly, path):
         wood[:, list(face_planes(assembly, path, board.layer))] = board.faces
     return wood

@@ -163,7 +163,12 @@ def _entry(origin: str, place: str, values: NDArray[Any]) -> Entry:
 def _write_array(file: h5py.File, place: str, values: NDArray[Any], entry: Entry) -> None:
     stored = values.astype(np.int8) if values.dtype == bool else values
     packing: dict[str, Any] = {"compression": "gzip", "compression_opts": 1, "shuffle": True}
-    dataset = file.create_dataset(place, data=stored, **(packing if values.size else {}))
+    dataset = file.create_dataset(
+        place, stored.shape, stored.dtype, **(packing if values.size else {})
+    )
+    rows = dataset.chunks[0] if dataset.chunks else max(len(stored), 1)
+    for start in range(0, len(stored), rows):  # in parts: h5py copies what lies in another order
+        dataset[start : start + rows] = stored[start : start + rows]
     named = {"units": entry.units, "long_name": entry.long_name}
     named |= {"cell_methods": entry.cell_methods, "standard_name": entry.standard_name}
     dataset.attrs.update({name: text for name, text in named.items() if text})
