@@ -171,7 +171,7 @@ def test_a_run_that_cannot_converge_says_where_and_what_to_do(greensboro, value)
 
 
 def test_a_surface_too_hot_to_compute_says_so(greensboro):
-    """Sun that would heat the deck to 300 degC by radiation alone (8 kW/m2 absorbed)."""
+    """8 kW/m2 absorbed, which radiation alone gives off above 340 degC (computed)."""
     case = Case("month", greensboro, ROOM, (bay(),), start_month=1)
     rows = boundary_rows(case, bay())
     rows[200:300, layout.ABSORBED_SUN] = 8000.0
