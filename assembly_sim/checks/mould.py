@@ -10,18 +10,24 @@ oxygen are left out. The index is counted through the whole run without a restar
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import humidity_at, may_decide, place_of
-from assembly_sim.model import Assembly
+from assembly_sim.checks.planes import harmed_at, humidity_at, place_of, year_number, years_of
+from assembly_sim.model import Assembly, Material
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
+
+HORIZON = 10
+"""Years over which the index is counted: one that rises slowly must not end with the run."""
+RISE = 0.02
+"""A rise of the index in a year that counts as one, ours."""
 
 
 @dataclass(frozen=True)
@@ -134,16 +140,26 @@ def _grow(rates: Array, highest: Array, declines: Array, surface: Sensitivity) -
     return np.array(trace)
 
 
-def surface_class(plane: Plane) -> str | None:
-    """The more sensitive class of the materials that a plane touches; None where none has one."""
-    touching = (plane.outer_material, plane.inner_material)
-    classes = {material.mould_class for material in touching if material is not None}
+def most_sensitive(materials: Iterable[Material | None]) -> str | None:
+    """The most sensitive class among materials; None where none has one."""
+    classes = {material.mould_class for material in materials if material is not None}
     return next((name for name in SENSITIVITY if name in classes), None)
 
 
-def plane_mould_index(path: PathResult, position: int, decline_factor: float) -> Array | None:
+def surface_class(assembly: Assembly, plane: Plane) -> str | None:
+    """The more sensitive class of what a plane touches; None where none has one.
+
+    Cladding and roofing count only where they touch nothing that water could harm.
+    """
+    harmed = most_sensitive(harmed_at(assembly, plane))
+    return harmed or most_sensitive((plane.outer_material, plane.inner_material))
+
+
+def plane_mould_index(
+    assembly: Assembly, path: PathResult, position: int, decline_factor: float
+) -> Array | None:
     """Index at each hour's end at one plane of a path, (hours,); None without a class."""
-    name = surface_class(path.planes[position])
+    name = surface_class(assembly, path.planes[position])
     if name is None:
         return None
     return mould_index(
@@ -154,11 +170,11 @@ def plane_mould_index(path: PathResult, position: int, decline_factor: float) ->
     )
 
 
-def path_mould_index(path: PathResult, decline_factor: float) -> Array:
+def path_mould_index(assembly: Assembly, path: PathResult, decline_factor: float) -> Array:
     """Index at each hour's end at every plane of a path, (hours, planes); NaN without a class."""
     index = np.full(path.temperature.shape, np.nan)
     for position in range(len(path.planes)):
-        found = plane_mould_index(path, position, decline_factor)
+        found = plane_mould_index(assembly, path, position, decline_factor)
         if found is not None:
             index[:, position] = found
     return index
@@ -170,19 +186,55 @@ def mould_findings(result: Result, assembly: Assembly, path: PathResult) -> tupl
 
 
 def _finding(result: Result, assembly: Assembly, path: PathResult, position: int) -> Finding:
-    plane = path.planes[position]
-    index = plane_mould_index(path, position, result.case.thresholds.mould_decline)
-    if index is None:
+    plane, limits = path.planes[position], result.case.thresholds
+    name = surface_class(assembly, plane)
+    if name is None:
         return missing("mould index", place_of(plane), path.name, "a mould_class on either side")
+    temperature, humidity = path.temperature[:, position], humidity_at(path, position)
+    index = mould_index(temperature, humidity, SENSITIVITY[name], limits.mould_decline)
+    last = years_of(result)[-1]
+    settled = float(index[last].max())
+    if rises(index, last):
+        repeated = repeating(last, result.case.climate.hours)
+        index = mould_index(
+            np.concatenate((temperature, temperature[repeated])),
+            np.concatenate((humidity, humidity[repeated])),
+            SENSITIVITY[name],
+            limits.mould_decline,
+        )
+        settled = float(index.max())
     hour = int(index.argmax())
     return Finding(
         check="mould index",
         place=place_of(plane),
         path=path.name,
         value=float(index[hour]),
-        limit=result.case.thresholds.mould_index,
+        limit=limits.mould_index,
         hour=hour,
-        month=int(result.month[hour]),
-        decides=may_decide(assembly, plane),
-        note=f"{surface_class(plane)} surface, ANSI/ASHRAE 160 form, counted through all years",
+        month=month_after(result, hour),
+        year=year_number(result, hour),
+        decides=most_sensitive(harmed_at(assembly, plane)) is not None,
+        note=f"{name} surface, ANSI/ASHRAE 160 form, counted through all years and, where it "
+        f"still rises, with the last one repeated to {HORIZON}",
+        settled=settled,
+        counts=(
+            ("hours_over_limit", float((index >= limits.mould_index).sum())),
+            ("years_run", float(result.hours // result.case.climate.hours)),
+        ),
     )
+
+
+def rises(index: Array, last: slice) -> bool:
+    """Whether the index is higher at the end of the last year than at its start, beyond noise."""
+    return last.start > 0 and bool(index[-1] - index[last.start - 1] > RISE)
+
+
+def repeating(last: slice, hours: int) -> NDArray[np.int64]:
+    """Hours of the last year over and over, as many as a run lacks to `HORIZON` years."""
+    return np.tile(np.arange(last.start, last.stop), max(0, HORIZON - last.stop // hours))
+
+
+def month_after(result: Result, hour: int) -> int:
+    """Month (1-12) of an hour of the run, or of the years like its last that follow it."""
+    year = result.case.climate.hours
+    return int(result.month[hour if hour < result.hours else result.hours - year + hour % year])

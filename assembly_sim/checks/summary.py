@@ -36,7 +36,7 @@ def run_summary(result: Result) -> dict[str, Any]:
             "hours": case.climate.hours,
             "warnings": list(case.climate.notes),
         },
-        "years": case.years,
+        "years": years_run(result),
         "assumptions": [
             *case.unstated,
             *(f"{a.name}: {describe_leak(a)}" for a in case.assemblies if a.leak is not None),
@@ -44,6 +44,12 @@ def run_summary(result: Result) -> dict[str, Any]:
         "assemblies": [assembly_summary(result, found) for found in result.assemblies],
         "cautions": list(cautions(case)),
     }
+
+
+def years_run(result: Result) -> float:
+    """Years that were computed: a whole number, unless the run stopped."""
+    years = result.hours / result.case.climate.hours
+    return int(years) if years == int(years) else round(years, 3)
 
 
 def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
@@ -69,7 +75,7 @@ def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
             for position in range(len(proof.path.planes))
         ],
         "layers": [row for proof in proofs for row in _layers(result, found, proof)],
-        "verdict": _verdict(result, found, proofs, checked),
+        "verdict": dict(plain(judge(result, found, proofs))),
         "findings": [_finding(finding) for finding in checked],
         "steady": plain(steady_summary(result.case, found.assembly)),
     }
@@ -117,16 +123,16 @@ def _plane(proof: Evidence, position: int) -> dict[str, Any]:
         "path": proof.path.name,
         "reach": plane.reach,
         "drained": plane.drained,
-        "condensation_risk_hours": found.risk_hours,
+        "condensation_risk_hours": found.last.risk_hours,
         "dew_point_hours": found.dew_point_hours,
         "wetting_potential_g_m2": number(found.wetting_potential),
         "max_relative_humidity": number(found.humidity_max),
         "mould_index_max": number(float(proof.mould_peak[position])),
-        "hours_over_ice_saturation": found.over_ice_hours,
-        "wet_hours": found.wet_hours,
-        "longest_wet_spell_hours": found.longest_wet_spell,
-        "free_water_max_kg_m2": number(found.free_water),
-        "dries_within_year": found.dries,
+        "hours_over_ice_saturation": found.last.over_ice_hours,
+        "wet_hours": found.last.wet_hours,
+        "longest_wet_spell_hours": found.last.longest_wet_spell,
+        "free_water_max_kg_m2": number(found.last.free_water),
+        "dries_within_year": found.last.dries,
     }
 
 
@@ -153,15 +159,6 @@ def _layers(result: Result, found: AssemblyResult, proof: Evidence) -> list[dict
             }
         )
     return rows
-
-
-def _verdict(
-    result: Result,
-    found: AssemblyResult,
-    proofs: tuple[Evidence, ...],
-    checked: tuple[Finding, ...],
-) -> dict[str, Any]:
-    return dict(plain(judge(result, found, proofs, checked)))
 
 
 def _finding(finding: Finding) -> dict[str, Any]:

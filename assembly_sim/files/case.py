@@ -137,7 +137,6 @@ def _built(checked: CaseFile, climate: Climate, source: CaseText) -> Case:
         years=checked.years,
         start_month=checked.start_month,
         starting_humidity=checked.starting_humidity,
-        repeat_until_periodic=checked.repeat_until_periodic,
         thresholds=case_build.thresholds(checked.thresholds),
         code_zone=checked.code_zone,
         text=source.text,

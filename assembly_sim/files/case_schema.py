@@ -15,6 +15,7 @@ from assembly_sim.files import case_fields as of
 from assembly_sim.files.case_fields import EntryError, Table
 from assembly_sim.files.case_layers import AirText, AnyLayerText, LayerText
 from assembly_sim.files.case_room import RoomText
+from assembly_sim.model.assembly import NOWHERE
 
 
 class AssemblyText(Table):
@@ -77,10 +78,10 @@ class AssemblyText(Table):
 
     @model_validator(mode="after")
     def _leaked_rain_meets_a_layer(self) -> AssemblyText:
-        inner = self.layer_names()[1:]
+        inner = [*self.layer_names()[1:], NOWHERE]
         if self.leaked_rain_layer is not None and self.leaked_rain_layer not in inner:
             cause = f"'{self.leaked_rain_layer}' is no layer behind the outermost"
-            cure = f"name one of {', '.join(inner) or 'several layers'}"
+            cure = f"name one of {', '.join(inner)}"
             raise EntryError(cause, cure, "leaked_rain_layer")
         return self
 
@@ -129,6 +130,7 @@ class ThresholdsText(Table):
     free_water_wet: of.ArealWater | None = None
     wet_hours: of.Hours | None = None
     condensation_hours: of.Hours | None = None
+    condensation_hours_wet: of.Hours | None = None
     trend_tolerance: of.Share | None = None
     trend_water: of.ArealWater | None = None
     freezing_temperature: of.Temperature | None = None
@@ -142,10 +144,9 @@ class CaseFile(Table):
     name: of.Name
     climate: of.Name
     code_zone: of.Name | None = None
-    years: int = Field(3, ge=1, le=50)
+    years: int | None = Field(None, ge=1, le=50)
     start_month: int = Field(10, ge=1, le=12)
     starting_humidity: of.Humidity = 0.80
-    repeat_until_periodic: bool = False
     room: RoomText
     assembly: list[AssemblyText] = Field(min_length=1)
     thresholds: ThresholdsText = ThresholdsText()

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from assembly_sim.model.material import Material, Sheet
 
+NOWHERE = "none"
+"""The `leaked_rain_layer` of a surface whose leaked rain goes nowhere."""
+
 
 @dataclass(frozen=True)
 class Bridge:
@@ -72,9 +75,9 @@ class OuterSurface:
 
     tilt 0 is a level roof, pi/2 a wall; azimuth is clockwise from north; height (m) above ground
     for wind; rain_exposure and rain_deposition are factors of the wind-driven rain (0: sheltered);
-    leaked_rain is the share of the rain that gets past the cladding, onto the plane outside the
-    layer `leaked_rain_layer` (its index), None: nowhere; sheltered: faces an attic or the like,
-    with neither sun, sky, wind nor rain.
+    leaked_rain is the share of the rain that gets past the cladding, onto the outer face of the
+    layer called `leaked_rain_layer`, `none`: nowhere, None: where `envelope.rain` finds that a wall
+    drains; sheltered: faces an attic or the like, with neither sun, sky, wind nor rain.
     """
 
     tilt: float
@@ -85,7 +88,7 @@ class OuterSurface:
     rain_exposure: float = 1.0
     rain_deposition: float = 0.35
     leaked_rain: float = 0.01
-    leaked_rain_layer: int | None = None
+    leaked_rain_layer: str | None = None
     sheltered: bool = False
 
 

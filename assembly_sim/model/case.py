@@ -15,10 +15,10 @@ class Thresholds:
 
     Balance temperatures in K bound the heating and the cooling season by daily mean outdoors.
     The verdict's own: from `mould_index_thin` and `wood_moisture_thin` up to the limit a margin is
-    thin; a plane is wet from `free_water_wet` (kg/m2) or `wet_hours` in a year; more than
-    `condensation_hours` of risk in a year leave a thin margin. Water that rises from one year to
-    the next by more than the share `trend_tolerance` and `trend_water` (kg/m2) still rises. Wet
-    masonry freezes below `freezing_temperature` (K).
+    thin; a plane is wet from `free_water_wet` (kg/m2), `wet_hours` or `condensation_hours_wet` of
+    risk in a year; `condensation_hours` of risk leave a thin margin. Water that rises from one
+    year to the next by more than the share `trend_tolerance` and `trend_water` (kg/m2) still
+    rises. Wet masonry freezes below `freezing_temperature` (K).
     """
 
     condensation_humidity: float = 0.95
@@ -39,6 +39,7 @@ class Thresholds:
     free_water_wet: float = 0.02
     wet_hours: float = 168.0
     condensation_hours: float = 168.0
+    condensation_hours_wet: float = 720.0
     trend_tolerance: float = 0.02
     trend_water: float = 0.02
     freezing_temperature: float = 273.15 - 2.0
@@ -48,6 +49,7 @@ class Thresholds:
 class Case:
     """Everything a run needs. `start_month` 10: a run starts on 1 October.
 
+    years None: until every year is like the one before it, three at least and ten at most.
     starting_humidity 0-1; `unstated` names the figures the user left to the defaults, for the
     list of assumptions; code_zone is the climate zone as the user's code names it, or None.
     """
@@ -56,10 +58,9 @@ class Case:
     climate: Climate
     room: Room
     assemblies: tuple[Assembly, ...]
-    years: int = 3
+    years: int | None = None
     start_month: int = 10
     starting_humidity: float = 0.80
-    repeat_until_periodic: bool = False
     thresholds: Thresholds = field(default_factory=Thresholds)
     code_zone: str | None = None
     unstated: tuple[str, ...] = ()

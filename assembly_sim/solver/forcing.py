@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case, Climate
 from assembly_sim.physics import rain, sky, surface
@@ -179,7 +180,7 @@ def surface_rain(climate: Climate, assembly: Assembly) -> Array:
         outer.rain_exposure,
         outer.rain_deposition,
     )
-    share = 0.0 if outer.leaked_rain_layer is None else outer.leaked_rain
+    share = 0.0 if drainage_plane(assembly) is None else outer.leaked_rain
     return np.column_stack([(1.0 - share) * struck, share * struck])
 
 

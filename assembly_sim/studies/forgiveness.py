@@ -126,5 +126,5 @@ def march_with_water(
         start[1, mesh.chain.plane_node[plane]] = SATURATED - water / FILM_SPRING
     air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
     row = constants_row(Nature(), assembly.outer.emittance, air, HELD_FILM + room_for)
-    hours = case.years * case.climate.hours
+    hours = (case.years or 1) * case.climate.hours
     return march(mesh, rows, hours, row, len(assembly.layers), start=start)

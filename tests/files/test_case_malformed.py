@@ -32,7 +32,6 @@ ONE_WRONG_ENTRY = [
     ("start_month = 10", "start_month = 13", "start_month", "at most 12"),
     ("start_month = 10", "start_month = 0", "start_month", "at least 1"),
     ("start_month = 10", 'start_month = "October"', "start_month", "whole number"),
-    ("start_month = 10", "repeat_until_periodic = 1", "repeat_until_periodic", "true or false"),
     ("start_month = 10", "start_mnth = 10", "start_mnth", "start_month"),
     ('humidity = "75 %"', 'humidity = "175 %"', "starting_humidity", "out of range"),
     ('humidity = "75 %"', 'humidity = "0 %"', "starting_humidity", "more than 0 %"),
