@@ -125,11 +125,17 @@ def reason_of(finding: Finding, rank: int, settled: int) -> str:
     text = f"{place}: {WORDS[finding.check](finding.value or 0.0, finding.limit or 0.0)}"
     if finding.month is not None and finding.value and finding.year:
         text += f", in {month_name[finding.month]} of year {finding.year}"
+        text += _beyond(finding.year, numbers.get("years_run"))
     if rank >= PAST and finding.check in LASTING:
         text += LASTING[finding.check](numbers)
     if settled < rank and finding.settled is not None:
         text += f"; in the last year {SHORT[finding.check](finding.settled)}"
     return text
+
+
+def _beyond(year: int, years_run: float | None) -> str:
+    """What it takes for a year after the end of the run."""
+    return " if years like the last go on" if years_run is not None and year > years_run else ""
 
 
 def _days(hours: float) -> str:
@@ -145,7 +151,8 @@ def _moist_for(numbers: Mapping[str, float]) -> str:
 LASTING: dict[str, Callable[[Mapping[str, float]], str]] = {
     "wood moisture": _moist_for,
     "mould index": lambda numbers: (
-        f", at or above the limit for {_days(numbers['hours_over_limit'])} of the run"
+        f", at or above the limit for {_days(numbers['hours_over_limit'])} of "
+        f"{numbers['years_counted']:.0f} years"
     ),
 }
 

@@ -220,6 +220,7 @@ def _finding(result: Result, assembly: Assembly, path: PathResult, position: int
         counts=(
             ("hours_over_limit", float((index >= limits.mould_index).sum())),
             ("years_run", float(result.hours // result.case.climate.hours)),
+            ("years_counted", float(len(index) // result.case.climate.hours)),
         ),
     )
 

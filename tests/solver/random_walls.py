@@ -29,6 +29,7 @@ from assembly_sim.model import (
     OuterSurface,
     Room,
 )
+from assembly_sim.model.assembly import NOWHERE
 from assembly_sim.physics import constants, ice
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.solver import layout
@@ -131,6 +132,11 @@ def element(part: tuple[str | float, ...], number: int) -> Layer | Membrane | Ai
     return AirLayer(name, part[0], emittance_outer=part[1], air_changes=part[2])
 
 
+def named(wall: Wall, number: int | None) -> str:
+    """Name of the layer that leaked rain reaches."""
+    return NOWHERE if number is None else element(wall.layers[number], number).name
+
+
 def built(wall: Wall) -> Assembly:
     surface = OuterSurface(
         math.radians(wall.tilt),
@@ -138,7 +144,7 @@ def built(wall: Wall) -> Assembly:
         wall.absorptance,
         wall.emittance,
         rain_exposure=wall.exposure,
-        leaked_rain_layer=wall.leaked_rain_layer,
+        leaked_rain_layer=named(wall, wall.leaked_rain_layer),
     )
     leak = wall.leak and AirLeak(wall.leak, 75.0, height_above_neutral_level=wall.height)
     layers = tuple(element(part, number) for number, part in enumerate(wall.layers))
