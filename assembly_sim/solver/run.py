@@ -15,9 +15,8 @@ from numpy.typing import NDArray
 import assembly_sim
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
-from assembly_sim.physics.airflow import air_density
-from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.solver import kernel, layout, warm_up
+from assembly_sim.solver.carried import mass_through, streams
 from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
 from assembly_sim.solver.march import March, Nature, constants_row, march, suction_of
 from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh
@@ -151,16 +150,21 @@ def run_path(
 ) -> tuple[PathResult, Outcome]:
     """March one path of an assembly under boundary rows; its result and how it ended."""
     mesh = build_mesh(assembly, path, case.starting_humidity, refine)
-    air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
+    air = mass_through(assembly)
     row = constants_row(nature or Nature(), assembly.outer.emittance, air, HELD_FILM)
     found = march(mesh, rows, hours, row, len(assembly.layers), progress=month, profiles=profiles)
     share = path_shares(assembly)[path]
-    return path_result(found, path, share), _outcome(found, assembly, path)
+    return path_result(found, path, share, rows, air), _outcome(found, assembly, path)
 
 
-def path_result(found: March, path: str, share: float) -> PathResult:
-    """A march in the words of a result, fluxes turned to positive outward."""
-    mesh = found.mesh
+def path_result(found: March, path: str, share: float, rows: Floats, air: float) -> PathResult:
+    """A march in the words of a result, fluxes turned to positive outward.
+
+    rows: those it was marched under; air: kg/(m2 s) through the layers, positive outward.
+    """
+    mesh, year = found.mesh, streams(rows, air)
+    inward = (layout.AIR_AT_OUTER, layout.AIR_AT_ROOM) if air < 0.0 else ()
+    inward = (layout.LEAK_INWARD, *inward)
     return PathResult(
         name=path,
         share=share,
@@ -178,6 +182,8 @@ def path_result(found: March, path: str, share: float) -> PathResult:
         rain=_flow(found, 0, layout.RAIN, layout.LEAKED_RAIN),
         leak_vapour=_flow(found, 0, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
         leak_heat=_flow(found, 2, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
+        carried_heat=np.resize(year.outgoing_heat, found.hours) + _flow(found, 2, *inward),
+        carried_vapour=np.resize(year.outgoing_vapour, found.hours) + _flow(found, 0, *inward),
         heat_balance_error=found.heat_balance_error,
         moisture_balance_error=found.moisture_balance_error,
         state_defect=found.state_defect,
@@ -243,7 +249,7 @@ def _assembly_result(
     return AssemblyResult(
         assembly=assembly,
         paths=paths,
-        drivers=hourly_drivers(rows, years),
+        drivers=hourly_drivers(rows, years, mass_through(assembly)),
         u_value=u_value(assembly),
         surface_resistances=steady_layers(assembly).convention,
         outcome=stopped[0] if stopped else Outcome(),
