@@ -167,33 +167,27 @@ def heat_row(
 
 def air_notes(figures: Summary, system: str) -> list[str]:
     """Say what "by air" counts, what it leaves to other assemblies, and the humidity beside it."""
-    names = {label.strip(): name for label, name, _ in ENERGIES[:2]}
 
-    def both(part: str) -> list[float]:
-        return [figures[key(name, part)] or 0.0 for name in names.values()]
-
-    def shown(value: float) -> str:
-        return show(value * KILOWATT_HOUR, "energy per area", system)
+    def both(part: str) -> tuple[bool, list[str]]:
+        values = [figures[key(name, part)] or 0.0 for _, name, _ in ENERGIES[:2]]
+        shown = [show(one * KILOWATT_HOUR, "energy per area", system) for one in values]
+        return any(values), shown
 
     lines = []
-    if any(both("carried")):
-        lines.append(
-            "  by air: air that leaves here counts as bringing its replacement from outdoor to room "
-            "temperature,\n          air that comes in as handing on what it took from the assembly"
-        )
-    loss, gain = both("incoming_air")
-    if loss or gain:
-        lines.append(
-            f"  air that comes in here: {shown(loss)} to warm it (and {shown(gain)} to cool it) from "
-            "outdoors to the room,\n          counted where air leaves the house; to judge the sealing "
-            "of this assembly alone, add it"
-        )
-    loss, gain = both("latent")
-    if loss or gain:
-        lines.append(
-            f"  humidity by air, as latent heat, apart from all above: {shown(loss)} out, "
-            f"{shown(gain)} in"
-        )
+    if both("carried")[0]:
+        lines += [
+            "  by air: air that leaves here counts as bringing its replacement from outdoor to",
+            "    room temperature; air that comes in, as handing on what it took from the assembly",
+        ]
+    some, (warmed, cooled) = both("incoming_air")
+    if some:
+        lines += [
+            f"  air that comes in here: {warmed} to warm it from outdoors to the room, {cooled}",
+            "    to cool it, counted where air leaves; to judge sealing here, add to loss and gain",
+        ]
+    some, (out, into) = both("latent")
+    if some:
+        lines.append(f"  humidity by air, latent heat, apart from all above: {out} out, {into} in")
     return lines
 
 

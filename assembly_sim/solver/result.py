@@ -49,10 +49,10 @@ class PathResult:
     heat_flux_outdoors: (hours,) W/m2, conduction and radiation through each surface without
     what water and air carry; vapour_flux_room, vapour_flux_outdoors: kg/(m2 s); rain: what the
     outer surface took in, run-off already gone, kg/(m2 s); leak_vapour: vapour that leak air left
-    in the assembly, kg/(m2 s); leak_heat: heat it left, W/m2; carried_heat, carried_vapour: what air
-    carries out of the room, W/m2 and kg/(m2 s), by the account of `solver/carried.py`: heat_flux_room
-    and carried_heat add up to the total. drained: water that left at the planes, kg/(m2 s).
-    initial_layer_water: (layers,) kg/m2 at the start.
+    in the assembly, kg/(m2 s); leak_heat: heat it left, W/m2; carried_heat, carried_vapour: what
+    air carries out of the room by the account of `solver/carried.py`, W/m2 and kg/(m2 s): with
+    heat_flux_room the former adds up to the total. drained: water that left at the planes,
+    kg/(m2 s). initial_layer_water: (layers,) kg/m2 at the start.
     """
 
     name: str
