@@ -26,12 +26,12 @@ ENERGIES = (
     (
         "  in heating season",
         ("heating_season_loss", "kwh_m2"),
-        "loss of days with a mean outdoors below {heating}",
+        "loss, days with mean below {heating}",
     ),
     (
         "  in cooling season",
         ("cooling_season_gain", "kwh_m2"),
-        "gain of days with a mean outdoors above {cooling}",
+        "gain, days with mean above {cooling}",
     ),
 )
 PEAKS = (
@@ -122,7 +122,7 @@ def energy(figures: Summary, limits: Thresholds, system: str) -> str:
     lines = [
         f"{figures['name']}, {show(figures['area_m2'], 'area', system)}",
         f"  {'U-value':<20}{u_value:>17}   steady, surfaces by {figures['surface_resistances']}",
-        f"  {'heat, last year':<20}{'total':>17}{'conducted':>12}{'by air':>9}{'whole area':>12}",
+        f"  {'heat, last year':<20}{'total':>17}{'conducted':>10}{'by air':>8}{'whole area':>11}",
     ]
     days = {
         "heating": show(limits.heating_balance_temperature, "temperature", system),
@@ -132,10 +132,10 @@ def energy(figures: Summary, limits: Thresholds, system: str) -> str:
         whole = figures[key(name, "total")]
         whole = quantity(whole, "energy", system, KILOWATT_HOUR * figures["area_m2"])
         parts = heat_row(figures, label, name, "energy per area", system, KILOWATT_HOUR)
-        lines.append(f"{parts}{whole:>12}  {meaning.format(**days)}")
+        lines.append(f"{parts}{whole:>11}  {meaning.format(**days)}")
     for label, name, meaning in PEAKS:
         parts = heat_row(figures, label, name, "heat flux", system)
-        lines.append(f"{parts}{'':12}  {meaning}")
+        lines.append(f"{parts}{'':11}  {meaning}")
     lines += air_notes(figures, system)
     errors = figures["heat_balance_error"], figures["moisture_balance_error"]
     closed = " and ".join("-" if error is None else f"{error:.0e}" for error in errors)
@@ -162,7 +162,7 @@ def heat_row(
         for part in ("total", "conducted", "carried")
     ]
     conducted, carried = (text.partition(" ")[0] for text in shown[1:])
-    return f"  {label:<20}{shown[0]:>17}{conducted:>12}{carried:>9}"
+    return f"  {label:<20}{shown[0]:>17}{conducted:>10}{carried:>8}"
 
 
 def air_notes(figures: Summary, system: str) -> list[str]:
