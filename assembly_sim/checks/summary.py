@@ -22,6 +22,14 @@ from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.solver.steady import material_on_path
 
 SCHEMA = 1
+ENERGY_NAMES = {
+    "heat_loss": ("annual_heat_loss", "kwh_m2"),
+    "heat_gain": ("annual_heat_gain", "kwh_m2"),
+    "heating_season_loss": ("heating_season_loss", "kwh_m2"),
+    "cooling_season_gain": ("cooling_season_gain", "kwh_m2"),
+    "peak_loss": ("peak_loss", "w_m2"),
+    "peak_gain": ("peak_gain", "w_m2"),
+}
 
 
 def run_summary(result: Result) -> dict[str, Any]:
@@ -98,19 +106,19 @@ def number(value: float | None) -> float | None:
 
 
 def _energies(result: Result, found: AssemblyResult) -> dict[str, float | None]:
-    """Energy of the last year; None where there is no whole year, rather than part of one."""
-    names = {
-        "annual_heat_loss_kwh_m2": "heat_loss",
-        "annual_heat_gain_kwh_m2": "heat_gain",
-        "heating_season_loss_kwh_m2": "heating_season_loss",
-        "cooling_season_gain_kwh_m2": "cooling_season_gain",
-        "peak_loss_w_m2": "peak_loss",
-        "peak_gain_w_m2": "peak_gain",
+    """Energy of the last year; None where there is no whole year, rather than part of one.
+
+    A name without a part is that of the flux at the room-side surface alone.
+    """
+    keys = {
+        f"{stem}{'' if part == 'surface' else f'_{part}'}_{unit}": (name, part)
+        for name, (stem, unit) in ENERGY_NAMES.items()
+        for part in ("surface", "total", "conducted", "carried", "latent", "incoming_air")
     }
     if result.hours < result.case.climate.hours:
-        return dict.fromkeys(names)
+        return dict.fromkeys(keys)
     values = energy(result, found)
-    return {key: number(getattr(values, name)) for key, name in names.items()}
+    return {key: number(getattr(getattr(values, n), part)) for key, (n, part) in keys.items()}
 
 
 def _plane(proof: Evidence, position: int) -> dict[str, Any]:

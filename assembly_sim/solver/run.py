@@ -17,9 +17,8 @@ from numpy.typing import NDArray
 import assembly_sim
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
-from assembly_sim.physics.airflow import air_density
-from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.solver import kernel, layout, warm_up
+from assembly_sim.solver.carried import mass_through, streams
 from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
 from assembly_sim.solver.march import (
     Kept,
@@ -192,7 +191,7 @@ def _march_path(
 ) -> March:
     case, assembly = job.case, job.assembly
     mesh = build_mesh(assembly, job.path, case.starting_humidity, refine)
-    air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
+    air = mass_through(assembly)
     row = constants_row(job.nature, assembly.outer.emittance, air, HELD_FILM)
     layers = len(assembly.layers)
     return march(
@@ -203,7 +202,7 @@ def _march_path(
 def _read(job: _Job, found: March) -> tuple[PathResult, Outcome]:
     share = path_shares(job.assembly)[job.path]
     outcome = _outcome(found, job.assembly, job.path)
-    return path_result(found, job.path, share), outcome
+    return path_result(found, job.path, share, job.rows, mass_through(job.assembly)), outcome
 
 
 def run_path(
@@ -223,9 +222,14 @@ def run_path(
     return _read(job, _march_path(job, hours, month, refine=refine))
 
 
-def path_result(found: March, path: str, share: float) -> PathResult:
-    """A march in the words of a result, fluxes turned to positive outward."""
-    mesh = found.mesh
+def path_result(found: March, path: str, share: float, rows: Floats, air: float) -> PathResult:
+    """A march in the words of a result, fluxes turned to positive outward.
+
+    rows: those it was marched under; air: kg/(m2 s) through the layers, positive outward.
+    """
+    mesh, year = found.mesh, streams(rows, air)
+    inward = (layout.AIR_AT_OUTER, layout.AIR_AT_ROOM) if air < 0.0 else ()
+    inward = (layout.LEAK_INWARD, *inward)
     return PathResult(
         name=path,
         share=share,
@@ -243,6 +247,8 @@ def path_result(found: March, path: str, share: float) -> PathResult:
         rain=_flow(found, 0, layout.RAIN, layout.LEAKED_RAIN),
         leak_vapour=_flow(found, 0, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
         leak_heat=_flow(found, 2, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
+        carried_heat=np.resize(year.outgoing_heat, found.hours) + _flow(found, 2, *inward),
+        carried_vapour=np.resize(year.outgoing_vapour, found.hours) + _flow(found, 0, *inward),
         heat_balance_error=found.heat_balance_error,
         moisture_balance_error=found.moisture_balance_error,
         state_defect=found.state_defect,
@@ -304,7 +310,7 @@ def _assembly_result(
     return AssemblyResult(
         assembly=assembly,
         paths=paths,
-        drivers=hourly_drivers(rows, max(years, 1)),
+        drivers=hourly_drivers(rows, max(years, 1), mass_through(assembly)),
         u_value=u_value(assembly),
         surface_resistances=steady_layers(assembly).convention,
         outcome=stopped[0] if stopped else Outcome(),

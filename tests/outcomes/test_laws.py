@@ -143,9 +143,7 @@ def answer(sample: Sample) -> Answer:
     found = within(result, result.assemblies[0])
     assert found.outcome.name == "completed"
     deciding = [
-        one
-        for one in findings(evidence(result, found))
-        if one.decides and one.value is not None
+        one for one in findings(evidence(result, found)) if one.decides and one.value is not None
     ]
     bounds = [RULES[one.check](result.case.thresholds, one) for one in deciding]
 
@@ -179,7 +177,12 @@ def more_leak(sample):
 LAWS = (more_rain, damper_room, wetter_start, more_leak)
 
 
-@settings(max_examples=EXAMPLES // len(LAWS), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@settings(
+    max_examples=EXAMPLES // len(LAWS),
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=list(HealthCheck),
+)
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.__name__)
 @given(sample=samples())
 def test_more_water_never_makes_a_verdict_better(law, sample):

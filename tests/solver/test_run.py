@@ -245,7 +245,7 @@ def test_a_run_gone_on_with_is_the_run_in_one_go(greensboro):
     first = running._march_path(job, 8760, None)
     joint = joined(first, running._march_path(job, 8760, None, first.kept))
     at_once = run(whole).assemblies[0].paths[0]
-    parted = running.path_result(joint, "main", at_once.share)
+    parted = running.path_result(joint, "main", at_once.share, rows[0], 0.0)
     assert (parted.temperature == at_once.temperature).all()
     assert (parted.layer_water == at_once.layer_water).all()
     assert parted.moisture_balance_error == at_once.moisture_balance_error <= 1e-9
