@@ -140,6 +140,7 @@ def _built(checked: CaseFile, climate: Climate, source: CaseText) -> Case:
         repeat_until_periodic=checked.repeat_until_periodic,
         thresholds=case_build.thresholds(checked.thresholds),
         code_zone=checked.code_zone,
+        code_edition=checked.code_edition,
         text=source.text,
         file=source.file,
     )

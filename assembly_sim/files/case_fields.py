@@ -117,9 +117,16 @@ def _name(text: Any) -> str:
     return text.strip()
 
 
+def _year(text: Any) -> str:
+    if not isinstance(text, str) or not re.fullmatch(r"20[0-9]{2}", text.strip()):
+        raise EntryError("this is no edition of a code", 'write its year in quotes, as in "2021"')
+    return text.strip()
+
+
 _TEXT = WithJsonSchema({"type": "string"})
 
 Name = Annotated[str, BeforeValidator(_name), _TEXT]
+Year = Annotated[str, BeforeValidator(_year), _TEXT]
 MaterialName = Annotated[Material, BeforeValidator(_material), _TEXT]
 SheetName = Annotated[Sheet, BeforeValidator(_sheet), _TEXT]
 Leak = Annotated[AirLeak | None, BeforeValidator(_leak), _TEXT]

@@ -142,6 +142,7 @@ class CaseFile(Table):
     name: of.Name
     climate: of.Name
     code_zone: of.Name | None = None
+    code_edition: of.Year | None = None
     years: int = Field(3, ge=1, le=50)
     start_month: int = Field(10, ge=1, le=12)
     starting_humidity: of.Humidity = 0.80

@@ -49,7 +49,8 @@ class Case:
     """Everything a run needs. `start_month` 10: a run starts on 1 October.
 
     starting_humidity 0-1; `unstated` names the figures the user left to the defaults, for the
-    list of assumptions; code_zone is the climate zone as the user's code names it, or None.
+    list of assumptions; code_zone is the climate zone as the user's code names it, or None, and
+    code_edition the year of the code's edition that the place has adopted.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Case:
     repeat_until_periodic: bool = False
     thresholds: Thresholds = field(default_factory=Thresholds)
     code_zone: str | None = None
+    code_edition: str | None = None
     unstated: tuple[str, ...] = ()
     text: str = ""
     file: str = ""
