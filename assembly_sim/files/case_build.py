@@ -84,7 +84,13 @@ def assembly(text: AssemblyText) -> Assembly:
     """One assembly, its layers named and its air leak settled."""
     layers = tuple(_layer(one, name, text) for one, name in zip(text.layer, text.layer_names()))
     return Assembly(
-        text.name, text.area, _outer(text, layers), layers, _leak(text), text.air_through
+        text.name,
+        text.area,
+        _outer(text, layers),
+        layers,
+        _leak(text),
+        text.air_through,
+        text.order_meant,
     )
 
 

@@ -59,13 +59,15 @@ def with_layers(assembly, *layers):
             ("foil and staples", "live cables"),
             PLAIN,
             with_layers(
-                PLAIN, Membrane("foil", Sheet("foil", synthetic.flat(0.0), emittance=0.05))
+                PLAIN,
+                *PLAIN.layers,
+                Membrane("foil", Sheet("foil", synthetic.flat(0.0), emittance=0.05)),
             ),
         ),
         (
             ("way of escape",),
             PLAIN,
-            with_layers(PLAIN, Membrane("film", Sheet("film", synthetic.flat(0.0)))),
+            with_layers(PLAIN, *PLAIN.layers, Membrane("film", Sheet("film", synthetic.flat(0.0)))),
         ),
     ],
 )
