@@ -144,6 +144,8 @@ def bounds(name: str) -> str:
 def _shown(value: float, kind: str) -> str:
     if kind == "fraction" and abs(value) > 1.0:
         return f"{value:g}"  # a factor or a count, not a share
+    if kind == "length" and abs(value) > 10.0:
+        return f"{value:g} m"
     number, unit = convert(value, kind, "si")
     return f"{round(number, 6):.10g} {unit}".strip()
 
