@@ -43,7 +43,8 @@ class CodeIndication:
     """One rule beside what the assembly has: `met` is None where it does not apply or decide.
 
     rule names code, edition and table; found and required are of one `quantity`: `resistance`
-    (m2K/W), `fraction`, `permeance` (kg/(m2 s Pa)), or `ratio`; reason in words.
+    (m2K/W), `fraction`, `permeance` (kg/(m2 s Pa)), or `ratio`; bound: on which side of `required`
+    it is to lie, `at least`, `at most` or `more than`; reason in words.
     """
 
     rule: str
@@ -52,6 +53,7 @@ class CodeIndication:
     met: bool | None
     reason: str
     quantity: str = ""
+    bound: str = "at least"
 
 
 def code_indications(
@@ -114,8 +116,10 @@ def roof_indications(
     least, share = entry[0] * tables.R_VALUE, entry[1]
     found, part = split.impermeable, split.impermeable / split.insulation
     reason = f"zone {zone}; outboard of the air-permeable insulation, {_rated(split)}"
-    whole = "the R-value's share of the whole that the code asks with it; the whole differs by "
-    whole += "edition (R-38 to R-60)"
+    whole = (
+        "of all insulation here; the table's R over the whole that the code asks with it, which "
+    )
+    whole += "differs by edition (R-38 to R-60)"
     rows = (
         CodeIndication(
             f"{code} R806.5, R of air-impermeable insulation",
@@ -142,11 +146,12 @@ def room_side_indication(assembly: Assembly, split: InsulationSplit, code: str) 
     inboard = retarders(assembly.layers[split.plane :])
     tightest = min(inboard, key=lambda one: one.permeance, default=None)
     rule = f"{code} R806.5, no class I retarder on the room side"
+    kind = "permeance", "more than"
     if tightest is None:
-        return CodeIndication(rule, None, CLASS_I, True, "no retarder there", "permeance")
+        return CodeIndication(rule, None, CLASS_I, True, "no retarder there", *kind)
     met = tightest.retarder_class != "I"
     reason = f"the tightest there is {tightest.name}, class {tightest.retarder_class}, dry cup"
-    return CodeIndication(rule, tightest.permeance, CLASS_I, met, reason, "permeance")
+    return CodeIndication(rule, tightest.permeance, CLASS_I, met, reason, *kind)
 
 
 def tight_foam_indication(
@@ -164,7 +169,7 @@ def tight_foam_indication(
     found = series_permeance(assembly.layers[i] for i in sorted(counted))
     met = retarder_class(found) in ("I", "II")
     reason = f"zone {zone}; with what touches its underside, dry cup"
-    return CodeIndication(rule, found, CLASS_II, met, reason, "permeance")
+    return CodeIndication(rule, found, CLASS_II, met, reason, "permeance", "at most")
 
 
 def room_side_class(assembly: Assembly, plane: int) -> Retarder | None:

@@ -40,9 +40,7 @@ def read_case(path: Path | str, climate: str | None = None, materials: Path | No
         return _built(checked, weather, source)
     except InputError as error:  # what only the whole description shows has no line, but a file
         file = source.file
-        raise InputError(
-            *(replace(one, file=one.file or file) for one in error.problems)
-        ) from None
+        raise InputError(*(replace(one, file=one.file or file) for one in error.problems)) from None
 
 
 def schema() -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields
+from numbers import Integral
 
 from assembly_sim.model.assembly import Assembly
 from assembly_sim.model.climate import Climate
@@ -92,8 +93,9 @@ class Case:
 
     def __post_init__(self) -> None:
         for name in ("years", "start_month"):
-            if not isinstance(getattr(self, name), int) or isinstance(getattr(self, name), bool):
-                raise refused(name, f"{getattr(self, name)!r} is no whole number", "give one")
+            value = getattr(self, name)
+            if not isinstance(value, Integral) or isinstance(value, bool):
+                raise refused(name, f"{value!r} is no whole number", "give one")
         refuse_outside(
             "case",
             years=("years", self.years),

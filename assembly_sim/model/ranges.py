@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import pi
+from numbers import Real
 from typing import Any
 
 from assembly_sim.errors import InputError, Problem
@@ -166,16 +167,14 @@ def refuse_outside(where: str, **given: tuple[str, Any]) -> None:
 
 def _outside(field: str, name: str, value: Any) -> Problem | None:
     span = RANGES[name]
-    if _is_number(value) and span.holds(float(value)):
+    number = isinstance(value, Real) and not isinstance(value, bool)
+    if number and span.holds(float(value)):
         return None
     unit = KINDS[span.kind][0]
     limits = f"{'more than' if span.above else 'from'} {span.low:.6g} to {span.high:.6g} {unit}"
-    cause = f"{value!r:.40} {unit}".strip() + " is out of range"
-    return Problem(cause, f"give {limits.strip()} ({span.why})", field=field)
-
-
-def _is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) or hasattr(value, "item")
+    shown = f"{float(value):.6g} {unit}".strip() if number else f"{value!r:.40}"
+    cure = f"give {limits.strip()} ({span.why})"
+    return Problem(f"{shown} is out of range", cure, field=field)
 
 
 def refused(field: str, cause: str, cure: str) -> InputError:

@@ -87,9 +87,11 @@ def code_line(rule: CodeIndication, system: str) -> str:
         None if value is None else code_value(value, rule.quantity, system)
         for value in (rule.found, rule.required)
     )
-    compared = [f"has {found}"] * (found is not None) + [f"table {required}"] * bool(required)
+    compared = [f"has {found}"] * (found is not None) + [f"asked {rule.bound} {required}"] * bool(
+        required
+    )
     parts = "; ".join([", ".join([answer, *compared]), rule.reason])
-    return f"code indication, check locally: {rule.rule}: {parts}"
+    return f"code (check locally), {rule.rule}: {parts}"
 
 
 def code_value(value: float, quantity: str, system: str) -> str:

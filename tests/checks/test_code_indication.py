@@ -147,6 +147,7 @@ def test_side_conditions_of_roofs_are_rows_and_never_hide_behind_a_met_r():
     poly = sheet("polyethylene", 3.4)
     found = rows(roof(25.0, poly), "6")
     assert (found["R of"].met, found["no class I"].met) == (True, False)
+    assert found["no class I"].bound == "more than"
     assert rows(roof(25.0), "6")["no class I"].met
     # 2 ng/(m s Pa) over 0.1 m is class II; ten times as open it is class III, unless faced below
     assert found["class II or tighter"].met
