@@ -186,8 +186,11 @@ def wall_indications(
     code = tables.named("IRC", edition)
     retarder = room_side_class(assembly, split.plane)
     if retarder is None:
+        asks = tables.by_zone(tables.VENTED_OVER, zone) is not None  # zones 5 to 8, and 4C
         reason = "no layer on the room side is a retarder of class I to III; zones 5 to 8 and 4C "
-        return (_unanswered(f"{code} R702.7, walls", reason + "ask for one on the warm side"),)
+        reason += "ask for one on the warm side"
+        rule = f"{code} R702.7, retarder in walls"
+        return (CodeIndication(rule, None, None, False if asks else None, reason),)
     name = retarder.retarder_class
     rule = f"{code} R702.7, wall with a class {name} retarder ({retarder.name})"
     if name == "I":

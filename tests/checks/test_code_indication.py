@@ -238,6 +238,12 @@ def test_walls_with_class_two_and_one():
     assert (older.met, older.rule.startswith("IRC 2018 R702.7")) == (None, True)
 
 
+@pytest.mark.parametrize(("zone", "met"), [("6", False), ("4C", False), ("3A", None), ("x", None)])
+def test_cold_zones_ask_for_a_retarder_at_all(zone, met):
+    (found,) = code_indications(wall(20.0, layer("open", 0.1, 0.01, 50.0)), zone)
+    assert (found.met, "retarder in walls" in found.rule) == (met, True)
+
+
 @pytest.mark.parametrize(
     ("edition", "deep"),
     [(None, 20.0), ("2021", 20.0), ("2018", 15.0)],  # from memory; unsaid: the strictest
