@@ -155,7 +155,7 @@ _COMMON: dict[str, Callable[[Table], Any]] = {
 _WORDS = ("form", "kinds", "confidence", "note", "sources")
 _MATERIAL: dict[str, Callable[[Table], Any]] = {
     "density": material_curves.density,
-    "specific_heat": _in_range("specific_heat", "specific heat"),
+    "specific_heat": _number("specific_heat", "specific heat", 50.0, 10000.0),
     "porosity": material_curves.porosity,
     "conductivity": material_curves.conductivity,
     "vapour": material_curves.permeability,

@@ -40,14 +40,16 @@ _DAYS = "balance temperatures of houses"
 
 RANGES: dict[str, Range] = {
     # layers
-    "layer thickness": Range("length", 1e-5, 3.0, "no wall is thicker; thinner is a membrane"),
-    "insulation thickness": Range("length", 1e-3, 1.5, "the deepest attic fill is some 1 m"),
+    "layer thickness": Range("length", 1e-5, 20.0, "half-spaces of tests; thinner is a membrane"),
+    "masonry thickness": Range("length", 1e-4, 3.0, "the walls of castles have some 3 m"),
+    "wood thickness": Range("length", 1e-4, 1.0, "the thickest logs have some 0.6 m"),
+    "insulation thickness": Range("length", 5e-4, 1.5, "the deepest attic fill is some 1 m"),
     "board thickness": Range("length", 1e-4, 0.5, "a board; solid wood panels reach 0.5 m"),
     "gypsum thickness": Range("length", 1e-4, 0.2, "a lining; several boards reach 0.1 m"),
     "covering thickness": Range("length", 1e-5, 0.5, "a covering; slates and siding are thinner"),
     "air layer thickness": Range("length", 5e-4, 2.0, "a higher space is a room, thinner a joint"),
     "bridge share": Range("fraction", 0.0, 0.999, _SHARE, above=True),
-    "depth of a probe": Range("length", 0.0, 3.0, "a depth inside its layer"),
+    "depth of a probe": Range("length", 0.0, 20.0, "a depth inside its layer"),
     "air changes of a layer": Range("air changes", 0.0, 2000.0, "wide cavities in wind: hundreds"),
     "emittance of a face": Range("fraction", 0.01, 1.0, "polished metal has 0.02"),
     "starting humidity": Range("fraction", 0.0, 1.0, _HUMIDITY, above=True),
@@ -112,7 +114,7 @@ RANGES: dict[str, Range] = {
     "hourly rain": Range("areal mass", 0.0, 500.0, "the hardest hour on record had some 400 mm"),
     # materials
     "density": Range("density", 0.1, 25000.0, "from aerogels to heavy metals"),
-    "specific heat": Range("specific heat", 50.0, 10000.0, "metals 130, water 4190"),
+    "specific heat": Range("specific heat", 1.0, 10000.0, "lead 130, water 4190; 1 for none"),
     "porosity": Range("fraction", 0.0, 1.0, _SHARE),
     "conductivity": Range("conductivity", 1e-4, 1000.0, "from vacuum panels to copper"),
     "permeability": Range("permeability", 0.0, 1e-8, "still air has 1.95e-10"),
@@ -120,18 +122,18 @@ RANGES: dict[str, Range] = {
 }
 
 _THICKNESS_OF = (
+    ("masonry thickness", {"masonry"}),
     ("insulation thickness", {"insulation", "air-impermeable insulation", "foam plastic"}),
     ("gypsum thickness", {"gypsum"}),
     ("board thickness", {"wood-based board"}),
     ("covering thickness", {"cladding", "roofing", "metal"}),
+    ("wood thickness", {"wood"}),
 )
 
 
 def thickness_range(kinds: Iterable[str]) -> str:
     """Name of the range of a layer's thickness by the kinds of its material."""
     own = set(kinds)
-    if "masonry" in own:
-        return "layer thickness"
     return next((name for name, of in _THICKNESS_OF if own & of), "layer thickness")
 
 

@@ -176,7 +176,7 @@ ONE_WRONG_ENTRY = [
     ('thickness = "11 mm"', 'thickness = "11 ft"', "layer[1].thickness", "range"),
     ('thickness = "11 mm"', 'thickness = "2 ft"', "layer[1].thickness", "609.6 mm of osb"),
     ('thickness = "5 1/2 in"', 'thickness = "7 1/4 ft"', "layer[3].thickness", "to 1500 mm"),
-    ('thickness = "5 1/2 in"', 'thickness = "0.5 mm"', "layer[3].thickness", "from 1 mm"),
+    ('thickness = "5 1/2 in"', 'thickness = "0.3 mm"', "layer[3].thickness", "from 0.5 mm"),
     ('air = "25 mm"', 'air = "25 ft"', "layer[2].air", "to 2000 mm"),
     ('thickness = "11 mm"', 'thickness = "-11 mm"', "layer[1].thickness", "range"),
     ('thickness = "11 mm"', 'thickness = "1e400 m"', "layer[1].thickness", "finite"),
