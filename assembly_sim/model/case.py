@@ -102,6 +102,9 @@ class Case:
             start_month=("start month", self.start_month),
             starting_humidity=("starting humidity", self.starting_humidity),
         )
+        names = [assembly.name for assembly in self.assemblies]
+        for name in {name for name in names if names.count(name) > 1}:
+            raise refused(name, "two assemblies have this name", "give each its own")
         edition = self.code_edition
         if edition is not None and not (len(edition) == 4 and edition.isdecimal()):
             raise refused("code_edition", f"{edition!r} is no edition", 'give its year, "2021"')

@@ -18,6 +18,7 @@ RANGE_OF = {
     "pressure": "air pressure",
     "wind_speed": "wind speed",
     **dict.fromkeys(("global_horizontal", "direct_normal", "diffuse_horizontal"), "radiation"),
+    "sky_longwave": "radiation",
     "cloud_cover": "share threshold",
     "rain": "hourly rain",
 }
@@ -75,6 +76,9 @@ class Climate:
             where,
             latitude=("latitude", self.latitude),
             longitude=("longitude", self.longitude),
+            elevation=("elevation", self.elevation),
+            ground_albedo=("share threshold", self.ground_albedo),
+            wind_height=("height of the wind", self.wind_height),
         )
         self._refuse_impossible(where)
 

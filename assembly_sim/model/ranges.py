@@ -106,6 +106,8 @@ RANGES: dict[str, Range] = {
     # climate
     "latitude": Range("fraction", -90.0, 90.0, "degrees, north positive"),
     "longitude": Range("fraction", -180.0, 360.0, "degrees, east positive"),
+    "elevation": Range("length", -500.0, 9000.0, "from the Dead Sea to the highest mountain"),
+    "height of the wind": Range("length", 0.5, 300.0, "met masts have 10 m"),
     "outdoor temperature": Range("temperature", 173.15, 343.15, "no weather is colder or hotter"),
     "outdoor vapour pressure": Range("pressure", 0.0, 10000.0, "the most humid air has 5000 Pa"),
     "air pressure": Range("pressure", 30000.0, 115000.0, "from mountain tops to salt lakes"),
