@@ -200,12 +200,6 @@ class Assembly:
     def _refuse_missing_layers(self) -> None:
         if not any(isinstance(layer, Layer) for layer in self.layers):
             raise refused(self.name, "no layer has a material", "give at least one Layer")
-        for number, layer in enumerate(self.layers):
-            at_an_end = number in (0, len(self.layers) - 1)
-            twice = isinstance(self.layers[number - 1], AirLayer)
-            if isinstance(layer, AirLayer) and (at_an_end or twice):
-                cure = "put it between two other layers; surfaces have their films already"
-                raise refused(f"{self.name}.{layer.name}", "an air layer cannot stand here", cure)
         rain = self.outer.leaked_rain_layer
         if rain is not None and not 0 <= rain < len(self.layers):
             cure = f"give an index from 0 to {len(self.layers) - 1}, or None"

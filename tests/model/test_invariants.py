@@ -76,8 +76,6 @@ FAULTS = [
     (replaced(WALL, area=-5.0), "area"),
     (replaced(WALL, air_through=1.0), "air_through"),
     (replaced(WALL, layers=()), "no layer has a material"),
-    (replaced(WALL, layers=(*WALL.layers, AirLayer("gap", 0.02))), "cannot stand here"),
-    (replaced(WALL, layers=(AirLayer("gap", 0.02), *WALL.layers)), "cannot stand here"),
     (replaced(CASE, assemblies=(WALL, WALL)), "two assemblies"),
     (replaced(WALL, outer=dataclasses.replace(OUTER, leaked_rain_layer=9)), "leaked_rain_layer"),
     (lambda: Room(Constant(21.0), DRY), "room.temperature"),
