@@ -7,7 +7,6 @@ alone; harm to a board, a frame, masonry or insulation counts wherever it lies.
 from __future__ import annotations
 
 from assembly_sim.envelope.orientation import is_roof, is_wall
-from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import AirLayer, Assembly, Layer, Membrane
 from assembly_sim.model.assembly import NOWHERE, AnyLayer
 
@@ -56,13 +55,12 @@ def drainage_plane(assembly: Assembly) -> int | None:
     As the case names it; else, on a clad wall, the first sheet behind the cladding or the face
     behind its air layer, as long as no board, masonry or insulation lies outside it. None: nothing
     is drained and no leaked rain is put anywhere, as in mass and face-sealed walls, and on roofs.
-    InputError where the named layer is not there.
     """
     named = assembly.outer.leaked_rain_layer
     if assembly.outer.sheltered or named == NOWHERE:
         return None
     if named is not None:
-        return _index_of(assembly, named)
+        return [layer.name for layer in assembly.layers].index(named)
     cladding = cladding_layers(assembly)
     return _behind(assembly.layers, max(cladding) + 1) if cladding and is_wall(assembly) else None
 
@@ -76,15 +74,6 @@ def _behind(layers: tuple[AnyLayer, ...], start: int) -> int | None:
         if isinstance(layer, Membrane) and "coating" not in layer.sheet.kinds:
             return i
     return None
-
-
-def _index_of(assembly: Assembly, name: str) -> int:
-    names = [layer.name for layer in assembly.layers]
-    if names.count(name) != 1:
-        cause = f"'{name}' is the name of {names.count(name)} layers"
-        cure = f"name one of {', '.join(names)}, or '{NOWHERE}'"
-        raise InputError(Problem(cause, cure, field=f"{assembly.name}: leaked_rain_layer"))
-    return names.index(name)
 
 
 def takes_no_rain(assembly: Assembly) -> bool:

@@ -87,7 +87,15 @@ def thresholds(text: ThresholdsText) -> Thresholds:
 def assembly(text: AssemblyText) -> Assembly:
     """One assembly, its layers named and its air leak settled."""
     layers = tuple(_layer(one, name, text) for one, name in zip(text.layer, text.layer_names()))
-    return Assembly(text.name, text.area, _outer(text), layers, _leak(text), text.air_through)
+    return Assembly(
+        text.name,
+        text.area,
+        _outer(text),
+        layers,
+        _leak(text),
+        text.air_through,
+        text.order_meant,
+    )
 
 
 def _layer(text: Any, name: str, around: AssemblyText) -> AnyLayer:

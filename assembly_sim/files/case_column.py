@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import csv
 from io import StringIO
-from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.case_text import CaseText, read_text
 from assembly_sim.model import ColumnOfFile
+from assembly_sim.model.ranges import RANGES, bounds
 from assembly_sim.units import UnitError, read
 
 if TYPE_CHECKING:
     from assembly_sim.files.case_room import ColumnText
 
-_LIMITS = {"temperature": (173.15, 373.15), "humidity": (1e-6, 1.0)}
 _KINDS = {"temperature": "temperature", "humidity": "fraction"}
 
 
@@ -39,21 +38,32 @@ def read_column(text: ColumnText, entry: str, hours: int, source: CaseText) -> C
         raise InputError(Problem(f"the file has {len(body)} rows", cure, file, field=text.column))
     column = headings.index(text.column)
     values = tuple(_value(row, column, line, text, entry, file) for line, row in body)
+    _refuse_mean(sum(values) / hours, entry, text, file)
     return ColumnOfFile(values, text.file)
+
+
+def _refuse_mean(mean: float, entry: str, text: ColumnText, file: str) -> None:
+    """A whole column in another unit may pass hour by hour; its mean does not."""
+    if RANGES[f"room {entry}"].holds(mean):
+        return
+    shown = f"{mean - 273.15:.1f} degC" if entry == "temperature" else f"{100.0 * mean:.2g} %"
+    cause = f"the column's mean would be {shown}: no possible {entry} of a room"
+    cure = f"correct its unit, now '{text.unit}'"
+    raise InputError(Problem(cause, cure, file, field=text.column))
 
 
 def _value(
     row: list[str], column: int, line: int, text: ColumnText, entry: str, file: str
 ) -> float:
     """One cell in the model's unit, or an InputError with its line."""
-    low, high = _LIMITS[entry]
     cell = row[column].strip() if column < len(row) else ""
     unit = "" if text.unit == "1" else text.unit
     try:
         value = read(f"{cell} {unit}", _KINDS[entry])
     except UnitError as error:
         raise InputError(Problem(error.cause, error.cure, file, line, text.column)) from None
-    if not (isfinite(value) and low <= value <= high):
-        cause, cure = f"'{cell} {unit}' is no possible {entry}", "correct the file or its unit"
+    if not RANGES[f"hourly room {entry}"].holds(value):
+        cause = f"'{cell} {unit}' is no possible {entry}"
+        cure = f"correct the file or its unit: {bounds(f'hourly room {entry}')}"
         raise InputError(Problem(cause, cure, file, line, text.column))
     return value

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.checks.insulation_split import condensing_plane, is_roof
+from assembly_sim.checks.insulation_split import condensing_plane
 from assembly_sim.checks.planes import place_of
+from assembly_sim.envelope.orientation import is_roof
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
 from assembly_sim.physics.airflow import air_density

@@ -30,6 +30,7 @@ from assembly_sim.model import (
     Room,
 )
 from assembly_sim.model.assembly import NOWHERE
+from assembly_sim.model.ranges import RANGES, thickness_range
 from assembly_sim.physics import constants, ice
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.solver import layout
@@ -128,7 +129,9 @@ def element(part: tuple[str | float, ...], number: int) -> Layer | Membrane | Ai
     if len(part) == 1:
         return Membrane(name, load()[part[0]])
     if isinstance(part[0], str):
-        return Layer(name, load()[part[0]], part[1], starting_humidity=part[2])
+        material = load()[part[0]]
+        thickest = RANGES[thickness_range(material.kinds)].high
+        return Layer(name, material, min(part[1], thickest), starting_humidity=part[2])
     return AirLayer(name, part[0], emittance_outer=part[1], air_changes=part[2])
 
 
@@ -148,7 +151,7 @@ def built(wall: Wall) -> Assembly:
     )
     leak = wall.leak and AirLeak(wall.leak, 75.0, height_above_neutral_level=wall.height)
     layers = tuple(element(part, number) for number, part in enumerate(wall.layers))
-    return Assembly("random", 10.0, surface, layers, leak, wall.air_through)
+    return Assembly("random", 10.0, surface, layers, leak, wall.air_through, order_meant=True)
 
 
 def week(wall: Wall, assembly: Assembly) -> Floats:
