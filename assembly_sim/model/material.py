@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from assembly_sim.physics.pore_water import (
+from assembly_sim.physics.liquid import (
     ConductivityPoints,
     ConstantDiffusivity,
     LiquidTransport,
+    UptakeCoefficient,
+)
+from assembly_sim.physics.pore_water import (
     RetentionCurve,
     RetentionTerm,
     SorptionPoints,
     Storage,
     TwoPointStorage,
-    UptakeCoefficient,
 )
 
 __all__ = [
