@@ -7,16 +7,18 @@ from dataclasses import dataclass, field
 from math import isfinite
 
 from assembly_sim.model.ranges import refuse_outside, refused
-from assembly_sim.physics.pore_water import (
+from assembly_sim.physics.liquid import (
     ConductivityPoints,
     ConstantDiffusivity,
     LiquidTransport,
+    UptakeCoefficient,
+)
+from assembly_sim.physics.pore_water import (
     RetentionCurve,
     RetentionTerm,
     SorptionPoints,
     Storage,
     TwoPointStorage,
-    UptakeCoefficient,
 )
 
 __all__ = [
