@@ -22,6 +22,7 @@ from assembly_sim.files.climate_rows import (
     number_in,
     parse,
     quoted,
+    separators_cure,
 )
 from assembly_sim.files.climate_titles import trimmed
 from assembly_sim.files.output import whole_file
@@ -138,6 +139,7 @@ def _titles(lines: Sequence[str], row: int, file: str) -> tuple[dict[str, int], 
     if strange:
         near = difflib.get_close_matches(strange[0][:40], known, 1)
         cure = f"did you mean '{near[0]}'" if near else f"known are {', '.join(known)}"
+        cure = separators_cure(lines[row], cure)
         raise InputError(Problem(f"unknown column {quoted(strange[0])}", cure, file, row + 1))
     if missing or len(set(titles)) != len(titles):
         cause = f"no column '{missing[0]}'" if missing else "a column stands twice"

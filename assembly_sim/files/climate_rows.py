@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NoReturn
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,6 +71,13 @@ def quoted(text: str) -> str:
     """The first few characters of what a file holds, for a message."""
     short = text[:LONGEST_QUOTE]
     return f"'{short}'" if short == text else f"'{short}...'"
+
+
+def separators_cure(line: str, otherwise: str) -> str:
+    """What to do where a line's fields are not separated by commas, else the other cure."""
+    if sum(line.count(mark) for mark in ";\t") <= line.count(","):
+        return otherwise
+    return "its fields are not separated by commas: save it with commas and decimal points"
 
 
 def fields_of(line: str) -> list[str]:
@@ -156,7 +164,12 @@ def _numbers(series, name: str, lines: Sequence[str], first: int, file: str) -> 
     """One column as floats; the first cell that is not a number is named."""
     import pandas
 
-    values = pandas.to_numeric(series, errors="coerce").to_numpy(dtype=float)
+    try:
+        values = pandas.to_numeric(series, errors="coerce").to_numpy(dtype=float)
+    except OverflowError:  # whole numbers of hundreds of digits
+        endless = series.astype(str).str.len().to_numpy()
+        row = int(np.argmax(endless))
+        _refuse_cell(row, str(series.iloc[row]), name, first, file)
     bad = np.isnan(values) & ~series.isna().to_numpy()
     if bad.any():
         _refuse_cell(int(np.argmax(bad)), str(series.iloc[np.argmax(bad)]), name, first, file)
@@ -166,7 +179,7 @@ def _numbers(series, name: str, lines: Sequence[str], first: int, file: str) -> 
     return values
 
 
-def _refuse_cell(row: int, text: str, name: str, first: int, file: str) -> None:
+def _refuse_cell(row: int, text: str, name: str, first: int, file: str) -> NoReturn:
     raise InputError(
         Problem(
             f"{quoted(text)} is not a number",

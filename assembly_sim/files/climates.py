@@ -12,7 +12,7 @@ from assembly_sim.files import climate_cache
 from assembly_sim.files.climate_check import climate_of
 from assembly_sim.files.climate_csv import is_canonical, read_canonical, write_canonical
 from assembly_sim.files.climate_epw import is_epw, read_epw
-from assembly_sim.files.climate_rows import LONGEST_QUOTE, decode
+from assembly_sim.files.climate_rows import LONGEST_QUOTE, decode, separators_cure
 from assembly_sim.files.climate_tmy3 import is_tmy3, read_tmy3
 from assembly_sim.files.folders import shipped
 from assembly_sim.files.plain_file import read_plain
@@ -101,8 +101,7 @@ def read_bytes(data: bytes, file: str, sha256: str = "") -> Climate:
             return _with_notes(climate, (f"{reading.kind} file", *notes))
     cause = "this is no weather file of a known format"
     cure = "give TMY3, EPW, or the canonical CSV that climates/README.md describes"
-    if sum(lines[0].count(mark) for mark in ";\t") > lines[0].count(","):
-        cure = "its fields are not separated by commas: save it with commas and decimal points"
+    cure = separators_cure("\n".join(lines[:9]), cure)
     raise InputError(Problem(cause, cure, file, 1, source_line=lines[0][:LONGEST_QUOTE]))
 
 
