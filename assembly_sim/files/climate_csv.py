@@ -102,7 +102,7 @@ def _header(
 ) -> tuple[dict[str, tuple[str, int]], tuple[str, ...], int]:
     """Values of the commented header with their line, its notes, and the index after it."""
     header: dict[str, tuple[str, int]] = {}
-    notes = []
+    notes: list[str] = []
     row = 1
     while row < len(lines) and lines[row].startswith("#"):
         key, colon, value = lines[row][1:].partition(":")

@@ -85,7 +85,8 @@ def _check_months(climate: Climate, outside: Array, file: str) -> list[str]:
     start = np.datetime64(f"{climate.year}-01-01", "h")
     month = (start + np.arange(climate.hours)).astype("datetime64[M]").astype(int) % 12
     possible = outside * np.maximum(cosine_of_zenith(climate), 0.0)
-    dark, dull = [], []
+    dark: list[str] = []
+    dull: list[str] = []
     for index in range(12):
         there = possible[month == index]
         if there.mean() < LEAST_SUN:

@@ -23,10 +23,14 @@ class SineOverYear:
 
 @dataclass(frozen=True)
 class ColumnOfFile:
-    """Hourly values that the user brings: K or 0-1, as many as the climate has hours."""
+    """Hourly values that the user brings: K or 0-1, as many as the climate has hours.
+
+    `notes` say what was done to bring them to those hours.
+    """
 
     values: tuple[float, ...]
     source: str = ""
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
