@@ -20,6 +20,7 @@ from assembly_sim.files.case_text import CaseText
 from assembly_sim.files.climate_gaps import fill, gaps
 from assembly_sim.files.climate_rows import (
     LONGEST_GAP,
+    LONGEST_QUOTE,
     Array,
     decode,
     number,
@@ -102,7 +103,7 @@ def _position(text: ColumnText, entry: str, table: Rows, source: CaseText) -> in
     """Place of the column that the case names."""
     place = ("room", entry, "column")
     found = columns_called(text.column, table.headings)
-    shown = ", ".join(heading[:40] for heading in table.headings[:12])
+    shown = ", ".join(heading[:LONGEST_QUOTE] for heading in table.headings[:8])
     if not found:
         cure = separators_cure(",".join(table.headings), f"its columns are {shown}")
         cause = f"'{text.file}' has no column '{text.column}'"

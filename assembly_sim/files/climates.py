@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import importlib.util
+import os
 from dataclasses import replace
 from pathlib import Path
 
@@ -42,20 +43,14 @@ def find_climate(name: str, relative_to: Path | None = None) -> Path:
         return _inside_pvlib(IN_PVLIB[name.lower()])
     if name in shipped_climates():
         return shipped("climates") / f"{name}.csv"
-    path = _path_of(name, relative_to or Path())
-    if path is None or not path.exists():
-        cure = f"give a path that exists or one of {_known()}"
-        raise InputError(Problem("there is no such climate", cure, name, field="climate"))
-    return path
-
-
-def _path_of(name: str, folder: Path) -> Path | None:
-    """The path that a name means, or None where the system cannot even look for it."""
+    path = (relative_to or Path()) / os.path.expanduser(name)  # leaves ~nobody as it is
     try:
-        path = folder / Path(name).expanduser()
-        path.exists()
-    except (OSError, ValueError, RuntimeError):  # too long, not encodable, `~` of no user
-        return None
+        there = path.exists()
+    except OSError:  # a name longer than the system takes
+        there = False
+    if not there:
+        cure = f"give a path that exists or one of {_known()}"
+        raise InputError(Problem("there is no such climate", cure, name[:200], field="climate"))
     return path
 
 

@@ -76,15 +76,13 @@ def run(
             break
         years = min(2 * years, MOST_YEARS)
     hours = min(len(path.heat_flux_room) for a in assemblies for path in a.paths)
-    month, day = calendar(case)
-    turns = max(-(-hours // case.climate.hours), 1)
-    days = np.concatenate([day + k * (case.climate.hours // 24) for k in range(turns)])
+    month, _ = calendar(case)
     return Result(
         case=case,
         assemblies=assemblies,
         hours=hours,
-        month=np.tile(month, turns)[:hours],
-        day=days[:hours],
+        month=np.resize(month, hours),  # whole years, over again where the run was prolonged
+        day=np.arange(hours) // 24,
         provenance=provenance(case),
     )
 
