@@ -101,7 +101,7 @@ def align(stamps: Stamps, values: Array, hours: int, problem: ProblemOf) -> Alig
     notes = [f"its rows stand at their time stamps, {_day(first)} to {_day(last)}"]
     if step < 0.99:
         moments, samples = _means(moments, values[known])
-        notes.append(f"rows {60 * step:.0f} minutes apart are averaged over the hour")
+        notes.append(f"rows {60 * step:.3g} min apart are averaged over the hour around each")
     else:
         samples = values[known]
         if (moments % 1.0).any() or step > 1.01:
@@ -124,10 +124,18 @@ def _day(stamp: np.datetime64) -> str:
 
 
 def _means(moments: Array, samples: Array) -> tuple[Array, Array]:
-    """Means of the samples within half an hour of each full hour, and those hours."""
-    hour = np.ceil(moments - 0.5)
-    at, index = np.unique(hour, return_inverse=True)
-    return at, np.bincount(index, samples) / np.bincount(index)
+    """Means over the hour around each full hour that has samples, and those hours.
+
+    Of the straight lines between samples, so that a mean neither lags nor leads by half a step.
+    """
+    hours = np.unique(np.ceil(moments - 0.5))
+    pieces = 0.5 * (samples[1:] + samples[:-1]) * np.diff(moments)
+    area = np.concatenate(([0.0], np.cumsum(pieces)))
+    low = np.maximum(hours - 0.5, moments[0])
+    high = np.minimum(hours + 0.5, moments[-1])
+    wide = high > low
+    within = np.interp(high, moments, area) - np.interp(low, moments, area)
+    return hours[wide], within[wide] / (high - low)[wide]
 
 
 def _at_hours(

@@ -90,13 +90,23 @@ def test_without_stamps_the_first_row_is_january_and_that_is_said(tmp_path):
 
 
 def test_ten_minute_rows_are_averaged_around_each_hour(tmp_path):
-    """A linear course: the mean around an hour is the value at it, at its end it would lag."""
+    """A linear course: the mean around an hour is the value at it; any other hour's would lag."""
     values, said = room(
         tmp_path, stamped(datetime(2022, 12, 31), 10, 6 * 24 * 367, value=lambda h: 10.0 + h / 1000)
     )
     inner = slice(30, 8700)
-    np.testing.assert_allclose(values[inner], 10.0 + (ENDS[inner] + 1 / 12) / 1000, atol=2e-4)
-    assert "rows 10 minutes apart are averaged" in said
+    np.testing.assert_allclose(values[inner], 10.0 + ENDS[inner] / 1000, atol=5e-5)
+    assert "rows 10 min apart are averaged" in said
+
+
+def test_an_hours_mean_is_that_of_its_samples(tmp_path):
+    """A sample 6 K high at the full hour weighs a sixth of it, and nothing elsewhere."""
+    rows = stamped(datetime(2022, 12, 31), 10, 6 * 24 * 367, value=lambda h: 20.0)
+    at = 6 * 24 * 11  # 11 January 00:00, the end of the tenth day
+    rows[at] = rows[at].replace("20.0000", "26.0000")
+    values, _ = room(tmp_path, rows)
+    assert values[10 * 24 - 1] == pytest.approx(21.0, abs=0.01)
+    assert np.delete(values, 10 * 24 - 1) == pytest.approx(20.0, abs=1e-6)
 
 
 def test_rows_off_the_full_hour_and_three_hours_apart_lie_on_straight_lines(tmp_path):

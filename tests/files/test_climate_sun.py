@@ -6,6 +6,7 @@ TMY3) and invented; what is wrong with them is made here, so what would fit is k
 
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -21,7 +22,9 @@ from assembly_sim.files.climate_sun import (
     cosine_of_zenith,
     fitting_place,
 )
-from assembly_sim.files.climates import read_bytes
+from assembly_sim.files.climates import find_climate, read_bytes
+from assembly_sim.model.climate import Climate
+from assembly_sim.physics.moist_air import saturation_pressure
 
 NAMES = ("cold_inland", "wet_mild_coast", "hot_humid", "greensboro", "sand point")
 LINES = np.arange(8760) + 1
@@ -75,6 +78,20 @@ def test_ten_degrees_of_latitude_are_refused(name, degrees):
     text = said(replace(climate, latitude=climate.latitude + degrees))
     found = float(text.split("they fit latitude ")[1].split(" ")[0])
     assert found == pytest.approx(climate.latitude, abs=0.5)
+
+
+def test_little_sun_at_a_wrong_hour_is_refused_by_what_fits_better():
+    """Under thick cloud an hour's delay misses by less than the bound, and fits an hour off."""
+    c = read("sand point")
+    dull = replace(
+        c,
+        direct_normal=0.3 * c.direct_normal,
+        global_horizontal=c.global_horizontal
+        - 0.7 * c.direct_normal * np.maximum(cosine_of_zenith(c), 0.0),
+    )
+    assert closure(replace(dull, time_zone=-10.0)) < 12.0
+    assert "time zone -9" in said(replace(dull, time_zone=-10.0))
+    assert written(dull).latitude == c.latitude
 
 
 @pytest.mark.parametrize("hours", [-2, -1, 1, 2])
@@ -138,6 +155,39 @@ def test_sound_sun_stays_as_it_is():
         climate = read(name)
         assert closure(climate) < CLOSES
         assert check_sun(climate)[0] is climate
+
+
+@cache
+def miami():
+    """A third real year, in an older format of fixed columns, which comes with pvlib too."""
+    path = Path(find_climate("greensboro")).with_name("12839.tm2")
+    lines = path.read_text().splitlines()[1:8761]
+
+    def column(first, last):
+        return np.array([float(line[first:last]) for line in lines])
+
+    temperature, dew = 273.15 + column(67, 71) / 10.0, 273.15 + column(73, 77) / 10.0
+    return Climate(
+        *("Miami", 25.8, -80.267, -5.0, 2.0, temperature, saturation_pressure(dew)),
+        *(100.0 * column(84, 88), column(95, 98) / 10.0, np.radians(column(90, 93))),
+        *(column(17, 21), column(23, 27), column(29, 33)),
+    )
+
+
+def test_instruments_that_err_each_for_itself_are_noted_and_not_refused():
+    assert 8.0 < closure(miami()) < 9.0
+    assert any("do not fit each other well" in note for note in written(miami()).notes)
+    generator = np.random.default_rng(4)
+    worse = greensboro().direct_normal * generator.normal(1.0, 0.045, 8760)
+    noisy = replace(greensboro(), direct_normal=worse)
+    assert 12.0 < closure(noisy) < 25.0
+    assert any("do not fit each other well" in note for note in written(noisy).notes)
+
+
+@pytest.mark.parametrize("hours", [-1, 1, 5])
+def test_noisy_sun_at_a_wrong_place_is_refused_all_the_same(hours):
+    assert "time zone -5" in said(replace(miami(), time_zone=-5.0 + hours))
+    assert "other hemisphere" in said(replace(miami(), latitude=-25.8))
 
 
 def test_a_single_hour_that_does_not_close_is_noted():
