@@ -28,6 +28,7 @@ from assembly_sim.model import (
     Bridge,
     Case,
     Climate,
+    ColumnOfFile,
     Constant,
     ExcessVapour,
     Layer,
@@ -70,7 +71,7 @@ def _rule(text: Any, entry: str, climate: Climate, source: CaseText) -> Any:
             high = text.occupancy == "high" and entry == "humidity"
             return OutdoorCurve(_HIGH_OCCUPANCY if high else 0.0)
         case ColumnText():
-            return case_column.read_column(text, entry, climate.hours, source)
+            return case_column.read_column(text, entry, climate, source)
         case ExcessText():
             excess = _CLASS_EXCESS[text.humidity_class or 1] if text.excess is None else text.excess
             return ExcessVapour(excess)
@@ -158,10 +159,16 @@ def _leak(text: AssemblyText) -> AirLeak | None:
 
 def unstated(text: CaseFile, case: Case) -> tuple[str, ...]:
     """Every default that a result depends on, as a short phrase each."""
-    return tuple(_unstated_of_case(text)) + tuple(
-        f"{one.name}: {phrase}"
-        for one, built in zip(text.assembly, case.assemblies)
-        for phrase in _unstated_of_assembly(one, built)
+    columns = (case.room.temperature, case.room.humidity)
+    notes = tuple(note for c in columns if isinstance(c, ColumnOfFile) for note in c.notes)
+    return (
+        tuple(_unstated_of_case(text))
+        + notes
+        + tuple(
+            f"{one.name}: {phrase}"
+            for one, built in zip(text.assembly, case.assemblies)
+            for phrase in _unstated_of_assembly(one, built)
+        )
     )
 
 

@@ -50,11 +50,14 @@ class HumiditySineText(Table):
 
 
 class ColumnText(Table):
-    """A column of a CSV file with a heading, one row an hour of the climate."""
+    """A column of a CSV file with a heading: by time stamps, or one row an hour of the climate.
+
+    `column` is a heading or the name in it; `unit` may be left out where the heading tells it.
+    """
 
     file: of.Name
     column: of.Name
-    unit: Literal["degC", "degF", "K", "%", "1"]
+    unit: Literal["degC", "degF", "K", "%", "1"] | None = None
 
 
 class ExcessText(Table):

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+import io
 import json
-import zipfile
+import logging
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -12,10 +14,15 @@ import numpy as np
 
 from assembly_sim import __version__
 from assembly_sim.files.output import whole_file
+from assembly_sim.files.plain_file import read_plain
 from assembly_sim.model.climate import Climate
 from assembly_sim.solver.cache import user_cache
+from assembly_sim.solver.own_folder import is_ours, own_folder
 
-READER = 1  # raise when a reader or check changes what it makes of the same bytes
+log = logging.getLogger(__name__)
+
+LARGEST_ENTRY = 10_000_000  # bytes; a leap year has one million
+READER = 2  # raise when a reader or check changes what it makes of the same bytes
 
 
 def folder() -> Path:
@@ -24,24 +31,40 @@ def folder() -> Path:
 
 
 def _path(sha256: str) -> Path:
-    return folder() / f"{sha256}-{__version__}-{READER}.npz"
+    return folder() / f"{sha256}-{__version__}-{READER}.climate"
 
 
 def load(sha256: str) -> Climate | None:
-    """The climate kept for this content, or None; an entry that does not read is no entry."""
+    """The climate kept for this content, or None; an entry that is not whole is no entry.
+
+    Whatever is wrong with what is kept, the file itself is there to be read: no error is worth
+    telling, so none is let out.
+    """
     try:
-        with np.load(_path(sha256), allow_pickle=False) as archive:
+        if not is_ours(folder()):
+            return None
+        digest, _, kept = read_plain(_path(sha256), LARGEST_ENTRY, "a kept climate").partition(
+            b"\n"
+        )
+        if hashlib.sha256(kept).hexdigest().encode() != digest:
+            return None
+        with np.load(io.BytesIO(kept), allow_pickle=False) as archive:
             return _from_arrays({name: archive[name] for name in archive.files}, sha256)
-    except (OSError, EOFError, ValueError, KeyError, TypeError, RuntimeError, zipfile.BadZipFile):
+    except Exception:
+        log.debug("kept climate %s does not read", sha256, exc_info=True)
         return None
 
 
 def store(climate: Climate) -> None:
-    """Keep a climate; where nothing can be written there is no cache, and no error."""
+    """Keep a climate behind the hash of what is kept; where nothing can be written, do not."""
     try:
-        folder().mkdir(parents=True, exist_ok=True)
-        with whole_file(_path(climate.source_sha256)) as part, part.open("wb") as stream:
-            np.savez(stream, **_to_arrays(climate))
+        if own_folder(folder()) is None:
+            return
+        content = io.BytesIO()
+        np.savez(content, **_to_arrays(climate))
+        kept = content.getvalue()
+        with whole_file(_path(climate.source_sha256)) as part:
+            part.write_bytes(hashlib.sha256(kept).hexdigest().encode() + b"\n" + kept)
     except (OSError, RuntimeError):
         return
 

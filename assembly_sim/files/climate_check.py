@@ -8,16 +8,23 @@ from dataclasses import replace
 import numpy as np
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.climate_gaps import combine_humidity, fill_gaps
+from assembly_sim.files.climate_doubt import doubts, other_unit, rain_doubt
+from assembly_sim.files.climate_gaps import (
+    combine_humidity,
+    fill_gaps,
+    with_direction,
+    with_pressure,
+)
 from assembly_sim.files.climate_rows import Array, Reading, stamp_of
+from assembly_sim.files.climate_sky import check_sky
+from assembly_sim.files.climate_sun import check_sun
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.physics.sun import sun_position
 
 # lowest and highest value that a sound file can hold, in the file's unit
 LIMITS = {
-    "temperature": (-90.0, 60.0, "degC"),
+    "temperature": (-89.0, 60.0, "degC"),  # where the solver's tables begin; -89.2 is the record
     "dew_point": (-100.0, 50.0, "degC"),
     "relative_humidity": (0.0, 110.0, "%"),
     "pressure": (30e3, 110e3, "Pa"),
@@ -32,25 +39,23 @@ LIMITS = {
     "snow_depth": (0.0, 20.0, "m"),
 }
 OPTIONAL = frozenset({"cloud_cover", "sky_longwave", "rain", "snow_depth"})
+CAN_BE_SUPPLIED = ("pressure", "wind_direction")  # `climate_gaps` says by what
 HUMIDITY = ("dew_point", "relative_humidity")
 SUN = ("global_horizontal", "direct_normal", "diffuse_horizontal")
 DEFAULT_ALBEDO = 0.2
-LABELS = {
-    -0.5: "hours that end at the stamp",
-    0.0: "the moment of the stamp",
-    0.5: "hours that begin at the stamp",
-}
 
 
 def climate_of(reading: Reading, sha256: str = "") -> Climate:
     """The canonical climate of a weather file, with notes on all that was found and filled.
 
     Raises `InputError` for values no weather has, gaps over 6 h, dew points far above the
-    temperature, and radiation whose hours are labelled otherwise than the format says.
+    temperature, and sun that does not stand where the file says it is.
     """
     check_needed(reading)
     check_limits(reading)
-    checked = humidity_notes(reading.columns) + constant_notes(reading.columns)
+    reading = with_direction(with_pressure(reading))
+    checked = humidity_notes(reading.columns) + constant_notes(reading.columns) + doubts(reading)
+    reading, even = drop_even_rain(reading)
     dew = combine_humidity(reading.columns)
     columns = {k: v for k, v in reading.columns.items() if k != "relative_humidity"}
     columns, flags, filled = fill_gaps(
@@ -59,12 +64,21 @@ def climate_of(reading: Reading, sha256: str = "") -> Climate:
     columns, flags["vapour_pressure"], dry = limit_dew_point(columns, flags, reading)
     columns, dark = drop_negative_sun(columns)
     albedo, surface = albedo_of(reading)
-    climate = assemble(reading, columns, albedo, sha256)
-    label = check_label(climate, reading.file)
-    notes = [*reading.notes, *checked, *filled, *dry, *dark, *surface, *label]
+    climate, sun = check_sun(assemble(reading, columns, albedo, sha256), reading.file)
+    sky = check_sky(climate, reading.lines, reading.file)
+    notes = [*reading.notes, *checked, *even, *filled, *dry, *dark, *surface, *sun, *sky]
     notes += [*jump_notes(climate), *not_in_file(columns, notes)]
     flags = {name: flag for name, flag in flags.items() if flag.any()}
     return replace(climate, notes=tuple(dict.fromkeys(notes)), flags=flags)
+
+
+def drop_even_rain(reading: Reading) -> tuple[Reading, list[str]]:
+    """A reading without rain that was dealt out evenly: it would never drive into a wall."""
+    doubt = rain_doubt(reading.columns["rain"]) if "rain" in reading.columns else ""
+    if not doubt:
+        return reading, []
+    columns = {name: values for name, values in reading.columns.items() if name != "rain"}
+    return replace(reading, columns=columns), [f"rain is not usable: {doubt}"]
 
 
 def assemble(reading: Reading, columns: Mapping[str, Array], albedo: float, sha: str) -> Climate:
@@ -104,7 +118,7 @@ def check_needed(reading: Reading) -> None:
         for name, values in reading.columns.items()
         if (values > 0.0 if name in SUN else np.isfinite(values)).any()
     }
-    absent = [n for n in LIMITS if n not in found and n not in OPTIONAL and n not in HUMIDITY]
+    absent = [n for n in LIMITS if n not in {*found, *OPTIONAL, *HUMIDITY, *CAN_BE_SUPPLIED}]
     absent += [] if found & set(HUMIDITY) else ["dew_point"]
     if absent:
         cure = "it is needed: take a file that has it"
@@ -123,6 +137,7 @@ def check_limits(reading: Reading) -> None:
         if bad.size:
             cause = f"{values[bad[0]]:g} {unit} is outside {low:g} to {high:g} {unit}"
             more = f"; {bad.size} hours in all" if bad.size > 1 else ""
+            more += other_unit(name, values, low, high)
             cure = "correct it, or leave the cell blank where the value is missing"
             line = int(reading.lines[bad[0]])
             words = name.replace("_", " ")
@@ -196,44 +211,6 @@ def albedo_of(reading: Reading) -> tuple[float, list[str]]:
     if reading.ground_albedo:
         return reading.ground_albedo, []
     return DEFAULT_ALBEDO, [f"ground albedo is not in the file; {DEFAULT_ALBEDO} is used"]
-
-
-def closure(climate: Climate) -> dict[float, float]:
-    """RMS of G - (D + B cos zenith) over daylight, W/m2, by the sun's offset from the stamp, h.
-
-    Offsets are -0.5, 0 and 0.5 h; at -0.5 h it is smallest where hours end at the stamp. G, D and
-    B are global, diffuse and direct normal irradiance (DERIVED: their definition).
-    """
-    stamps = np.arange(climate.hours) + 1.0 - climate.time_zone
-    day = climate.global_horizontal > 0.0
-    if not day.any():
-        return {}
-    result = {}
-    for offset in LABELS:
-        zenith, _ = sun_position(
-            climate.year, stamps[day] + offset, climate.latitude, climate.longitude
-        )
-        beam = climate.direct_normal[day] * np.maximum(np.cos(zenith), 0.0)
-        residual = climate.global_horizontal[day] - climate.diffuse_horizontal[day] - beam
-        result[offset] = float(np.sqrt(np.mean(residual**2)))
-    return result
-
-
-def check_label(climate: Climate, file: str = "") -> list[str]:
-    """A note on the closure of the irradiances; a file that closes elsewhere clearly is refused."""
-    rms = closure(climate)
-    best = min(rms, key=lambda offset: rms[offset])
-    if best != -0.5 and rms[-0.5] > 10.0 and rms[-0.5] > 2.0 * rms[best]:
-        cause = f"global, direct and diffuse sun fit {LABELS[best]}, not {LABELS[-0.5]}"
-        cure = (
-            "move the three columns so that each row holds the hour that ends at its stamp, "
-            "or correct longitude and time zone"
-        )
-        raise InputError(Problem(cause, cure, file, None, "radiation"))
-    text = f"global, direct and diffuse sun close within {rms[-0.5]:.1f} W/m2 (rms)"
-    if best != -0.5:
-        text += f", slightly better for {LABELS[best]}"
-    return [text + (": they do not fit each other" if rms[-0.5] > 50.0 else "")]
 
 
 def jump_notes(climate: Climate) -> list[str]:

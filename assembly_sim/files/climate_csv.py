@@ -10,6 +10,7 @@ import numpy as np
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate_rows import (
+    LONGEST_NAME,
     PLACE_LIMITS,
     Array,
     Reading,
@@ -20,7 +21,10 @@ from assembly_sim.files.climate_rows import (
     in_place,
     number_in,
     parse,
+    quoted,
+    separators_cure,
 )
+from assembly_sim.files.climate_titles import trimmed
 from assembly_sim.files.output import whole_file
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.constants import ICE_POINT
@@ -47,7 +51,11 @@ TITLES = {
     "snow_depth": ("snow depth m", 2),
 }
 STAMP = ("month", "day", "hour")
-OPTIONAL = ("dew_point", "relative_humidity", "cloud_cover", "sky_longwave", "rain", "snow_depth")
+OPTIONAL = (
+    *("dew_point", "relative_humidity", "pressure", "wind_direction", "cloud_cover"),
+    *("sky_longwave", "rain", "snow_depth"),
+)
+MOST_NOTES, LONGEST_NOTE = 50, 300  # of a file's own that are kept; characters
 
 
 def is_canonical(lines: Sequence[str]) -> bool:
@@ -57,15 +65,15 @@ def is_canonical(lines: Sequence[str]) -> bool:
 
 def read_canonical(lines: Sequence[str], file: str) -> Reading:
     """A canonical climate file as a `Reading`; raises `InputError` naming line and field."""
-    if lines[0].strip() != FIRST_LINE:
-        cause = f"format '{lines[0].strip()}' is not known"
+    if lines[0].strip(", ") != FIRST_LINE:
+        cause = f"format '{lines[0][: len(FIRST_LINE) + 5].strip()}' is not known"
         raise InputError(Problem(cause, f"this version reads '{FIRST_LINE}'", file, 1))
     header, notes, first = _header(lines, file)
     wanted, width = _titles(lines, first, file)
     check_widths(lines, first + 1, width, file)
     columns = parse(lines, first + 1, wanted, file)
     month, day, hour = (columns.pop(name) for name in STAMP)
-    index, leap = hour_of_year(month, day, hour, first + 1, file)
+    index, leap, midnight = hour_of_year(month, day, hour, first + 1, file)
     columns, line_of = in_place(columns, index, leap, first + 1, file)
     columns = {name: v for name, v in columns.items() if not np.isnan(v).all()}
     latitude, longitude, time_zone, elevation = (
@@ -75,7 +83,7 @@ def read_canonical(lines: Sequence[str], file: str) -> Reading:
     return Reading(
         file=file,
         kind="canonical",
-        name=header["name"][0],
+        name=header["name"][0][:LONGEST_NAME],
         latitude=latitude,
         longitude=longitude,
         time_zone=time_zone,
@@ -85,7 +93,7 @@ def read_canonical(lines: Sequence[str], file: str) -> Reading:
         lines=line_of,
         wind_height=_optional(header, "wind height", (1.0, 200.0), file) or 10.0,
         ground_albedo=_optional(header, "ground albedo", (0.0, 1.0), file),
-        notes=notes,
+        notes=(*notes, *midnight),
     )
 
 
@@ -94,17 +102,17 @@ def _header(
 ) -> tuple[dict[str, tuple[str, int]], tuple[str, ...], int]:
     """Values of the commented header with their line, its notes, and the index after it."""
     header: dict[str, tuple[str, int]] = {}
-    notes = []
+    notes: list[str] = []
     row = 1
     while row < len(lines) and lines[row].startswith("#"):
         key, colon, value = lines[row][1:].partition(":")
-        key, value = key.strip(), value.strip()
+        key, value = key.strip(), value.strip(", \t")  # spreadsheets pad short lines with commas
         if not colon or key not in KEYS:
-            near = difflib.get_close_matches(key, KEYS, 1)
+            near = difflib.get_close_matches(key[:40], KEYS, 1)
             cure = f"did you mean '{near[0]}'" if near else f"known are {', '.join(KEYS)}"
-            raise InputError(Problem(f"unknown header entry '{key[:40]}'", cure, file, row + 1))
+            raise InputError(Problem(f"unknown header entry {quoted(key)}", cure, file, row + 1))
         if key == "note":
-            notes.append(value)
+            notes += [value[:LONGEST_NOTE]] if len(notes) < MOST_NOTES else []
         elif key in header:
             raise InputError(Problem("the entry stands twice", "keep one", file, row + 1, key))
         else:
@@ -122,19 +130,21 @@ def _header(
 
 def _titles(lines: Sequence[str], row: int, file: str) -> tuple[dict[str, int], int]:
     """Position of each column by our name, and the number of columns."""
-    titles = fields_of(lines[row]) if row < len(lines) else []
+    cells = fields_of(lines[row]) if row < len(lines) else []
+    titles = trimmed(cells, 0)
     known = {**{name: name for name in STAMP}, **{t: name for name, (t, _) in TITLES.items()}}
     strange = [title for title in titles if title not in known]
     needed = [*STAMP, *(t for name, (t, _) in TITLES.items() if name not in OPTIONAL)]
     missing = [title for title in needed if title not in titles]
     if strange:
-        near = difflib.get_close_matches(strange[0], known, 1)
+        near = difflib.get_close_matches(strange[0][:40], known, 1)
         cure = f"did you mean '{near[0]}'" if near else f"known are {', '.join(known)}"
-        raise InputError(Problem(f"unknown column '{strange[0][:40]}'", cure, file, row + 1))
+        cure = separators_cure(lines[row], cure)
+        raise InputError(Problem(f"unknown column {quoted(strange[0])}", cure, file, row + 1))
     if missing or len(set(titles)) != len(titles):
         cause = f"no column '{missing[0]}'" if missing else "a column stands twice"
         raise InputError(Problem(cause, f"needed are {', '.join(needed)}", file, row + 1))
-    return {known[title]: position for position, title in enumerate(titles)}, len(titles)
+    return {known[title]: position for position, title in enumerate(titles)}, len(cells)
 
 
 def _optional(

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate_rows import LONGEST_GAP, Array, Reading, stamp_of
-from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.physics.constants import GAS_CONSTANT_DRY_AIR, GRAVITY, ICE_POINT
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
 
 
@@ -35,6 +36,58 @@ def fill(values: Array, direction: bool = False) -> Array:
     hours = np.arange(len(values))
     known = ~missing
     return np.interp(hours, hours[known], values[known], period=len(values))
+
+
+def expected_pressure(reading: Reading, sea_level: float = 101325.0, warmer: float = 0.0) -> float:
+    """Mean pressure (Pa) at the file's elevation z: p0 exp(-g z / (R T)).
+
+    DERIVED: hydrostatic ideal gas, T the mean of the air between sea level and the station. That
+    is the file's mean temperature, 3.25 K higher per km (half of the standard atmosphere's lapse
+    over the height), and `warmer` by what is not known of it. Left out: vapour (0.4 %).
+    """
+    mean = float(np.nanmean(reading.columns["temperature"])) + ICE_POINT
+    column = mean + 0.00325 * reading.elevation + warmer
+    return sea_level * float(np.exp(-GRAVITY * reading.elevation / (GAS_CONSTANT_DRY_AIR * column)))
+
+
+def with_pressure(reading: Reading) -> Reading:
+    """A reading whose pressure, where it lacks for long, is that of the altitude; says so."""
+    given = reading.columns.get("pressure", np.full(len(reading.lines), np.nan))
+    blank = np.zeros(len(given), dtype=bool)
+    for start, length in gaps(np.isnan(given)):
+        blank[start : start + length] = length > LONGEST_GAP
+    if not blank.any():
+        return reading
+    value = round(expected_pressure(reading))
+    note = (
+        f"pressure is blank in {'every hour' if blank.all() else f'{blank.sum()} hours'}: there it "
+        f"is that of the altitude, {value} Pa at {reading.elevation:g} m"
+    )
+    columns = {**reading.columns, "pressure": np.where(blank, float(value), given)}
+    return replace(reading, columns=columns, notes=(*reading.notes, note))
+
+
+def with_direction(reading: Reading) -> Reading:
+    """A reading whose wind direction is filled in calms, where it has none; says so.
+
+    A file without any direction keeps its wind and loses its rain: nobody knows which wall it
+    strikes, and a wall that is never rained on would be found dry. Wind that presses on leaks
+    then counts as from the north, and that is said too.
+    """
+    direction = reading.columns.get("wind_direction", np.full(len(reading.lines), np.nan))
+    missing, columns = np.isnan(direction), dict(reading.columns)
+    calm = missing & (columns["wind_speed"] == 0.0)
+    if missing.all():
+        notes = ["wind direction is not in the file: the wind counts as from the north"]
+        if columns.pop("rain", None) is not None:
+            notes.append("rain is not usable: without wind direction no one knows where it strikes")
+        columns["wind_direction"] = np.zeros(len(direction))
+    elif calm.any():
+        notes = [f"wind direction is blank in {calm.sum()} hours of calm, where it plays no part"]
+        columns["wind_direction"] = np.where(calm, fill(direction, direction=True), direction)
+    else:
+        return reading
+    return replace(reading, columns=columns, notes=(*reading.notes, *notes))
 
 
 def fill_gaps(

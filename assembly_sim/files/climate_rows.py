@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NoReturn
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,8 @@ Array = NDArray[np.float64]
 
 MIXED_HOURS = "rain is not usable: it mixes sums over different numbers of hours"
 LONGEST_GAP = 6  # hours that are filled between neighbours
+LONGEST_QUOTE = 20  # characters of a file that a message shows: a case may name any file
+LONGEST_NAME = 80  # characters of a place's name that are kept
 
 
 @dataclass(frozen=True)
@@ -64,6 +67,19 @@ def decode(data: bytes, file: str) -> tuple[list[str], tuple[str, ...]]:
     return lines, notes
 
 
+def quoted(text: str) -> str:
+    """The first few characters of what a file holds, for a message."""
+    short = text[:LONGEST_QUOTE]
+    return f"'{short}'" if short == text else f"'{short}...'"
+
+
+def separators_cure(line: str, otherwise: str) -> str:
+    """What to do where a line's fields are not separated by commas, else the other cure."""
+    if sum(line.count(mark) for mark in ";\t") <= line.count(","):
+        return otherwise
+    return "its fields are not separated by commas: save it with commas and decimal points"
+
+
 def fields_of(line: str) -> list[str]:
     """Fields of one header line; a quoted field may hold commas."""
     try:
@@ -79,7 +95,7 @@ def number(text: str, file: str, line: int, name: str) -> float:
     except ValueError:
         value = np.nan
     if not np.isfinite(value):
-        cause = f"'{text}' is not a number" if text else "no number is given"
+        cause = f"{quoted(text)} is not a number" if text else "no number is given"
         raise InputError(Problem(cause, f"write {name} as a number", file, line, name))
     return value
 
@@ -119,7 +135,8 @@ def check_widths(lines: Sequence[str], first: int, width: int, file: str) -> Non
             if index == len(lines) - 1:
                 cause += "; the file seems cut short"
             cure = "give every row all its fields"
-            raise InputError(Problem(cause, cure, file, index + 1, source_line=lines[index][:60]))
+            start = lines[index][:LONGEST_QUOTE]
+            raise InputError(Problem(cause, cure, file, index + 1, source_line=start))
 
 
 def parse(
@@ -147,19 +164,25 @@ def _numbers(series, name: str, lines: Sequence[str], first: int, file: str) -> 
     """One column as floats; the first cell that is not a number is named."""
     import pandas
 
-    values = pandas.to_numeric(series, errors="coerce").to_numpy(dtype=float)
+    try:
+        values = pandas.to_numeric(series, errors="coerce").to_numpy(dtype=float)
+    except OverflowError:  # whole numbers of hundreds of digits
+        endless = series.astype(str).str.len().to_numpy()
+        row = int(np.argmax(endless))
+        _refuse_cell(row, str(series.iloc[row]), name, first, file)
     bad = np.isnan(values) & ~series.isna().to_numpy()
     if bad.any():
         _refuse_cell(int(np.argmax(bad)), str(series.iloc[np.argmax(bad)]), name, first, file)
     if np.isinf(values).any():
-        _refuse_cell(int(np.argmax(np.isinf(values))), "inf", name, first, file)
+        row = int(np.argmax(np.isinf(values)))
+        _refuse_cell(row, str(series.iloc[row]), name, first, file)
     return values
 
 
-def _refuse_cell(row: int, text: str, name: str, first: int, file: str) -> None:
+def _refuse_cell(row: int, text: str, name: str, first: int, file: str) -> NoReturn:
     raise InputError(
         Problem(
-            f"'{text}' is not a number",
+            f"{quoted(text)} is not a number",
             "give a number, or leave the cell blank where the value is missing",
             file,
             first + row + 1,
@@ -168,13 +191,21 @@ def _refuse_cell(row: int, text: str, name: str, first: int, file: str) -> None:
     )
 
 
-def hour_of_year(month: Array, day: Array, hour: Array, first: int, file: str) -> tuple:
-    """Index of each row's hour in its year (hour 1 of 1 January is 0), and whether it is leap.
+def hour_of_year(
+    month: Array, day: Array, hour: Array, first: int, file: str
+) -> tuple[NDArray[np.int64], bool, tuple[str, ...]]:
+    """Index of each row's hour in its year (hour 1 of 1 January is 0), whether it is leap, notes.
 
     A year is leap here when 29 February is in the file: a typical year never has that day.
+    Midnight may stand as hour 0 of the next day where no hour is called 24 and the file starts
+    with hour 1, so that hours that *begin* at their stamp, 0 to 23, are not taken for it.
     """
     leap = bool(np.any((month == 2) & (day == 29)))
     days = np.array([0, 31, 28 + leap, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
+    notes: tuple[str, ...] = ()
+    if hour[0] == 1 and (hour == 0).any() and not (hour == 24).any():
+        month, day, hour = _midnight_closes(month, day, hour, days)
+        notes = ("midnight, written as 00:00 of the next day, is read as 24:00",)
     good = np.isin(month, np.arange(1, 13)) & np.isin(hour, np.arange(1, 25)) & (day % 1 == 0)
     length = days[np.where(good, month, 0).astype(int)]
     good &= (day >= 1) & (day <= length)
@@ -182,9 +213,26 @@ def hour_of_year(month: Array, day: Array, hour: Array, first: int, file: str) -
         row = int(np.argmin(good))
         stamp = f"{month[row]:g}/{day[row]:g} hour {hour[row]:g}"
         cure = "months run from 1 to 12, hours of a day from 1 to 24 (each names its end)"
+        if hour[row] == 0:
+            cure += "; where rows are 0 to 23, each names the start of its hour: add one hour"
         raise InputError(Problem(f"{stamp} is no hour of a year", cure, file, first + row + 1))
     start = np.cumsum(days)[month.astype(int) - 1]
-    return ((start + day - 1) * 24 + hour - 1).astype(int), leap
+    return ((start + day - 1) * 24 + hour - 1).astype(int), leap, notes
+
+
+def _midnight_closes(
+    month: Array, day: Array, hour: Array, days: NDArray[np.int64]
+) -> tuple[Array, Array, Array]:
+    """Stamps with each hour 0 as hour 24 of the day before; `days` are the months' lengths."""
+    midnight = hour == 0
+    first = midnight & (day == 1) & np.isin(month, np.arange(1, 13))
+    before = np.where(month == 1, 12, month - 1)
+    last = days[np.where(first, before, 0).astype(int)]
+    return (
+        np.where(first, before, month),
+        np.where(first, last, np.where(midnight, day - 1, day)),
+        np.where(midnight, 24, hour),
+    )
 
 
 def in_place(
@@ -231,7 +279,7 @@ def stamp_of(index: int, leap: bool = False) -> str:
 
 def calendar_year(years: Iterable[float], leap: bool) -> int:
     """The year that fixes the calendar: the file's own if it has one, else 2001 (2004 if leap)."""
-    found = {int(year) for year in years if np.isfinite(year)}
+    found = {int(year) for year in set(years) if np.isfinite(year)}
     if len(found) == 1:
         year = found.pop()
         if 1900 <= year <= 2100 and (year % 4 == 0 and year != 1900 and year != 2100) == leap:

@@ -12,6 +12,7 @@ import numpy as np
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate_rows import (
+    LONGEST_NAME,
     MIXED_HOURS,
     Array,
     Reading,
@@ -23,7 +24,9 @@ from assembly_sim.files.climate_rows import (
     mixes_hours,
     parse,
     place,
+    quoted,
 )
+from assembly_sim.files.climate_titles import find_titles, is_nearly, trimmed
 
 MISSING = -9900.0
 
@@ -49,12 +52,12 @@ TO_UNIT = {"pressure": 100.0, "cloud_cover": 0.1}
 
 def is_tmy3(lines: Sequence[str]) -> bool:
     """Whether the second line is the column header of a TMY3 file."""
-    return len(lines) > 1 and lines[1].startswith("Date (MM/DD/YYYY)")
+    return len(lines) > 1 and is_nearly(lines[1].partition(",")[0], "Date (MM/DD/YYYY)")
 
 
 def read_tmy3(lines: Sequence[str], file: str) -> Reading:
     """A TMY3 file as a `Reading`; raises `InputError` naming line and field."""
-    station = fields_of(lines[0])
+    station = trimmed(fields_of(lines[0]), 7)
     if len(station) != 7:
         cause = f"the station line has {len(station)} fields, not 7"
         cure = "write code, name, state, time zone, latitude, longitude, elevation"
@@ -63,11 +66,11 @@ def read_tmy3(lines: Sequence[str], file: str) -> Reading:
         (station[4], station[5], station[3], station[6]), file, 1
     )
     header = fields_of(lines[1])
-    wanted = _positions(header, file)
+    wanted, typed = _positions(header, file)
     check_widths(lines, 2, len(header), file)
     columns = parse(lines, 2, wanted, file)
     month, day, hour, years = _stamps(lines, file)
-    index, leap = hour_of_year(month, day, hour, 2, file)
+    index, leap, midnight = hour_of_year(month, day, hour, 2, file)
     columns, line_of = in_place(columns, index, leap, 2, file)
     columns = {
         name: np.where(values <= MISSING, np.nan, values) * TO_UNIT.get(name, 1.0)
@@ -80,7 +83,7 @@ def read_tmy3(lines: Sequence[str], file: str) -> Reading:
     return Reading(
         file=file,
         kind="TMY3",
-        name=f"{station[1].title()} {station[2]}".strip(),
+        name=f"{station[1].title()} {station[2]}".strip()[:LONGEST_NAME],
         latitude=latitude,
         longitude=longitude,
         time_zone=time_zone,
@@ -89,17 +92,14 @@ def read_tmy3(lines: Sequence[str], file: str) -> Reading:
         columns=columns if rain is None else {**columns, "rain": rain},
         lines=line_of,
         ground_albedo=float(np.nanmean(albedo)) if np.isfinite(albedo).any() else None,
-        notes=notes,
+        notes=(*typed, *midnight, *notes),
     )
 
 
-def _positions(header: Sequence[str], file: str) -> dict[str, int]:
-    missing = [title for title in COLUMNS.values() if title not in header]
-    if missing:
-        cure = "give a TMY3 file with all its columns"
-        raise InputError(*(Problem("column not in the file", cure, file, 2, t) for t in missing))
-    known = {**COLUMNS, **OPTIONAL}
-    return {name: header.index(title) for name, title in known.items() if title in header}
+def _positions(header: Sequence[str], file: str) -> tuple[dict[str, int], tuple[str, ...]]:
+    found, notes = find_titles(header, COLUMNS, OPTIONAL.values(), file, 2)
+    more = {name: header.index(title) for name, title in OPTIONAL.items() if title in header}
+    return {**found, **more}, notes
 
 
 def _stamps(lines: Sequence[str], file: str) -> tuple[Array, Array, Array, Array]:
@@ -112,9 +112,10 @@ def _stamps(lines: Sequence[str], file: str) -> tuple[Array, Array, Array, Array
             hour, minute = (int(part) for part in time.split(":"))
         except ValueError:
             minute = -1
-        if minute != 0 or len(date) > 10:
+        if minute != 0 or len(date) > 10 or len(time) > 5:
             cure = "write MM/DD/YYYY,HH:00"
-            raise InputError(Problem(f"'{date},{time}' is no full hour", cure, file, number))
+            cause = f"{quoted(f'{date},{time}')} is no full hour"
+            raise InputError(Problem(cause, cure, file, number))
         rows.append((month, day, hour, year))
     return tuple(np.array(rows, dtype=float).T)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import importlib.util
+import os
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,9 +13,10 @@ from assembly_sim.files import climate_cache
 from assembly_sim.files.climate_check import climate_of
 from assembly_sim.files.climate_csv import is_canonical, read_canonical, write_canonical
 from assembly_sim.files.climate_epw import is_epw, read_epw
-from assembly_sim.files.climate_rows import decode
+from assembly_sim.files.climate_rows import LONGEST_QUOTE, decode, separators_cure
 from assembly_sim.files.climate_tmy3 import is_tmy3, read_tmy3
 from assembly_sim.files.folders import shipped
+from assembly_sim.files.plain_file import read_plain
 from assembly_sim.model.climate import Climate
 
 __all__ = ["find_climate", "read_climate", "shipped_climates", "write_canonical"]
@@ -41,10 +43,14 @@ def find_climate(name: str, relative_to: Path | None = None) -> Path:
         return _inside_pvlib(IN_PVLIB[name.lower()])
     if name in shipped_climates():
         return shipped("climates") / f"{name}.csv"
-    path = (relative_to or Path()) / Path(name).expanduser()
-    if not path.exists():
+    path = (relative_to or Path()) / os.path.expanduser(name)  # leaves ~nobody as it is
+    try:
+        there = path.exists()
+    except OSError:  # a name longer than the system takes
+        there = False
+    if not there:
         cure = f"give a path that exists or one of {_known()}"
-        raise InputError(Problem("there is no such climate", cure, name, field="climate"))
+        raise InputError(Problem("there is no such climate", cure, name[:200], field="climate"))
     return path
 
 
@@ -64,11 +70,13 @@ def _inside_pvlib(file: str) -> Path:
 def read_climate(path: Path | str) -> Climate:
     """The canonical climate of a weather file, its format told by its content.
 
-    Ready climates are kept in the user's cache folder under the hash of the file's bytes.
+    A text may also be a name that `find_climate` knows, such as "cold_inland"; a `Path` is always
+    a file. Ready climates are kept in the user's cache folder under the hash of the file's bytes.
     Raises `InputError` naming file, line and field.
     """
-    path = Path(path)
-    data = _bytes(path)
+    if isinstance(path, str):
+        path = find_climate(path)
+    data = read_plain(path, LARGEST_FILE, "a year of hourly weather")
     sha256 = hashlib.sha256(data).hexdigest()
     kept = climate_cache.load(sha256)
     if kept is not None:
@@ -88,21 +96,9 @@ def read_bytes(data: bytes, file: str, sha256: str = "") -> Climate:
             return _with_notes(climate, (f"{reading.kind} file", *notes))
     cause = "this is no weather file of a known format"
     cure = "give TMY3, EPW, or the canonical CSV that climates/README.md describes"
-    raise InputError(Problem(cause, cure, file, 1, source_line=lines[0][:60]))
+    cure = separators_cure("\n".join(lines[:9]), cure)
+    raise InputError(Problem(cause, cure, file, 1, source_line=lines[0][:LONGEST_QUOTE]))
 
 
 def _with_notes(climate: Climate, notes: tuple[str, ...]) -> Climate:
     return replace(climate, notes=notes + climate.notes)
-
-
-def _bytes(path: Path) -> bytes:
-    if path.is_dir():
-        raise InputError(Problem("this is a folder", "give a weather file", str(path)))
-    if path.exists() and not (path.is_file() and path.stat().st_size < LARGEST_FILE):
-        cure = f"a year of hourly weather is a plain file below {LARGEST_FILE // 1_000_000} MB"
-        raise InputError(Problem("this is no weather file", cure, str(path)))
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        cause = f"cannot be read ({error.strerror})"
-        raise InputError(Problem(cause, "give a weather file", str(path))) from None

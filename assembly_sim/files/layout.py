@@ -68,8 +68,8 @@ ARRAYS: dict[str, Entry] = {
         HOUR, "Pa", "room vapour pressure", END, "water_vapor_partial_pressure_in_air"
     ),
     "Drivers.leak": Entry(HOUR, FLOW, f"dry air through the leak, {OUTWARD}", END),
-    "Drivers.sun": Entry(HOUR, FLUX, "sun absorbed at the outer surface", END),
-    "Drivers.rain": Entry(HOUR, FLOW, "rain that hits the outer surface", END),
+    "Drivers.sun": Entry(HOUR, FLUX, "sun absorbed at the outer surface", MEAN),
+    "Drivers.rain": Entry(HOUR, FLOW, "rain that hits the outer surface", MEAN),
     "Drivers.atmospheric_pressure": Entry(HOUR, "Pa", "air pressure", END, "air_pressure"),
     "Drivers.incoming_heat": Entry(
         HOUR, FLUX, "heat that warms incoming air from outdoors to room temperature", MEAN

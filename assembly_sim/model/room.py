@@ -32,11 +32,13 @@ class SineOverYear:
 class ColumnOfFile:
     """Hourly values that the user brings: K or 0-1, as many as the climate has hours.
 
-    Any row of numbers is taken, and kept as a tuple that nothing changes.
+    Any row of numbers is taken, and kept as a tuple that nothing changes. `notes` say what was
+    done to bring them to those hours.
     """
 
     values: tuple[float, ...]
     source: str = ""
+    notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "values", tuple(float(value) for value in self.values))

@@ -22,12 +22,17 @@ def sun_position(
     Algorithms, 2nd ed., ch. 12, 13 and 25, from memory): good to about 0.01 degree for 1950 to
     2050. Leaves out refraction, parallax (0.002 degree) and the drift of UTC against the stars.
     """
+    hour_angle, declination = sun_angles(year, hours_utc, longitude)
+    return _horizontal(hour_angle, declination, np.radians(latitude))
+
+
+def sun_angles(year: int, hours_utc: ArrayLike, longitude: float) -> tuple[Array, Array]:
+    """Hour angle and declination (rad) of the sun; as `sun_position`, whatever the latitude."""
     day_number = date(year, 1, 1).toordinal() - _DAYS_TO_J2000
     days = day_number + np.asarray(hours_utc, dtype=float) / 24.0
     right_ascension, declination, equinox_shift = _equatorial(days / 36525.0)
     sidereal = np.radians(280.46061837 + 360.98564736629 * days + equinox_shift + longitude)
-    hour_angle = sidereal - right_ascension
-    return _horizontal(hour_angle, declination, np.radians(latitude))
+    return sidereal - right_ascension, declination
 
 
 def _equatorial(century: Array) -> tuple[Array, Array, Array]:

@@ -20,6 +20,8 @@ from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 
+from assembly_sim.solver.own_folder import own_folder
+
 log = logging.getLogger(__name__)
 
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -53,14 +55,15 @@ def key(package: Path = _PACKAGE) -> str:
 
 @cache
 def folder() -> Path | None:
-    """Folder of this version's compiled code, made if need be; None where nothing is writable.
+    """Folder of this version's compiled code, made if need be; None where none is ours to write.
 
     Inside `NUMBA_CACHE_DIR` where the user set it, in the user's cache folder otherwise.
     """
     chosen = os.environ.get("NUMBA_CACHE_DIR")
     try:
-        found = (Path(chosen) if chosen else user_cache()) / "compiled" / key()
-        found.mkdir(parents=True, exist_ok=True)
+        found = own_folder((Path(chosen) if chosen else user_cache()) / "compiled" / key())
+        if found is None:
+            return None
         tempfile.TemporaryFile(dir=found).close()
     except (OSError, RuntimeError):
         return None

@@ -418,7 +418,7 @@ def test_two_layers_two_assemblies_or_two_shares_of_one_name_are_refused(tmp_pat
         (["humidity", *["40"] * 8759, "nan"], "number"),
         (["humidity", *["40"] * 8759, "101"], "no possible humidity"),
         (["humidity", *["0.4"] * 8760], "mean would be 0.4 %"),
-        ([], "no column"),
+        ([], "the file is empty"),
     ],
 )
 def test_a_bad_column_of_a_file_is_refused(rows, said, tmp_path):

@@ -5,7 +5,7 @@ import pvlib
 import pytest
 from weather_texts import greensboro, read, refusal, text_of, with_cell, without_lines
 
-from assembly_sim.files.climate_check import closure
+from assembly_sim.files.climate_sun import closure
 from assembly_sim.files.climate_tmy3 import rain_unit
 from assembly_sim.files.climates import find_climate, read_bytes
 from assembly_sim.physics.moist_air import saturation_pressure
@@ -42,10 +42,10 @@ def test_rows_end_their_hour():
 
 @pytest.mark.parametrize(("name", "limit"), [("greensboro", 2.0), ("sand point", 1.0)])
 def test_three_irradiances_close_only_for_hours_that_end_at_the_stamp(name, limit):
-    rms = closure(read(name))
-    assert rms[-0.5] < limit  # whole W/m2 in the file, and the sun moves within the hour
-    assert rms[0.0] > 10.0 * rms[-0.5]
-    assert rms[0.5] > 20.0 * rms[-0.5]
+    climate = read(name)
+    assert closure(climate) < limit  # whole W/m2 in the file, and the sun moves within the hour
+    assert closure(climate, 30.0) > 10.0 * closure(climate)
+    assert closure(climate, 60.0) > 20.0 * closure(climate)
 
 
 def test_rain_in_tenths_of_a_millimetre_is_recognised():

@@ -5,7 +5,7 @@ import pytest
 from weather_texts import read
 
 from assembly_sim.errors import InputError
-from assembly_sim.files.climate_check import closure
+from assembly_sim.files.climate_sun import closure
 from assembly_sim.files.climate_years import (
     ONE_IN_TEN,
     departures,

@@ -65,6 +65,20 @@ def test_result_read_back_is_the_result_written(kept: Any, file: Path) -> None:
     assert difference(results.read_hdf5(file), kept) == ""
 
 
+def test_drivers_tell_which_are_means_of_the_hour(file: Path) -> None:
+    """Sun and rain are means, states are those at the hour's end (`solver.result.Drivers`)."""
+    with h5py.File(file) as opened:
+        found: dict[str, str] = {}
+
+        def note(name: str, item: Any) -> None:
+            if "/drivers/" in name and "cell_methods" in item.attrs:
+                found[name.rsplit("/", 1)[1]] = item.attrs["cell_methods"]
+
+        opened.visititems(note)
+    assert {name for name, method in found.items() if method == "time: mean"} == {"sun", "rain"}
+    assert found["leak"] == found["outdoor_temperature"] == "time: point"
+
+
 def test_difference_is_seen_where_one_value_changes(kept: Any) -> None:
     warmer = dataclasses.replace(kept, month=kept.month + 1)
     assert "month" in difference(warmer, kept)

@@ -229,6 +229,8 @@ def test_without_years_a_run_goes_on_until_each_is_like_the_one_before(greensbor
     result = run(Case("settles", greensboro, ROOM, (wet,)))
     assert result.hours % 8760 == 0
     assert running.LEAST_YEARS * 8760 <= result.hours <= running.MOST_YEARS * 8760
+    np.testing.assert_array_equal(result.day, np.arange(result.hours) // 24)
+    np.testing.assert_array_equal(result.month[8760:], result.month[:-8760])
     for path in result.assemblies[0].paths:
         loss = np.maximum(path.heat_flux_room, 0.0)
         last, before = loss[-8760:].sum(), loss[-2 * 8760 : -8760].sum()
