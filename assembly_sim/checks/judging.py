@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from assembly_sim.checks.condensation import DRY_FILM
 from assembly_sim.checks.finding import Finding
+from assembly_sim.checks.mould import HORIZON
 from assembly_sim.model import Thresholds
 from assembly_sim.solver.result import Result
 
@@ -24,6 +25,7 @@ THIN, WET, PAST, WETTER = 1, 2, 3, 4  # ranks in LEVELS
 A_DAY = 24.0
 NEVER = math.inf
 ANY_LOSS = 1e-9  # % of mass
+HALF_A_YEAR = 4380.0  # h
 
 Bounds = tuple[float, float, float, float]
 
@@ -109,10 +111,37 @@ def rank_of(value: float, bounds: Bounds) -> int:
 def _judge(finding: Finding, bounds: Bounds) -> Judged:
     """Rank and load of one finding."""
     value = finding.value or 0.0
-    rank = rank_of(value, bounds)
-    settled = rank if finding.settled is None else rank_of(finding.settled, bounds)
+    rank = _rank(finding, value, bounds)
+    settled = rank if finding.settled is None else _rank(finding, finding.settled, bounds)
     bound = bounds[rank - 1] if rank else min(bounds)
-    return Judged(rank, settled, value / bound, finding, reason_of(finding, rank, settled))
+    load = value / bound if math.isfinite(bound) else 1.0
+    return Judged(rank, settled, load, finding, reason_of(finding, rank, settled))
+
+
+def _rank(finding: Finding, value: float, bounds: Bounds) -> int:
+    """Rank of a value, with what lies ahead of it and what it comes from.
+
+    An index that would reach its limit if years like the last go on is not dry, and not yet past
+    it. What its start does in the first year and no more has not passed a limit that is one of
+    years in service: free water (ISO 13788), and wood that dries within half a year and stays
+    below the moisture of decay (DIN 68800; both from memory). Its mould is counted all the same.
+    """
+    numbers, rank = dict(finding.counts), rank_of(value, bounds)
+    if "projected_index" in numbers:
+        rank = max(rank, min(WET, rank_of(numbers["projected_index"], bounds)))
+    if rank == PAST and finding.year == 1 and _is_start_alone(finding, numbers, bounds):
+        return WET
+    return rank
+
+
+def _is_start_alone(finding: Finding, numbers: Mapping[str, float], bounds: Bounds) -> bool:
+    """Whether the last year keeps the limit, and what the first did is of the kind that may be."""
+    if finding.settled is None or rank_of(finding.settled, bounds) >= PAST:
+        return False
+    if finding.check == "wood moisture":
+        brief = numbers["hours_over_limit"] <= HALF_A_YEAR
+        return brief and not numbers["hours_over_decay_moisture"]
+    return finding.check in ("free water", "free water that stays")
 
 
 def reason_of(finding: Finding, rank: int, settled: int) -> str:
@@ -125,17 +154,23 @@ def reason_of(finding: Finding, rank: int, settled: int) -> str:
     text = f"{place}: {WORDS[finding.check](finding.value or 0.0, finding.limit or 0.0)}"
     if finding.month is not None and finding.value and finding.year:
         text += f", in {month_name[finding.month]} of year {finding.year}"
-        text += _beyond(finding.year, numbers.get("years_run"))
-    if rank >= PAST and finding.check in LASTING:
+    if finding.check in LASTING and (finding.value or 0.0) >= (finding.limit or 0.0):
         text += LASTING[finding.check](numbers)
+    if "projected_index" in numbers and (finding.value or 0.0) < (finding.limit or 0.0):
+        text += _ahead(numbers, finding.limit or 0.0)
     if settled < rank and finding.settled is not None:
         text += f"; in the last year {SHORT[finding.check](finding.settled)}"
     return text
 
 
-def _beyond(year: int, years_run: float | None) -> str:
-    """What it takes for a year after the end of the run."""
-    return " if years like the last go on" if years_run is not None and year > years_run else ""
+def _ahead(numbers: Mapping[str, float], limit: float) -> str:
+    """Where an index leads that still rises."""
+    index, year = numbers["projected_index"], numbers["projected_year"]
+    if index < limit:
+        return f", and still rises: to {index:.2f} in {HORIZON} years like the last"
+    return (
+        f", and still rises: it would reach {limit:g} in year {year:.0f} if each is like the last"
+    )
 
 
 def _days(hours: float) -> str:
@@ -151,8 +186,7 @@ def _moist_for(numbers: Mapping[str, float]) -> str:
 LASTING: dict[str, Callable[[Mapping[str, float]], str]] = {
     "wood moisture": _moist_for,
     "mould index": lambda numbers: (
-        f", at or above the limit for {_days(numbers['hours_over_limit'])} of "
-        f"{numbers['years_counted']:.0f} years"
+        f", at or above the limit for {_days(numbers['hours_over_limit'])} of the run"
     ),
 }
 

@@ -23,7 +23,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import harmed_at, humidity_at, place_of, year_number, years_of
+from assembly_sim.checks.planes import harmed_at, humidity_at, place_of, when, year_number, years_of
 from assembly_sim.model import Assembly, Material
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import PathResult, Plane, Result
@@ -31,7 +31,7 @@ from assembly_sim.solver.result import PathResult, Plane, Result
 Array = NDArray[np.float64]
 
 HORIZON = 10
-"""Years over which the index is counted: one that rises slowly must not end with the run."""
+"""Years to which an index that still rises is carried on, ours."""
 RISE = 0.02
 """A rise of the index in a year that counts as one, ours."""
 
@@ -199,38 +199,49 @@ def _finding(result: Result, assembly: Assembly, path: PathResult, position: int
     name = surface_class(assembly, plane)
     if name is None:
         return missing("mould index", place_of(plane), path.name, "a mould_class on either side")
-    temperature, humidity = path.temperature[:, position], humidity_at(path, position)
-    index = mould_index(temperature, humidity, SENSITIVITY[name], limits.mould_decline)
-    last = years_of(result)[-1]
-    settled = float(index[last].max())
-    if rises(index, last):
-        repeated = repeating(last, result.case.climate.hours)
-        index = mould_index(
-            np.concatenate((temperature, temperature[repeated])),
-            np.concatenate((humidity, humidity[repeated])),
-            SENSITIVITY[name],
-            limits.mould_decline,
-        )
-        settled = float(index.max())
-    hour = int(index.argmax())
+    index = plane_mould_index(assembly, path, position, limits.mould_decline)
+    assert index is not None
+    hour, last = int(index.argmax()), years_of(result)[-1]
     return Finding(
         check="mould index",
         place=place_of(plane),
         path=path.name,
         value=float(index[hour]),
         limit=limits.mould_index,
-        hour=hour,
-        month=month_after(result, hour),
-        year=year_number(result, hour),
+        **when(result, hour),
         decides=most_sensitive(harmed_at(assembly, plane)) is not None,
-        note=f"{name} surface, {FORM}, counted through all years and, where it "
-        f"still rises, with the last one repeated to {HORIZON}",
-        settled=settled,
+        note=f"{name} surface, {FORM}, counted through all years",
+        settled=float(index[last].max()),
         counts=(
             ("hours_over_limit", float((index >= limits.mould_index).sum())),
-            ("years_run", float(result.hours // result.case.climate.hours)),
-            ("years_counted", float(len(index) // result.case.climate.hours)),
+            *_projected(result, path, position, index, SENSITIVITY[name]),
         ),
+    )
+
+
+def _projected(
+    result: Result, path: PathResult, position: int, index: Array, surface: Sensitivity
+) -> tuple[tuple[str, float], ...]:
+    """Where an index leads that still rises: its highest, and the year of it, by `HORIZON`.
+
+    A slow rise must not end with the run: its last year is repeated. The model rests on
+    experiments of a year or two; so far ahead it warns and does not prove.
+    """
+    limits, hours, last = (
+        result.case.thresholds,
+        result.case.climate.hours,
+        years_of(result)[-1],
+    )
+    if not rises(index, last):
+        return ()
+    temperature, humidity = path.temperature[:, position], humidity_at(path, position)
+    repeated = np.concatenate((np.arange(len(index)), repeating(last, hours)))
+    longer = mould_index(temperature[repeated], humidity[repeated], surface, limits.mould_decline)
+    over = np.flatnonzero(longer >= limits.mould_index)
+    at = int(over[0]) if len(over) else int(longer.argmax())
+    return (
+        ("projected_index", float(longer.max())),
+        ("projected_year", float(year_number(result, at))),
     )
 
 
@@ -242,9 +253,3 @@ def rises(index: Array, last: slice) -> bool:
 def repeating(last: slice, hours: int) -> NDArray[np.int64]:
     """Hours of the last year over and over, as many as a run lacks to `HORIZON` years."""
     return np.tile(np.arange(last.start, last.stop), max(0, HORIZON - last.stop // hours))
-
-
-def month_after(result: Result, hour: int) -> int:
-    """Month (1-12) of an hour of the run, or of the years like its last that follow it."""
-    year = result.case.climate.hours
-    return int(result.month[hour if hour < result.hours else result.hours - year + hour % year])

@@ -75,7 +75,11 @@ def test_drivers_tell_which_are_means_of_the_hour(file: Path) -> None:
                 found[name.rsplit("/", 1)[1]] = item.attrs["cell_methods"]
 
         opened.visititems(note)
-    assert {name for name, method in found.items() if method == "time: mean"} == {"sun", "rain"}
+    assert {name for name, method in found.items() if method == "time: mean"} == {
+        "sun",
+        "rain",
+        "incoming_heat",
+    }
     assert found["leak"] == found["outdoor_temperature"] == "time: point"
 
 
