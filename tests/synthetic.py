@@ -150,6 +150,8 @@ def path(name: str, share: float, drivers: Drivers) -> PathResult:
         rain=nothing,
         leak_vapour=nothing,
         leak_heat=nothing,
+        carried_heat=nothing,
+        carried_vapour=nothing,
         heat_balance_error=1e-12,
         moisture_balance_error=2e-12,
         state_defect=1e-8,
@@ -170,6 +172,7 @@ def drivers(weather: Climate, start_month: int, hours: int) -> Drivers:
         sun=0.8 * weather.global_horizontal[rows],
         rain=0.0 * steady,
         atmospheric_pressure=weather.pressure[rows],
+        incoming_heat=0.0 * steady,
     )
 
 

@@ -263,9 +263,9 @@ def test_version(capsys: Any) -> None:
 def test_report_holds_every_figure_of_the_summary(year: Result, summary: dict[str, Any]) -> None:
     report = text.run_text(year, summary)
     figures = summary["assemblies"][0]
-    assert f"{figures['annual_heat_loss_kwh_m2']:.1f} kWh/m2" in report
-    assert f"{figures['annual_heat_loss_kwh_m2'] * 24:.0f} kWh" in report
-    assert f"{figures['peak_loss_w_m2']:.1f} W/m2" in report
+    assert f"{figures['annual_heat_loss_total_kwh_m2']:.1f} kWh/m2" in report
+    assert f"{figures['annual_heat_loss_total_kwh_m2'] * 24:.0f} kWh" in report
+    assert f"{figures['peak_loss_total_w_m2']:.1f} W/m2" in report
     for word in (*summary["assumptions"], *summary["climate"]["warnings"], "0.270 W/(m2 K)"):
         assert word in " ".join(report.split())
     assert max(map(len, report.splitlines())) <= 106

@@ -16,6 +16,7 @@ ROOMS = (
     ("errors", "unit_table", "units"),
     ("physics",),
     ("model",),
+    ("envelope",),
     ("solver",),
     ("checks",),
     ("files",),

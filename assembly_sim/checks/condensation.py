@@ -1,7 +1,8 @@
 """Condensation and frost at planes: how often, how much, and whether they dry.
 
-Counts and amounts are those of the last year of the run, when the starting moisture has had its
-say; the highest humidity is that of the whole run.
+What is shown of a plane is that of the last year of the run, when the starting moisture has had
+its say, but for the highest humidity, which is that of the whole run. What is judged is that of
+the worst year, with the last year beside it.
 """
 
 from __future__ import annotations
@@ -13,12 +14,14 @@ from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, longest_run
 from assembly_sim.checks.planes import (
-    condensation_decides,
     hour_means,
     humidity_at,
     last_year,
     place_of,
     water_harms,
+    wet_by_design,
+    when,
+    years_of,
 )
 from assembly_sim.model import Assembly, Case
 from assembly_sim.physics.constants import ICE_POINT
@@ -32,33 +35,47 @@ DRY_FILM = 1e-3
 
 
 @dataclass(frozen=True)
-class PlaneCondensation:
-    """Condensation at one plane in the last year; hours are counts, water in kg/m2.
+class WaterYear:
+    """Water at one plane in one year; hours are counts, water in kg/m2.
 
     risk_hours: at or above `condensation_humidity` over the stable phase; over_ice_hours: at or
-    above ice saturation; wet_hours: at or above `wet_humidity`; dew_point_hours: the plane is
-    colder than the dew (or frost) point of the air that leaks reach it with, None where none does;
-    wetting_potential: g/m2, None without a leak; free_water, free_water_left: highest and lowest;
-    longest_wet_spell: hours in a row that are wet or carry free water; humidity_max: 0-1 over
-    liquid, of the whole run; peak_hour: of free water, or of humidity where there is none, in the
-    last year, counted from the start of the run.
+    above ice saturation; wet_hours: at or above `wet_humidity`; free_water, free_water_left:
+    highest and lowest; longest_wet_spell: hours in a row that are wet or carry free water;
+    peak_hour: of free water, or of humidity where there is none, from the start of the run.
     """
 
     risk_hours: int
     over_ice_hours: int
     wet_hours: int
-    dew_point_hours: int | None
-    wetting_potential: float | None
     free_water: float
     free_water_left: float
     longest_wet_spell: int
-    humidity_max: float
     peak_hour: int
 
     @property
     def dries(self) -> bool:
         """Whether what gathered was gone again at some hour of the year."""
         return self.free_water_left <= DRY_FILM
+
+
+@dataclass(frozen=True)
+class PlaneCondensation:
+    """Condensation at one plane: every year of the run, and what is counted in the last.
+
+    dew_point_hours: the plane is colder than the dew (or frost) point of the air that leaks reach
+    it with, None where none does; wetting_potential: g/m2, None without a leak; humidity_max: 0-1
+    over liquid, of the whole run.
+    """
+
+    years: tuple[WaterYear, ...]
+    dew_point_hours: int | None
+    wetting_potential: float | None
+    humidity_max: float
+
+    @property
+    def last(self) -> WaterYear:
+        """The last year of the run."""
+        return self.years[-1]
 
 
 def path_condensation(
@@ -71,28 +88,33 @@ def path_condensation(
 def _one_plane(
     result: Result, found: AssemblyResult, path: PathResult, position: int
 ) -> PlaneCondensation:
-    year = last_year(result)
-    limits = result.case.thresholds
-    temperature = path.temperature[year, position]
+    year, reach = last_year(result), path.planes[position].reach
     humidity = humidity_at(path, position)
-    liquid = humidity[year]
-    stable = path.vapour_pressure[year, position] / saturation_pressure_over_stable_phase(
-        temperature
-    )
-    free = path.free_water[year, position]
-    reach = path.planes[position].reach
-    peak = int(free.argmax()) if free.max() > DRY_FILM else int(liquid.argmax())
-    wet = stable >= limits.wet_humidity
+    temperature = path.temperature[year, position]
     return PlaneCondensation(
+        years=tuple(_one_year(result, path, position, humidity, y) for y in years_of(result)),
+        dew_point_hours=dew_point_hours(found.drivers, year, reach, temperature),
+        wetting_potential=wetting_potential(found, year, reach, temperature),
+        humidity_max=float(humidity.max()),
+    )
+
+
+def _one_year(
+    result: Result, path: PathResult, position: int, humidity: Array, year: slice
+) -> WaterYear:
+    limits, temperature = result.case.thresholds, path.temperature[year, position]
+    saturation = saturation_pressure_over_stable_phase(temperature)
+    stable = path.vapour_pressure[year, position] / saturation
+    free = path.free_water[year, position]
+    peak = int(free.argmax()) if free.max() > DRY_FILM else int(humidity[year].argmax())
+    wet = stable >= limits.wet_humidity
+    return WaterYear(
         risk_hours=int((stable >= limits.condensation_humidity).sum()),
         over_ice_hours=int(((stable >= 1.0) & (temperature < ICE_POINT)).sum()),
         wet_hours=int(wet.sum()),
-        dew_point_hours=dew_point_hours(found.drivers, year, reach, temperature),
-        wetting_potential=wetting_potential(found, year, reach, temperature),
         free_water=float(free.max()),
         free_water_left=float(free.min()),
         longest_wet_spell=longest_run(wet | (free > DRY_FILM)),
-        humidity_max=float(humidity.max()),
         peak_hour=year.start + peak,
     )
 
@@ -139,7 +161,7 @@ def wetting_potential(
 def condensation_findings(
     result: Result, assembly: Assembly, path: PathResult, planes: tuple[PlaneCondensation, ...]
 ) -> tuple[Finding, ...]:
-    """Wet hours, free water and condensation-risk hours of each plane, in that order.
+    """Wet hours, free water, what of it stays and condensation-risk hours of each plane.
 
     Where water harms neither side, hours never decide, and a film does once it would run off.
     """
@@ -157,44 +179,40 @@ def _findings(
     position: int,
     found: PlaneCondensation,
 ) -> tuple[Finding, ...]:
-    plane = path.planes[position]
+    plane, limits = path.planes[position], result.case.thresholds
+    tender, counts = water_harms(plane), not wet_by_design(assembly, plane)
 
-    tender, limits = water_harms(plane), result.case.thresholds
-
-    def finding(check: str, value: float, limit: float, unit: str, note: str) -> Finding:
+    def finding(check: str, name: str, limit: float, unit: str, note: str = "") -> Finding:
+        worst = max(found.years, key=lambda year: getattr(year, name))
         return Finding(
             check=check,
             place=place_of(plane),
             path=path.name,
-            value=value,
+            value=getattr(worst, name),
             limit=limit,
             unit=unit,
-            hour=found.peak_hour,
-            month=int(result.month[found.peak_hour]),
-            decides=condensation_decides(assembly, plane) and (tender or unit != "h"),
+            **when(result, worst.peak_hour),
+            decides=counts and (tender or unit != "h"),
             note=note,
+            settled=getattr(found.last, name),
+            counts=(("tender", float(tender)),),
         )
 
     most = limits.free_water_wet if tender else limits.run_off_water
-    fate = _fate(found, result.case)
-    spell = f"longest wet spell {found.longest_wet_spell} h"
+    spell = f"longest wet spell of the last year {found.last.longest_wet_spell} h"
+    highest = f"highest humidity {100 * found.humidity_max:.0f} %"
     return (
-        finding("wet hours", found.wet_hours, limits.wet_hours, "h", spell),
-        finding("free water", found.free_water, most, "kg/m2", fate),
-        finding(
-            "condensation-risk hours",
-            found.risk_hours,
-            limits.condensation_hours,
-            "h",
-            f"highest humidity {100 * found.humidity_max:.0f} %",
-        ),
+        finding("wet hours", "wet_hours", limits.wet_hours, "h", spell),
+        finding("free water", "free_water", most, "kg/m2", _fate(found.last, result.case)),
+        finding("free water that stays", "free_water_left", limits.free_water_wet, "kg/m2"),
+        finding("condensation-risk hours", "risk_hours", limits.condensation_hours, "h", highest),
     )
 
 
-def _fate(found: PlaneCondensation, case: Case) -> str:
+def _fate(found: WaterYear, case: Case) -> str:
     """What becomes of free water, in words."""
     if found.free_water <= DRY_FILM:
-        return "none"
+        return "none in the last year"
     runs = found.free_water > case.thresholds.run_off_water
     dries = "dries within the year" if found.dries else "does not dry within the year"
     return f"{dries}; more than the face can hold, runs off" if runs else dries

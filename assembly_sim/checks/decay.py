@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import face_planes, humidity_at
+from assembly_sim.checks.planes import face_planes, humidity_at, when, years_of
 from assembly_sim.checks.wood import BoardMoisture
+from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import PathResult, Result
@@ -74,7 +75,7 @@ def decay_findings(
     path: PathResult,
     boards: tuple[BoardMoisture, ...],
 ) -> tuple[Finding, ...]:
-    """Mass lost over the whole run at the wetter face of every wood layer; shown, not decisive."""
+    """Mass lost over the whole run at the wetter face of every wood layer that is no cladding."""
     return tuple(_decay(result, assembly, path, board) for board in boards)
 
 
@@ -90,6 +91,8 @@ def _decay(
     ]
     worst = max(losses, key=lambda loss: float(loss[-1]))
     hour = int(np.flatnonzero(worst > 0.0)[0]) if worst[-1] > 0.0 else None
+    year = years_of(result)[-1]
+    before = float(worst[year.start - 1]) if year.start else 0.0
     return Finding(
         check="decay, mass loss of the wetter face",
         place=board.name,
@@ -97,7 +100,8 @@ def _decay(
         value=float(worst[-1]),
         limit=0.0,
         unit="%",
-        hour=hour,
-        month=None if hour is None else int(result.month[hour]),
+        **when(result, hour),
+        decides=board.layer not in cladding_layers(assembly),
         note="over the whole run; model for small sapwood pieces",
+        settled=float(worst[-1]) - before,
     )

@@ -15,10 +15,12 @@ class Finding:
     """One answer of one check; None where something does not apply.
 
     check: what was asked, in the words of the trade; place: the plane, layer or surface; path:
-    the route through the assembly; value and limit in `unit`; hour counts from the start of the
-    run (0 is its first) and month is 1-12; decides: whether the verdict may rest on it;
-    at_least: the value has to reach the limit (else: to stay below it); note: what else to know,
-    and, where value is None, the property that is missing.
+    the route through the assembly; value and limit in `unit`. The value is that of the worst year
+    of the run, `settled` that of its last; year (from 1), hour (0 is the first of the run) and
+    month (1-12) tell when. counts: further numbers of that year by name (`hours_over_limit`, ...);
+    decides: whether the verdict may rest on it; at_least: the value has to reach the limit (else:
+    to stay below it); note: what else to know, and, where value is None, the property that is
+    missing.
     """
 
     check: str
@@ -32,6 +34,9 @@ class Finding:
     decides: bool = False
     at_least: bool = False
     note: str = ""
+    year: int | None = None
+    settled: float | None = None
+    counts: tuple[tuple[str, float], ...] = ()
 
     @property
     def margin(self) -> float | None:

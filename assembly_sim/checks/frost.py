@@ -8,7 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import face_planes, humidity_at, last_year, place_of
+from assembly_sim.checks.planes import (
+    face_planes,
+    harmed_at,
+    humidity_at,
+    last_year,
+    place_of,
+    when,
+    years_of,
+)
 from assembly_sim.checks.wood import isotherm_moisture
 from assembly_sim.model import Assembly, Layer, Material, Probe
 from assembly_sim.physics.constants import ICE_POINT, WATER_DENSITY
@@ -84,7 +92,7 @@ def temperature_at(
 def frost_findings(result: Result, assembly: Assembly, path: PathResult) -> tuple[Finding, ...]:
     """Freeze-thaw cycles at every plane of masonry, and frost hours at every named depth."""
     cycles = tuple(
-        _cycles(result, path, position, material)
+        _cycles(result, assembly, path, position, material)
         for position, plane in enumerate(path.planes)
         for material in _masonry_at(plane)
     )
@@ -98,32 +106,37 @@ def _masonry_at(plane: Plane) -> list[Material]:
     return [m for m in touching if m is not None and "masonry" in m.kinds]
 
 
-def _cycles(result: Result, path: PathResult, position: int, material: Material) -> Finding:
-    check = "freeze-thaw cycles above critical saturation"
-    place = f"{material.name} at {place_of(path.planes[position])}"
+def _cycles(
+    result: Result, assembly: Assembly, path: PathResult, position: int, material: Material
+) -> Finding:
+    """Cycles of the worst year; the outer face of a mass wall counts, cladding does not."""
+    check, plane = "freeze-thaw cycles above critical saturation", path.planes[position]
+    place = f"{material.name} at {place_of(plane)}"
     if material.storage is None:
         return missing(check, place, path.name, f"a storage curve of {material.name}")
-    year, limits = last_year(result), result.case.thresholds
-    temperature = path.temperature[year, position]
-    phi = humidity_at(path, position)[year]
+    limits = result.case.thresholds
+    temperature = path.temperature[:, position]
+    phi = humidity_at(path, position)
     frozen, thawed = freezings(temperature, limits.freezing_temperature)
     # Saturation of the last thawed hour: once there is ice, the humidity is that over ice.
     filled = saturation_degree(material, phi[thawed], temperature[thawed])
-    wet = filled > limits.critical_saturation
+    wet = frozen[filled > limits.critical_saturation]
+    counts = [int(((wet >= y.start) & (wet < y.stop)).sum()) for y in years_of(result)]
+    worst = years_of(result)[int(np.argmax(counts))]
+    first = wet[(wet >= worst.start) & (wet < worst.stop)]
     humid = int((phi[thawed] > limits.condensation_humidity).sum())
-    hour = year.start + int(frozen[wet][0]) if wet.any() else None
     return Finding(
         check=check,
         place=place,
         path=path.name,
-        value=int(wet.sum()),
+        value=max(counts),
         limit=0,
         unit="cycles/year",
-        hour=hour,
-        month=None if hour is None else int(result.month[hour]),
-        decides=not path.planes[position].drained,
-        note=f"{len(frozen)} cycles in all, {humid} of them above "
+        **when(result, int(first[0]) if len(first) else None),
+        decides=any(material is one for one in harmed_at(assembly, plane)),
+        note=f"{len(frozen)} cycles in the run, {humid} of them above "
         f"{100 * limits.condensation_humidity:.0f} % humidity",
+        settled=counts[-1],
     )
 
 
@@ -148,7 +161,6 @@ def _probe(result: Result, path: PathResult, name: str, hourly: Array) -> Findin
         value=int((temperature < ICE_POINT).sum()),
         limit=0,
         unit="h/year",
-        hour=hour,
-        month=int(result.month[hour]),
+        **when(result, hour),
         note=f"coldest hour {temperature.min() - ICE_POINT:.1f} degC",
     )

@@ -9,12 +9,14 @@ from numpy.typing import NDArray
 
 from assembly_sim.checks.monthly import MonthlyAir, three_coldest_months
 from assembly_sim.checks.retarder import is_batt_or_fill, is_foam_or_board
-from assembly_sim.model import Assembly
-from assembly_sim.physics.surface import heat_flow_direction
+from assembly_sim.envelope.orientation import is_roof
+from assembly_sim.model import AirLayer, Assembly, Layer
+from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.solver.steady import steady_layers
 
 ROOM_OF_CODE = 293.15  # K, IRC R806.5, from memory
-LEAST_INTERFACE = 273.15 + 7.0  # K, 45 F, same place
+LEAST_INTERFACE = (45.0 + 459.67) / 1.8  # K, 45 F (7.2 degC), same place
+LABEL_TEMPERATURE = 273.15 + 24.0  # K, mean at which North American R-values are rated (75 F)
 
 
 def interface_temperature(inside: float, outside: float, inboard: float, outboard: float) -> float:
@@ -27,9 +29,10 @@ class InsulationSplit:
     """Resistances (m2K/W, main path) either side of the plane where moist room air would condense.
 
     plane: index of the air-permeable layer whose cold face it is; impermeable and continuous:
-    air-impermeable and all insulation outboard of it; insulation: all of the assembly; inboard
-    and outboard: everything, with the surfaces. Insulation on the room side of the
-    air-permeable one counts as inboard, whatever it is made of.
+    air-impermeable, and all unbridged, insulation outboard of it; insulation: all of the assembly,
+    these three as labelled at 24 degC; inboard and outboard: everything, with the surfaces, at
+    10 degC. Insulation on the room side of the air-permeable one counts as inboard, whatever it is
+    made of. other_label: insulation whose values end below 24 degC, and are taken as they are.
     """
 
     plane: int
@@ -38,16 +41,23 @@ class InsulationSplit:
     insulation: float
     inboard: float
     outboard: float
-
-
-def is_roof(assembly: Assembly) -> bool:
-    """Whether heat leaves upward: tilt below 60 degrees."""
-    return heat_flow_direction(assembly.outer.tilt) == "up"
+    other_label: tuple[str, ...] = ()
 
 
 def is_attic_floor(assembly: Assembly) -> bool:
     """Whether it is a ceiling under a sheltered space, which is no unvented roof."""
     return is_roof(assembly) and assembly.outer.sheltered
+
+
+def is_vented_below_deck(assembly: Assembly) -> bool:
+    """Whether a wooden layer lies outside an air layer that is vented to outdoors."""
+    deck = False
+    for layer in assembly.layers:
+        if deck and isinstance(layer, AirLayer) and layer.air_changes > 0:
+            return True
+        kinds = layer.material.kinds if isinstance(layer, Layer) else frozenset()
+        deck = deck or bool(kinds & {"wood", "wood-based board"})
+    return False
 
 
 def condensing_plane(assembly: Assembly) -> int | None:
@@ -56,7 +66,9 @@ def condensing_plane(assembly: Assembly) -> int | None:
     In a roof the outermost air-permeable insulation; in a wall that of the cavity: the innermost,
     with those that adjoin it.
     """
-    permeable = [i for i, layer in enumerate(assembly.layers) if is_batt_or_fill(layer)]
+    first = len(steady_layers(assembly).left_out)  # what lies outside a vent insulates nothing
+    every = enumerate(assembly.layers)
+    permeable = [i for i, layer in every if i >= first and is_batt_or_fill(layer)]
     if not permeable or is_roof(assembly):
         return permeable[0] if permeable else None
     index = permeable[-1]
@@ -73,43 +85,86 @@ def main_path_resistances(assembly: Assembly) -> NDArray[np.float64]:
     return row
 
 
+def label_resistance(layer: AnyLayer) -> float:
+    """R (m2K/W) of an insulating layer as its label has it, at a mean of 24 degC; else zero.
+
+    Codes of North America ask for R so rated: in the cold a batt has more, a polyiso board less.
+    """
+    if not isinstance(layer, Layer) or not (is_batt_or_fill(layer) or is_foam_or_board(layer)):
+        return 0.0
+    curve = layer.material.conductivity
+    return layer.thickness / float(np.interp(LABEL_TEMPERATURE, curve.x, curve.y))
+
+
+def label_resistances(assembly: Assembly) -> NDArray[np.float64]:
+    """Label R of every insulating layer, (layers,) m2K/W; zero for others and those left out."""
+    row = np.array([label_resistance(layer) for layer in assembly.layers])
+    row[: len(steady_layers(assembly).left_out)] = 0.0
+    return row
+
+
+def nominal_resistances(assembly: Assembly) -> NDArray[np.float64]:
+    """R of every layer on the main path, (layers,) m2K/W: insulation as labelled, others as are."""
+    label = label_resistances(assembly)
+    return np.where(label > 0.0, label, main_path_resistances(assembly))
+
+
+def rated_elsewhere(assembly: Assembly) -> tuple[str, ...]:
+    """Names of insulating layers whose conductivity is known below 24 degC only."""
+    return tuple(
+        layer.name
+        for layer in assembly.layers
+        if isinstance(layer, Layer)
+        and label_resistance(layer) > 0.0
+        and layer.material.conductivity.x[-1] < LABEL_TEMPERATURE - 1.0
+    )
+
+
 def insulation_split(assembly: Assembly) -> InsulationSplit | None:
     """How much insulation lies on which side; None without any air-permeable insulation."""
     plane = condensing_plane(assembly)
     if plane is None:
         return None
-    row = main_path_resistances(assembly)
+    row, label = main_path_resistances(assembly), label_resistances(assembly)
     foam = np.array([is_foam_or_board(layer) for layer in assembly.layers])
-    every = foam | np.array([is_batt_or_fill(layer) for layer in assembly.layers])
+    bridged = np.array([bool(getattr(layer, "bridges", ())) for layer in assembly.layers])
     outboard = np.arange(len(row)) < plane
     steady = steady_layers(assembly)
     return InsulationSplit(
         plane=plane,
-        impermeable=float(row[outboard & foam].sum()),
-        continuous=float(row[outboard & every].sum()),
-        insulation=float(row[every].sum()),
+        impermeable=float(label[outboard & foam].sum()),
+        continuous=float(label[outboard & ~bridged].sum()),
+        insulation=float(label.sum()),
         inboard=float(steady.inner_surface + row[~outboard].sum()),
         outboard=float(steady.outer_surface + row[outboard].sum()),
+        other_label=rated_elsewhere(assembly),
     )
 
 
 @dataclass(frozen=True)
 class InterfaceCheck:
-    """Temperature (K) of that plane over the three coldest months, room at 20 degC, and limit."""
+    """Temperature (K) of that plane over the three coldest months, room at 20 degC, and limit.
+
+    met: None for walls and vented roofs, of which the code does not ask it.
+    """
 
     temperature: float
     limit: float
     outside: float
+    met: bool | None = None
 
 
 def interface_check(assembly: Assembly, air: MonthlyAir) -> InterfaceCheck | None:
-    """IRC R806.5's alternative to its table (from memory): at least 45 F (7 degC) at that plane.
+    """IRC R806.5's alternative to its table (from memory): at least 45 F at that plane of a roof.
 
-    None without air-permeable insulation, and for an attic floor.
+    By resistances at 10 degC, nearer to winter than a label's: polyiso has less in the cold. None
+    without air-permeable insulation, and for an attic floor.
     """
     split = None if is_attic_floor(assembly) else insulation_split(assembly)
     if split is None:
         return None
     outside = three_coldest_months(air)
     plane = interface_temperature(ROOM_OF_CODE, outside, split.inboard, split.outboard)
-    return InterfaceCheck(plane, LEAST_INTERFACE, outside)
+    asked = is_roof(assembly) and not is_vented_below_deck(assembly)
+    met = plane >= LEAST_INTERFACE if asked else None
+    return InterfaceCheck(plane, LEAST_INTERFACE, outside, met)

@@ -3,71 +3,96 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from calendar import month_name
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from assembly_sim.checks.condensation import DRY_FILM
-from assembly_sim.checks.evidence import Evidence
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import last_year, place_of
 from assembly_sim.model import Thresholds
 from assembly_sim.solver.result import Result
 
-LEVELS = ("dry with margin", "dry, thin margin", "wets and dries", "keeps getting wetter")
-
-MONTH_NAMES = (
-    *("January", "February", "March", "April", "May", "June", "July"),
-    *("August", "September", "October", "November", "December"),
+LEVELS = (
+    "dry with margin",
+    "dry, thin margin",
+    "gets wet, within limits",
+    "past a limit",
+    "keeps getting wetter",
 )
+THIN, WET, PAST, WETTER = 1, 2, 3, 4  # ranks in LEVELS
+
 A_DAY = 24.0
-ALL_YEAR = 0.95
 NEVER = math.inf
+ANY_LOSS = 1e-9  # % of mass
 
-Bounds = tuple[float, float, float]
+Bounds = tuple[float, float, float, float]
 
-# From which value on a finding allows no more than the second, third and fourth level. The order
-# ranks checks of one level: harm first, then water, then hours of humidity.
-RULES: dict[str, Callable[[Thresholds, int], Bounds]] = {
-    "trend of water": lambda limits, hours: (NEVER, NEVER, NEVER),  # by its own tolerance
-    "wood moisture": lambda limits, hours: (
+
+def _free_water(limits: Thresholds, finding: Finding) -> Bounds:
+    """Between foam, foil, fibre and metal a film matters once it is enough to run off."""
+    if dict(finding.counts).get("tender", 1.0):
+        return (DRY_FILM, limits.free_water_wet, limits.run_off_water, NEVER)
+    return (limits.free_water_wet, NEVER, limits.run_off_water, NEVER)
+
+
+# From which value on a finding allows no more than the second, third, fourth and fifth level. The
+# order ranks checks of one level: harm first, then water, then hours of humidity. Limits of harm
+# have their sources in their checks; those of wetness are ours, held against build-ups that the
+# field has proven (tests/outcomes).
+RULES: dict[str, Callable[[Thresholds, Finding], Bounds]] = {
+    "trend of water": lambda limits, one: (NEVER, NEVER, NEVER, one.limit or NEVER),
+    "decay, mass loss of the wetter face": lambda limits, one: (NEVER, NEVER, ANY_LOSS, NEVER),
+    "wood moisture": lambda limits, one: (
         limits.wood_moisture_thin,
+        NEVER,
         limits.wood_moisture,
         NEVER,
     ),
-    "mould index": lambda limits, hours: (limits.mould_index_thin, limits.mould_index, NEVER),
-    "free water": lambda limits, hours: (DRY_FILM, limits.free_water_wet, NEVER),  # or run-off
-    "freeze-thaw cycles above critical saturation": lambda limits, hours: (1.0, 1.0, NEVER),
-    "wet hours": lambda limits, hours: (A_DAY, limits.wet_hours, ALL_YEAR * hours),
-    "condensation-risk hours": lambda limits, hours: (limits.condensation_hours, NEVER, NEVER),
-    "months of humid surface": lambda limits, hours: (1.0, NEVER, NEVER),
+    "mould index": lambda limits, one: (
+        limits.mould_index_thin,
+        NEVER,
+        limits.mould_index,
+        NEVER,
+    ),
+    "freeze-thaw cycles above critical saturation": lambda limits, one: (NEVER, NEVER, 1.0, NEVER),
+    "free water that stays": lambda limits, one: (NEVER, NEVER, limits.free_water_wet, NEVER),
+    "free water": _free_water,
+    "wet hours": lambda limits, one: (A_DAY, limits.wet_hours, NEVER, NEVER),
+    "condensation-risk hours": lambda limits, one: (
+        limits.condensation_hours,
+        limits.condensation_hours_wet,
+        NEVER,
+        NEVER,
+    ),
+    "months of humid surface": lambda limits, one: (1.0, NEVER, NEVER, NEVER),
 }
 PRIORITY = {check: -order for order, check in enumerate(RULES)}
 
 
 @dataclass(frozen=True)
 class Judged:
-    """A finding that may decide: its rank in `LEVELS`, its load (value over bound), and why."""
+    """A finding that may decide: its rank in `LEVELS`, its load (value over bound), and why.
+
+    settled_rank: that of the last year of the run alone.
+    """
 
     rank: int
+    settled_rank: int
     load: float
     finding: Finding
     reason: str
 
 
-def judged_findings(
-    result: Result, proofs: tuple[Evidence, ...], checked: tuple[Finding, ...]
-) -> tuple[Judged, ...]:
+def judged_findings(result: Result, checked: tuple[Finding, ...]) -> tuple[Judged, ...]:
     """Every finding that may decide, the decisive first.
 
     Worst level first; within a level by the order of `RULES`, then by load; where all is dry with
-    margin, by load alone.
+    margin, by load alone. A deciding finding without a rule is a fault: KeyError.
     """
-    lasting = always_wet(result, proofs)
-    hours = result.case.climate.hours
     judged = [
-        _judge(finding, RULES[finding.check](result.case.thresholds, hours), lasting)
+        _judge(finding, RULES[finding.check](result.case.thresholds, finding))
         for finding in checked
-        if finding.decides and finding.value is not None and finding.check in RULES
+        if finding.decides and finding.value is not None
     ]
     return tuple(sorted(judged, key=_weight, reverse=True))
 
@@ -76,50 +101,70 @@ def _weight(judged: Judged) -> tuple[int, int, float]:
     return judged.rank, PRIORITY[judged.finding.check] if judged.rank else 0, judged.load
 
 
-def _judge(finding: Finding, bounds: Bounds, lasting: frozenset[tuple[str, str, str]]) -> Judged:
+def rank_of(value: float, bounds: Bounds) -> int:
+    """Rank in `LEVELS` that a value allows."""
+    return max((i + 1 for i, bound in enumerate(bounds) if value >= bound), default=0)
+
+
+def _judge(finding: Finding, bounds: Bounds) -> Judged:
     """Rank and load of one finding."""
     value = finding.value or 0.0
-    if finding.check == "trend of water":
-        bounds = (NEVER, NEVER, finding.limit or NEVER)
-    elif finding.check == "free water" and (finding.limit or 0.0) > bounds[1]:
-        bounds = (bounds[1], finding.limit or NEVER, NEVER)  # where water harms neither side
-    rank = max((i + 1 for i, bound in enumerate(bounds) if value >= bound), default=0)
-    stays = rank == 2 and (finding.check, finding.path, finding.place) in lasting
+    rank = rank_of(value, bounds)
+    settled = rank if finding.settled is None else rank_of(finding.settled, bounds)
     bound = bounds[rank - 1] if rank else min(bounds)
-    return Judged(3 if stays else rank, value / bound, finding, reason_of(finding, stays))
+    return Judged(rank, settled, value / bound, finding, reason_of(finding, rank, settled))
 
 
-def always_wet(result: Result, proofs: tuple[Evidence, ...]) -> frozenset[tuple[str, str, str]]:
-    """Check, path and place of what is past its limit in every hour of the last year."""
-    limits, year = result.case.thresholds, last_year(result)
-    boards = {
-        ("wood moisture", proof.path.name, board.name)
-        for proof in proofs
-        for board in proof.boards
-        if board.moisture[year].min() >= limits.wood_moisture
-    }
-    planes = {
-        ("free water", proof.path.name, place_of(plane))
-        for proof in proofs
-        for plane, found in zip(proof.path.planes, proof.condensation)
-        if found.free_water_left >= limits.free_water_wet
-    }
-    return frozenset(boards | planes)
+def reason_of(finding: Finding, rank: int, settled: int) -> str:
+    """A judged finding in plain words, with place, month, year, value and limit.
 
-
-def reason_of(finding: Finding, stays: bool) -> str:
-    """A judged finding in plain words, with place, month, value and limit."""
+    Where the last year is better than the worst, the two are told apart.
+    """
     place = f"{finding.place} ({finding.path} path)" if finding.path else finding.place
+    numbers = dict(finding.counts)
     text = f"{place}: {WORDS[finding.check](finding.value or 0.0, finding.limit or 0.0)}"
-    if finding.month is not None and finding.value:
-        text += f", in {MONTH_NAMES[finding.month - 1]}"
-    return text + (", and does not fall below it at any hour of the last year" if stays else "")
+    if finding.month is not None and finding.value and finding.year:
+        text += f", in {month_name[finding.month]} of year {finding.year}"
+        text += _beyond(finding.year, numbers.get("years_run"))
+    if rank >= PAST and finding.check in LASTING:
+        text += LASTING[finding.check](numbers)
+    if settled < rank and finding.settled is not None:
+        text += f"; in the last year {SHORT[finding.check](finding.settled)}"
+    return text
 
+
+def _beyond(year: int, years_run: float | None) -> str:
+    """What it takes for a year after the end of the run."""
+    return " if years like the last go on" if years_run is not None and year > years_run else ""
+
+
+def _days(hours: float) -> str:
+    return f"{hours:.0f} h" if hours < 72.0 else f"{hours / 24.0:.0f} days"
+
+
+def _moist_for(numbers: Mapping[str, float]) -> str:
+    over = f", above the limit for {_days(numbers['hours_over_limit'])} of that year"
+    decay = numbers["hours_over_decay_moisture"]
+    return over + (f" and above 26 % for {_days(decay)}" if decay else "")
+
+
+LASTING: dict[str, Callable[[Mapping[str, float]], str]] = {
+    "wood moisture": _moist_for,
+    "mould index": lambda numbers: (
+        f", at or above the limit for {_days(numbers['hours_over_limit'])} of "
+        f"{numbers['years_counted']:.0f} years"
+    ),
+}
 
 WORDS: dict[str, Callable[[float, float], str]] = {
     "trend of water": lambda value, limit: (
         f"water rises by {1000 * value:.0f} g/m2 in the last year "
         f"(up to {1000 * limit:.0f} would count as settled)"
+    ),
+    "decay, mass loss of the wetter face": lambda value, limit: (
+        f"wood loses {value:.2g} % of its mass to decay, by the model for small pieces"
+        if value
+        else "no loss of mass to decay, by the model for small pieces"
     ),
     "wood moisture": lambda value, limit: (
         f"wood moisture reaches {100 * value:.1f} % by mass (limit {100 * limit:.0f} %)"
@@ -128,16 +173,31 @@ WORDS: dict[str, Callable[[float, float], str]] = {
     "free water": lambda value, limit: (
         f"free water or frost reaches {1000 * value:.0f} g/m2 (wet from {1000 * limit:.0f})"
     ),
+    "free water that stays": lambda value, limit: (
+        f"{1000 * value:.0f} g/m2 of free water or frost are left all year "
+        f"(limit {1000 * limit:.0f})"
+    ),
     "freeze-thaw cycles above critical saturation": lambda value, limit: (
         f"{value:.0f} freeze-thaw cycles a year in masonry wetter than its critical saturation"
     ),
-    "wet hours": lambda value, limit: (
-        f"wet in {value:.0f} hours of the last year (limit {limit:.0f})"
-    ),
+    "wet hours": lambda value, limit: f"wet in {value:.0f} hours of a year (limit {limit:.0f})",
     "condensation-risk hours": lambda value, limit: (
-        f"{value:.0f} condensation-risk hours in the last year (limit {limit:.0f})"
+        f"{value:.0f} condensation-risk hours in a year (limit {limit:.0f})"
     ),
     "months of humid surface": lambda value, limit: (
         f"{value:.0f} months of the last year with a humid surface towards the room"
     ),
+}
+
+SHORT: dict[str, Callable[[float], str]] = {
+    "trend of water": lambda value: f"{1000 * value:.0f} g/m2",
+    "decay, mass loss of the wetter face": lambda value: f"{value:.2g} %",
+    "wood moisture": lambda value: f"{100 * value:.1f} %",
+    "mould index": lambda value: f"at most {value:.2f}",
+    "free water": lambda value: f"{1000 * value:.0f} g/m2",
+    "free water that stays": lambda value: f"{1000 * value:.0f} g/m2",
+    "freeze-thaw cycles above critical saturation": lambda value: f"{value:.0f}",
+    "wet hours": lambda value: f"{value:.0f}",
+    "condensation-risk hours": lambda value: f"{value:.0f}",
+    "months of humid surface": lambda value: f"{value:.0f}",
 }

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import humidity_at, last_year, may_decide, place_of
+from assembly_sim.checks.planes import humidity_at, last_year, place_of
 from assembly_sim.checks.wood import WOOD_KINDS
 from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
@@ -35,7 +35,7 @@ def holds_fasteners(plane: Plane) -> bool:
 
 
 def metal_findings(result: Result, assembly: Assembly, path: PathResult) -> tuple[Finding, ...]:
-    """Time of wetness in the last year at planes that touch metal or wood; limit: class tau3."""
+    """Time of wetness in the last year at planes that touch metal or wood; shown, not decisive."""
     return tuple(
         _finding(result, assembly, path, position)
         for position, plane in enumerate(path.planes)
@@ -57,6 +57,5 @@ def _finding(result: Result, assembly: Assembly, path: PathResult, position: int
         value=hours,
         limit=WETNESS_CLASSES[2][0],
         unit="h/year",
-        decides=may_decide(assembly, plane),
         note=f"ISO 9223 class {wetness_class(hours)}",
     )

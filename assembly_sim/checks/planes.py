@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import Assembly, Layer, Material
 from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.physics.moist_air import saturation_pressure
@@ -32,6 +34,35 @@ def last_year(result: Result) -> slice:
     return slice(max(0, result.hours - result.case.climate.hours), result.hours)
 
 
+def years_of(result: Result) -> tuple[slice, ...]:
+    """The whole years of a run, counted back from its end; all its hours where it holds none."""
+    year = result.case.climate.hours
+    starts = range(result.hours % year, result.hours, year)
+    return tuple(slice(s, s + year) for s in starts) or (slice(0, result.hours),)
+
+
+def year_around(result: Result, hour: int) -> slice:
+    """The whole year of a run that an hour lies in, or its first."""
+    years = years_of(result)
+    return next((year for year in years[::-1] if year.start <= hour), years[0])
+
+
+def year_number(result: Result, hour: int) -> int:
+    """Year of the run that an hour lies in, from 1."""
+    return 1 + hour // result.case.climate.hours
+
+
+def when(result: Result, hour: int | None) -> dict[str, Any]:
+    """Hour, month and year of a finding, all None where it has no hour."""
+    if hour is None:
+        return {"hour": None, "month": None, "year": None}
+    return {
+        "hour": hour,
+        "month": int(result.month[hour]),
+        "year": year_number(result, hour),
+    }
+
+
 def hour_means(at_hour_end: Array) -> Array:
     """Means of the hours of a quantity given at their ends and linear between, (hours,)."""
     before = np.concatenate((at_hour_end[:1], at_hour_end[:-1]))
@@ -43,29 +74,29 @@ def place_of(plane: Plane) -> str:
     return plane.name if plane.side == "both" else f"{plane.name}, {plane.side} side"
 
 
-def may_decide(assembly: Assembly, plane: Plane) -> bool:
-    """Whether a verdict may rest on this plane.
+def wet_by_design(assembly: Assembly, plane: Plane) -> bool:
+    """Whether water here is weather: free water, wet hours and hours of risk never decide.
 
-    Planes outside the drainage plane and the outer surface may not, they are meant to get wet;
-    nor the back of cladding or roofing on a sheet or air, where rain drains; nor a named depth,
-    which lies inside a material.
+    So it is on the outer surface, out to the drainage plane, on the back of cladding or roofing
+    towards a sheet or air, and where outdoor air washes the plane. Harm decides there as anywhere.
+    A named depth lies inside a material and is no plane for water to stand on.
     """
-    backs_cladding = plane.inner_material is None and sheds_rain(plane.outer_material)
-    inside = 0 < plane.index <= len(assembly.layers)
-    return inside and not plane.drained and not backs_cladding
+    back = plane.inner_material is None and plane.index - 1 in cladding_layers(assembly)
+    outside = plane.index == 0 or plane.drained or back or plane.reach == "outdoors"
+    return outside or plane.index > len(assembly.layers)
 
 
-def sheds_rain(material: Material | None) -> bool:
-    """Whether a material is cladding or roofing, there to get wet in place of what it covers."""
-    return material is not None and bool(material.kinds & {"cladding", "roofing"})
+def harmed_at(assembly: Assembly, plane: Plane) -> tuple[Material, ...]:
+    """Materials that a plane touches and that water may harm there: all but cladding and roofing.
 
-
-def condensation_decides(assembly: Assembly, plane: Plane) -> bool:
-    """Whether condensation here may decide: not where outdoor air washes the plane.
-
-    Dew and frost of clear nights are weather there; boards and mould beside it still decide.
+    The same material on both sides comes once; a named depth touches none.
     """
-    return may_decide(assembly, plane) and plane.reach != "outdoors"
+    if plane.index > len(assembly.layers):
+        return ()
+    cladding = cladding_layers(assembly)
+    touching = ((plane.outer_material, plane.index - 1), (plane.inner_material, plane.index))
+    found = {id(m): m for m, layer in touching if m is not None and layer not in cladding}
+    return tuple(found.values())
 
 
 def water_harms(plane: Plane) -> bool:

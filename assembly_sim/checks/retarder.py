@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from assembly_sim.model import Layer
@@ -38,6 +39,12 @@ def retarders(layers: tuple[AnyLayer, ...]) -> tuple[Retarder, ...]:
         if name is not None:
             found.append(Retarder(layer.name, permeance, name))
     return tuple(found)
+
+
+def series_permeance(layers: Iterable[AnyLayer]) -> float:
+    """Dry-cup permeance, kg/(m2 s Pa), of layers one behind the other: W = 1 / sum(1/W_i)."""
+    each = [layer_permeance(layer, MAIN_PATH, DRY_CUP_HUMIDITY) for layer in layers]
+    return 1.0 / sum(1.0 / one for one in each) if min(each) > 0.0 else 0.0
 
 
 def is_foam_or_board(layer: AnyLayer) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from assembly_sim.checks.code_indication import CodeIndication, code_indications
+from assembly_sim.checks.code_tables import LATEST
 from assembly_sim.checks.dew_point_method import coldest_month_profile
 from assembly_sim.checks.dynamic import DynamicCharacteristics, dynamic_characteristics
 from assembly_sim.checks.insulation_split import InterfaceCheck, interface_check
@@ -85,6 +86,11 @@ def remarks(case: Case, assembly: Assembly, steady: SteadyLayers) -> tuple[str, 
         found.append(f"vented to outdoors, so left out with all outside it: {names}")
     if case.code_zone is None:
         found.append("no code indication: the case names no code_zone, and none is inferred")
+    elif case.code_edition is None:
+        found.append(
+            f"code indications follow tables of {LATEST}, the strictest where editions differ: "
+            'name the edition that your place has adopted, as in code_edition = "2018"'
+        )
     if not any("insulation" in kind for kind in _kinds(assembly)):
         found.append("no layer is of the kind insulation, so ratios of insulation are not shown")
     return tuple(found)
@@ -109,6 +115,6 @@ def steady_summary(case: Case, assembly: Assembly) -> SteadySummary:
         dynamic=dynamic_characteristics(assembly, MAIN_PATH),
         retarders=retarders(assembly.layers),
         interface=interface_check(assembly, air),
-        code=code_indications(assembly, zone) if zone is not None else (),
+        code=code_indications(assembly, zone, case.code_edition) if zone is not None else (),
         remarks=remarks(case, assembly, steady),
     )

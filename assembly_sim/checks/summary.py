@@ -22,6 +22,14 @@ from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.solver.steady import material_on_path
 
 SCHEMA = 1
+ENERGY_NAMES = {
+    "heat_loss": ("annual_heat_loss", "kwh_m2"),
+    "heat_gain": ("annual_heat_gain", "kwh_m2"),
+    "heating_season_loss": ("heating_season_loss", "kwh_m2"),
+    "cooling_season_gain": ("cooling_season_gain", "kwh_m2"),
+    "peak_loss": ("peak_loss", "w_m2"),
+    "peak_gain": ("peak_gain", "w_m2"),
+}
 
 
 def run_summary(result: Result) -> dict[str, Any]:
@@ -36,7 +44,7 @@ def run_summary(result: Result) -> dict[str, Any]:
             "hours": case.climate.hours,
             "warnings": list(case.climate.notes),
         },
-        "years": case.years,
+        "years": years_run(result),
         "assumptions": [
             *case.unstated,
             *(f"{a.name}: {describe_leak(a)}" for a in case.assemblies if a.leak is not None),
@@ -44,6 +52,12 @@ def run_summary(result: Result) -> dict[str, Any]:
         "assemblies": [assembly_summary(result, found) for found in result.assemblies],
         "cautions": list(cautions(case)),
     }
+
+
+def years_run(result: Result) -> float:
+    """Years that were computed: a whole number, unless the run stopped."""
+    years = result.hours / result.case.climate.hours
+    return int(years) if years == int(years) else round(years, 3)
 
 
 def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
@@ -69,7 +83,7 @@ def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
             for position in range(len(proof.path.planes))
         ],
         "layers": [row for proof in proofs for row in _layers(result, found, proof)],
-        "verdict": _verdict(result, found, proofs, checked),
+        "verdict": dict(plain(judge(result, found, proofs))),
         "findings": [_finding(finding) for finding in checked],
         "steady": plain(steady_summary(result.case, found.assembly)),
     }
@@ -92,19 +106,19 @@ def number(value: float | None) -> float | None:
 
 
 def _energies(result: Result, found: AssemblyResult) -> dict[str, float | None]:
-    """Energy of the last year; None where there is no whole year, rather than part of one."""
-    names = {
-        "annual_heat_loss_kwh_m2": "heat_loss",
-        "annual_heat_gain_kwh_m2": "heat_gain",
-        "heating_season_loss_kwh_m2": "heating_season_loss",
-        "cooling_season_gain_kwh_m2": "cooling_season_gain",
-        "peak_loss_w_m2": "peak_loss",
-        "peak_gain_w_m2": "peak_gain",
+    """Energy of the last year; None where there is no whole year, rather than part of one.
+
+    A name without a part is that of the flux at the room-side surface alone.
+    """
+    keys = {
+        f"{stem}{'' if part == 'surface' else f'_{part}'}_{unit}": (name, part)
+        for name, (stem, unit) in ENERGY_NAMES.items()
+        for part in ("surface", "total", "conducted", "carried", "latent", "incoming_air")
     }
     if result.hours < result.case.climate.hours:
-        return dict.fromkeys(names)
+        return dict.fromkeys(keys)
     values = energy(result, found)
-    return {key: number(getattr(values, name)) for key, name in names.items()}
+    return {key: number(getattr(getattr(values, n), part)) for key, (n, part) in keys.items()}
 
 
 def _plane(proof: Evidence, position: int) -> dict[str, Any]:
@@ -117,16 +131,16 @@ def _plane(proof: Evidence, position: int) -> dict[str, Any]:
         "path": proof.path.name,
         "reach": plane.reach,
         "drained": plane.drained,
-        "condensation_risk_hours": found.risk_hours,
+        "condensation_risk_hours": found.last.risk_hours,
         "dew_point_hours": found.dew_point_hours,
         "wetting_potential_g_m2": number(found.wetting_potential),
         "max_relative_humidity": number(found.humidity_max),
         "mould_index_max": number(float(proof.mould_peak[position])),
-        "hours_over_ice_saturation": found.over_ice_hours,
-        "wet_hours": found.wet_hours,
-        "longest_wet_spell_hours": found.longest_wet_spell,
-        "free_water_max_kg_m2": number(found.free_water),
-        "dries_within_year": found.dries,
+        "hours_over_ice_saturation": found.last.over_ice_hours,
+        "wet_hours": found.last.wet_hours,
+        "longest_wet_spell_hours": found.last.longest_wet_spell,
+        "free_water_max_kg_m2": number(found.last.free_water),
+        "dries_within_year": found.last.dries,
     }
 
 
@@ -153,15 +167,6 @@ def _layers(result: Result, found: AssemblyResult, proof: Evidence) -> list[dict
             }
         )
     return rows
-
-
-def _verdict(
-    result: Result,
-    found: AssemblyResult,
-    proofs: tuple[Evidence, ...],
-    checked: tuple[Finding, ...],
-) -> dict[str, Any]:
-    return dict(plain(judge(result, found, proofs, checked)))
 
 
 def _finding(finding: Finding) -> dict[str, Any]:

@@ -123,6 +123,7 @@ def _humid_months(months: SurfaceMonths, place: str, path: str, limit: float) ->
         unit="months",
         month=int(months.month[worst]),
         decides=True,
+        settled=int((months.humidity >= limit).sum()),
         note=f"highest monthly mean {months.humidity[worst]:.0%}, limit {limit:.0%}",
     )
 

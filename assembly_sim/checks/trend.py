@@ -14,98 +14,60 @@ from numpy.typing import NDArray
 from assembly_sim.checks.condensation import DRY_FILM
 from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
-    condensation_decides,
     face_planes,
     last_year,
     layer_material,
     place_of,
-    sheds_rain,
+    wet_by_design,
 )
+from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import Assembly
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import PathResult, Result
+from assembly_sim.solver.settling import YearStep, last_step
 
 Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
 class Trend:
-    """Water (kg/m2) held at a place, year by year, and what its last year did.
-
-    peaks, means: (years,); step: the last change of peak or mean, the larger where it counts as a
-    rise, else the smaller; tolerance: a step within it is none; direction: `rises`, `falls` or
-    `settles`.
-    """
+    """Water (kg/m2) held at a place, year by year, and what its last year did."""
 
     place: str
-    peaks: Array
-    means: Array
-    step: float
-    tolerance: float
+    last: YearStep
     decides: bool
 
     @property
     def direction(self) -> str:
-        """What the last year did, in a word."""
-        if abs(self.step) <= self.tolerance:
+        """What the last year did, in a word: `rises`, `falls` or `settles`."""
+        if self.last.is_none:
             return "settles"
-        return "rises" if self.step > 0.0 else "falls"
-
-
-def by_year(series: Array, hours: int) -> Array:
-    """Cut (total hours, ...) into (years, hours, ...), whole years counted back from the end."""
-    years = len(series) // hours
-    return series[len(series) - years * hours :].reshape(years, hours, *series.shape[1:])
-
-
-def trend_of(
-    place: str, water: Array, hours: int, share: float, least: float, decides: bool
-) -> Trend:
-    """Trend of water at a place, kg/m2 (total hours,), over at least two years of `hours` each.
-
-    A step counts when it exceeds `share` of the year before and `least` kg/m2.
-    """
-    years = by_year(water, hours)
-    peaks, means = years.max(axis=1), years.mean(axis=1)
-    steps = (float(peaks[-1] - peaks[-2]), float(means[-1] - means[-2]))
-    tolerance = max(least, share * float(peaks[-2]))
-    step = max(steps) if max(steps) > tolerance else min(steps)
-    return Trend(place, peaks, means, step, tolerance, decides)
+        return "rises" if self.last.step > 0.0 else "falls"
 
 
 def path_trends(result: Result, assembly: Assembly, path: PathResult) -> tuple[Trend, ...]:
     """Trends of the water in layers that hold any and of free water at planes that gather some.
 
-    Empty where the run is shorter than two years. A layer decides unless it lies outside the
-    drainage plane, and only if it is humid: the last year's highest monthly mean humidity at one
+    Empty where the run is shorter than two years. A layer decides unless it is cladding or
+    roofing, and only if it is humid: the last year's highest monthly mean humidity at one
     of its faces reaches the surface limit (80 %). Drier than that, a rise is a layer settling.
     """
     hours = result.case.climate.hours
     if result.hours < 2 * hours:
         return ()
-    share = result.case.thresholds.trend_tolerance
-    least = result.case.thresholds.trend_water
+    limits = result.case.thresholds
+
+    def trend(place: str, water: Array, decides: bool) -> Trend:
+        step = last_step(water, hours, limits.trend_tolerance, limits.trend_water)
+        return Trend(place, step, decides)
+
     layers = tuple(
-        trend_of(
-            layer.name,
-            path.layer_water[:, index],
-            hours,
-            share,
-            least,
-            _layer_decides(result, assembly, path, index),
-        )
+        trend(layer.name, path.layer_water[:, index], _layer_decides(result, assembly, path, index))
         for index, layer in enumerate(assembly.layers)
         if layer_material(layer, path.name) is not None and path.layer_water[:, index].any()
     )
     planes = tuple(
-        trend_of(
-            place_of(plane),
-            path.free_water[:, i],
-            hours,
-            share,
-            least,
-            condensation_decides(assembly, plane),
-        )
+        trend(place_of(plane), path.free_water[:, i], not wet_by_design(assembly, plane))
         for i, plane in enumerate(path.planes)
         if path.free_water[:, i].max() > DRY_FILM
     )
@@ -113,13 +75,11 @@ def path_trends(result: Result, assembly: Assembly, path: PathResult) -> tuple[T
 
 
 def _layer_decides(result: Result, assembly: Assembly, path: PathResult, index: int) -> bool:
-    """Whether the layer is inside the drainage plane and humid at one of its faces."""
-    faces = face_planes(assembly, path, index)
-    if path.planes[faces[1]].drained:
-        return False
-    if sheds_rain(layer_material(assembly.layers[index], path.name)):
+    """Whether the layer is no cladding and humid at one of its faces."""
+    if index in cladding_layers(assembly):
         return False
     limit = result.case.thresholds.surface_humidity
+    faces = face_planes(assembly, path, index)
     return any(highest_monthly_humidity(result, path, i) >= limit for i in faces)
 
 
@@ -143,13 +103,15 @@ def trend_findings(result: Result, assembly: Assembly, path: PathResult) -> tupl
             check="trend of water",
             place=trend.place,
             path=path.name,
-            value=trend.step,
-            limit=trend.tolerance,
+            value=trend.last.step,
+            limit=trend.last.tolerance,
             unit="kg/m2 a year",
             decides=trend.decides,
             note=f"{trend.direction}; yearly peaks "
-            + ", ".join(f"{peak:.3f}" for peak in trend.peaks)
+            + ", ".join(f"{peak:.3f}" for peak in trend.last.peaks)
             + " kg/m2",
+            year=len(trend.last.peaks),
+            settled=trend.last.step,
         )
         for trend in trends
     )

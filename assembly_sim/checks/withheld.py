@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
-from assembly_sim.model import Assembly, Climate
+from assembly_sim.envelope.rain import takes_no_rain
+from assembly_sim.model import Climate
 from assembly_sim.solver.result import AssemblyResult, Result
 
 LEAST_YEARS = 3
-WALL_FROM = math.radians(45.0)
-"""Tilt (rad) from which rain on a surface counts as rain on a wall, ours."""
 
 
 def why_withheld(result: Result, found: AssemblyResult) -> tuple[str, ...]:
@@ -24,7 +21,7 @@ def why_withheld(result: Result, found: AssemblyResult) -> tuple[str, ...]:
         reasons.append("the run did not converge; see its balance errors and state defect")
     if has_gaps(climate):
         reasons.append(f"the weather of {climate.name} has gaps; mend the file or take another")
-    if meets_rain(found.assembly) and climate.rain is None:
+    if climate.rain is None and not takes_no_rain(found.assembly):
         reasons.append(
             "the outer surface is exposed to rain and the weather has none; bring weather with "
             "rain, or set rain_exposure to 0 if it is sheltered"
@@ -47,10 +44,3 @@ def has_gaps(climate: Climate) -> bool:
         climate.diffuse_horizontal,
     )
     return not all(np.isfinite(column).all() for column in columns)
-
-
-def meets_rain(assembly: Assembly) -> bool:
-    """Whether wind-driven rain reaches the outer surface of a wall."""
-    outer = assembly.outer
-    exposed = outer.rain_exposure * outer.rain_deposition > 0.0
-    return exposed and not outer.sheltered and outer.tilt >= WALL_FROM

@@ -12,10 +12,12 @@ from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
     face_planes,
     humidity_at,
-    last_year,
     layer_material,
-    sheds_rain,
+    when,
+    year_around,
+    years_of,
 )
+from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import Assembly, Layer, Material
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.pore_water import suction, water_content
@@ -120,7 +122,7 @@ def wood_findings(
     path: PathResult,
     boards: tuple[BoardMoisture, ...],
 ) -> tuple[Finding, ...]:
-    """Peak moisture in the last year of every wood layer, by mass."""
+    """Peak moisture of every wood layer over the run, by mass."""
     lacking = tuple(
         missing("wood moisture", layer.name, path.name, f"a storage curve of {material.name}")
         for _, layer, material in _wood_layers(assembly, path)
@@ -136,13 +138,9 @@ def _peak(
     assembly: Assembly,
     board: BoardMoisture,
 ) -> Finding:
-    year, limits = last_year(result), result.case.thresholds
-    at = list(face_planes(assembly, path, board.layer))
-    humidity = np.mean([humidity_at(path, i)[year].mean() for i in at])
-    expected = wood_handbook_moisture(path.temperature[year, at].mean(), min(1.0, float(humidity)))
-    hour = year.start + int(board.moisture[year].argmax())
-    steps = (limits.wood_moisture, limits.wood_decay_moisture, limits.wood_saturated_moisture)
-    counts = ", ".join(f"{board.hours_above(s, year)} h above {100 * s:.0f} %" for s in steps)
+    limits = result.case.thresholds
+    hour = int(board.moisture.argmax())
+    year, last = year_around(result, hour), years_of(result)[-1]
     return Finding(
         check="wood moisture",
         place=board.name,
@@ -150,16 +148,30 @@ def _peak(
         value=float(board.moisture[hour]),
         limit=limits.wood_moisture,
         unit="kg/kg",
-        hour=hour,
-        month=int(result.month[hour]),
-        decides=wood_may_decide(assembly, path, board),
-        note=f"{counts}; wettest face {100 * board.faces[year].max():.0f} %; year's mean "
-        f"{100 * board.moisture[year].mean():.1f} %, solid wood by the Wood Handbook would hold "
-        f"{100 * float(expected):.1f} %",
+        **when(result, hour),
+        decides=board.layer not in cladding_layers(assembly),
+        note=_steps(result, path, assembly, board, year),
+        settled=float(board.moisture[last].max()),
+        counts=(
+            ("hours_over_limit", board.hours_above(limits.wood_moisture, year)),
+            ("hours_over_decay_moisture", board.hours_above(limits.wood_decay_moisture, year)),
+            ("lowest_of_last_year", float(board.moisture[last].min())),
+        ),
     )
 
 
-def wood_may_decide(assembly: Assembly, path: PathResult, board: BoardMoisture) -> bool:
-    """Whether a verdict may rest on a board: not on cladding, nor outside the drainage plane."""
-    inner = path.planes[face_planes(assembly, path, board.layer)[1]]
-    return not inner.drained and not sheds_rain(board.material)
+def _steps(
+    result: Result, path: PathResult, assembly: Assembly, board: BoardMoisture, year: slice
+) -> str:
+    """Hours above each step of the year of the peak, and what the last year's air would give."""
+    limits, last = result.case.thresholds, years_of(result)[-1]
+    at = list(face_planes(assembly, path, board.layer))
+    humidity = np.mean([humidity_at(path, i)[last].mean() for i in at])
+    expected = wood_handbook_moisture(path.temperature[last, at].mean(), min(1.0, float(humidity)))
+    steps = (limits.wood_moisture, limits.wood_decay_moisture, limits.wood_saturated_moisture)
+    counts = ", ".join(f"{board.hours_above(s, year)} h above {100 * s:.0f} %" for s in steps)
+    return (
+        f"{counts}; wettest face {100 * board.faces.max():.0f} %; last year's mean "
+        f"{100 * board.moisture[last].mean():.1f} %, solid wood by the Wood Handbook would hold "
+        f"{100 * float(expected):.1f} %"
+    )

@@ -36,7 +36,11 @@ def read_case(path: Path | str, climate: str | None = None, materials: Path | No
     found += errors + climate_problems
     if checked is None or weather is None or found:
         raise InputError(*_each_once(found))
-    return _built(checked, weather, source)
+    try:
+        return _built(checked, weather, source)
+    except InputError as error:  # what only the whole description shows has no line, but a file
+        file = source.file
+        raise InputError(*(replace(one, file=one.file or file) for one in error.problems)) from None
 
 
 def schema() -> dict[str, Any]:
@@ -137,9 +141,9 @@ def _built(checked: CaseFile, climate: Climate, source: CaseText) -> Case:
         years=checked.years,
         start_month=checked.start_month,
         starting_humidity=checked.starting_humidity,
-        repeat_until_periodic=checked.repeat_until_periodic,
         thresholds=case_build.thresholds(checked.thresholds),
         code_zone=checked.code_zone,
+        code_edition=checked.code_edition,
         text=source.text,
         file=source.file,
     )

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from calendar import month_name
 from collections.abc import Iterator
-from math import pi
 from typing import Any
 
+from assembly_sim.envelope.orientation import is_wall
+from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.files import case_column
 from assembly_sim.files.case_layers import AirText, MembraneText
 from assembly_sim.files.case_room import (
@@ -45,9 +46,12 @@ from assembly_sim.model.assembly import AnyLayer
 # Upper limits of the humidity classes, Pa at or below 0 degC outdoors (ISO 13788 annex A, from
 # memory); class 5 has none.
 _CLASS_EXCESS = {1: 270.0, 2: 540.0, 3: 810.0, 4: 1080.0}
+NOT_DRAINED = (
+    "no sheet or air gap behind a cladding and outside board and insulation was found, so nothing "
+    "is drained and no rain gets past the outermost layers; name a leaked_rain_layer where it does"
+)
 _HIGH_OCCUPANCY = 0.10  # EN 15026 annex C, from memory
 DEFAULT_LEAK = AirLeak(flow=0.2e-3, reference_pressure=75.0)  # usual limit for an assembly
-_WALL_TILT = pi / 3  # steeper than this an outer surface is clad and drained as a wall is
 
 
 def room(text: RoomText, climate: Climate, source: CaseText) -> Room:
@@ -85,7 +89,13 @@ def assembly(text: AssemblyText) -> Assembly:
     """One assembly, its layers named and its air leak settled."""
     layers = tuple(_layer(one, name, text) for one, name in zip(text.layer, text.layer_names()))
     return Assembly(
-        text.name, text.area, _outer(text, layers), layers, _leak(text), text.air_through
+        text.name,
+        text.area,
+        _outer(text),
+        layers,
+        _leak(text),
+        text.air_through,
+        text.order_meant,
     )
 
 
@@ -120,7 +130,7 @@ def _emittance(layer: Any) -> float:
     return float((layer.membrane if isinstance(layer, MembraneText) else layer.material).emittance)
 
 
-def _outer(text: AssemblyText, layers: tuple[AnyLayer, ...]) -> OuterSurface:
+def _outer(text: AssemblyText) -> OuterSurface:
     """The surface outdoors; a sheltered one has no sun, so its absorptance does not count."""
     return OuterSurface(
         tilt=text.tilt,
@@ -131,23 +141,9 @@ def _outer(text: AssemblyText, layers: tuple[AnyLayer, ...]) -> OuterSurface:
         rain_exposure=text.rain_exposure,
         rain_deposition=text.rain_deposition,
         leaked_rain=text.leaked_rain,
-        leaked_rain_layer=None if text.sheltered else _rain_layer(text, layers),
+        leaked_rain_layer=text.leaked_rain_layer,
         sheltered=text.sheltered,
     )
-
-
-def _rain_layer(text: AssemblyText, layers: tuple[AnyLayer, ...]) -> int | None:
-    """Layer whose outer face leaked rain reaches: as named, else what is behind the cladding."""
-    names = [layer.name for layer in layers]
-    if text.leaked_rain_layer is not None:
-        return names.index(text.leaked_rain_layer)
-    if text.tilt < _WALL_TILT:
-        return None
-    behind = (number + 1 for number, layer in enumerate(layers) if isinstance(layer, AirLayer))
-    sheets = (n for n, layer in enumerate(layers) if n > 0 and isinstance(layer, Membrane))
-    first_sheet, first_behind_air = next(sheets, None), next(behind, None)
-    found = [number for number in (first_sheet, first_behind_air) if number is not None]
-    return min(found) if found and min(found) < len(layers) - 1 else None
 
 
 def _leak(text: AssemblyText) -> AirLeak | None:
@@ -180,7 +176,7 @@ def _unstated_of_case(text: CaseFile) -> Iterator[str]:
     if "starting_humidity" not in text.model_fields_set:
         yield "starting moisture in equilibrium with 80 % relative humidity"
     if "years" not in text.model_fields_set:
-        yield f"the run covers {text.years} years"
+        yield "the run goes on until it settles, three years at least and ten at most"
     if "start_month" not in text.model_fields_set:
         yield f"the run starts on 1 {month_name[text.start_month]}"
     balance = text.room.humidity
@@ -203,8 +199,10 @@ def _unstated_of_assembly(text: AssemblyText, built: Assembly) -> Iterator[str]:
         yield "5 m above ground for wind and rain"
     if not {"rain_exposure", "rain_deposition"} <= said:
         yield f"rain exposure {outer.rain_exposure:g}, rain deposition {outer.rain_deposition:g}"
-    if outer.leaked_rain_layer is None and outer.leaked_rain > 0.0:
-        yield "no rain gets past the outermost layers"
+    drainage = drainage_plane(built)
+    if drainage is None:
+        if outer.leaked_rain > 0.0 and outer.leaked_rain_layer is None:
+            yield NOT_DRAINED if is_wall(built) else "no rain gets past the roofing"
     elif not {"leaked_rain", "leaked_rain_layer"} <= said:
-        behind = built.layers[outer.leaked_rain_layer or 0].name
+        behind = built.layers[drainage].name
         yield f"{100 * outer.leaked_rain:g} % of the rain gets onto the outer face of {behind}"

@@ -31,13 +31,13 @@ from assembly_sim.files.logger_heading import columns_called, name_and_unit, sta
 from assembly_sim.files.logger_stamps import Aligned, ProblemOf, align, read_stamps
 from assembly_sim.files.plain_file import read_plain
 from assembly_sim.model import Climate, ColumnOfFile
+from assembly_sim.model.ranges import RANGES, bounds
 from assembly_sim.units import read
 
 if TYPE_CHECKING:
     from assembly_sim.files.case_room import ColumnText
 
 LARGEST_FILE = 50_000_000  # bytes; a year of minutes has some twenty million
-_LIMITS = {"temperature": (184.15, 373.15), "humidity": (1e-6, 1.0)}  # -89 degC: the solver's
 _KINDS = {"temperature": "temperature", "humidity": "fraction"}
 UNITS = {"temperature": ("degC", "degF", "K"), "humidity": ("%", "1")}
 
@@ -64,9 +64,19 @@ def read_column(text: ColumnText, entry: str, climate: Climate, source: CaseText
     unit = _unit(text, entry, table, column, source)
     values = _values(table, column, unit, entry)
     aligned = _aligned(table, values, climate, column)
+    _refuse_mean(float(aligned.values.mean()), entry, unit, file, table.headings[column])
     said = f"room {entry} by {text.file}"
     notes = tuple(f"{said}: {note}" for note in aligned.notes)
     return ColumnOfFile(tuple(aligned.values.tolist()), text.file, notes)
+
+
+def _refuse_mean(mean: float, entry: str, unit: str, file: str, name: str) -> None:
+    """A whole column in another unit may pass hour by hour; its mean does not."""
+    if RANGES[f"room {entry}"].holds(mean):
+        return
+    shown = f"{mean - 273.15:.1f} degC" if entry == "temperature" else f"{100.0 * mean:.2g} %"
+    cause = f"the column's mean would be {shown}: no possible {entry} of a room"
+    raise InputError(Problem(cause, f"correct its unit, now '{unit}'", file, field=name))
 
 
 def _table(file: str) -> Rows:
@@ -142,12 +152,12 @@ def _values(table: Rows, column: int, unit: str, entry: str) -> Array:
     spelling = "" if unit == "1" else unit
     zero, one = (read(f"{each} {spelling}", _KINDS[entry]) for each in (0, 1))
     values = zero + (one - zero) * np.array(raw, dtype=float)
-    low, high = _LIMITS[entry]
-    wrong = np.isfinite(values) & ~((values >= low) & (values <= high))
+    holds = RANGES[f"hourly room {entry}"].holds
+    wrong = np.array([not np.isnan(value) and not holds(value) for value in values], dtype=bool)
     if wrong.any():
         row = int(np.argmax(wrong))
         cause = f"{quoted(cells[row])} {spelling} is no possible {entry}"
-        cure = "correct the file or its unit, or leave the cell blank where the value is missing"
+        cure = f"correct the file or its unit: {bounds(f'hourly room {entry}')}"
         raise InputError(Problem(cause, cure, table.file, table.lines[row], name))
     return values
 

@@ -7,7 +7,6 @@ people write.
 from __future__ import annotations
 
 import re
-from math import pi
 from typing import Annotated, Any
 
 from pydantic import (
@@ -15,12 +14,14 @@ from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
+    Field,
     ValidationInfo,
     WithJsonSchema,
 )
 
 from assembly_sim.model import AirLeak, Material, Sheet
-from assembly_sim.units import convert, read, spellings
+from assembly_sim.model.ranges import RANGES, bounds
+from assembly_sim.units import read, spellings
 
 _LEAK_CURE = 'write "0.2 L/(s m2) at 75 Pa", "1 m3/(h m2) at 50 Pa" or "none"'
 _PATTERN = r"^\s*[-+\u2212]?(R-|RSI[ -]?)?[0-9.].*$"
@@ -40,35 +41,34 @@ class Table(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, arbitrary_types_allowed=True)
 
 
-def quantity(kind: str, low: float, high: float, above: bool = False) -> Any:
-    """Type of a quantity in `low` to `high` of the model's unit; `above` leaves `low` out."""
+def quantity(name: str) -> Any:
+    """Type of a quantity within the range of this name, in the model's unit."""
+    span = RANGES[name]
 
     def checked(text: Any) -> float:
-        value = read(text, kind)
-        if value > high or value < low or (above and value == low):
-            first = "more than" if above else "from"
-            bounds = f"{first} {_bound(low, kind)} to {_bound(high, kind)}"
-            raise EntryError(f"'{str(text)[:40]}' is out of range", f"write {bounds}")
+        value = read(text, span.kind)
+        refuse_outside(text, value, name)
         return value
 
-    units = ", ".join(spellings(kind))
+    units = ", ".join(spellings(span.kind))
     schema: dict[str, Any] = {"type": "string", "pattern": _PATTERN}
-    schema["description"] = f"{kind}, a number with a unit: {units}"
-    if kind == "fraction":
-        bare = {"type": "number", "minimum": low, "maximum": high}
+    schema["description"] = f"{span.kind}, a number with a unit: {units}"
+    if span.kind == "fraction":
+        bare = {"type": "number", "minimum": span.low, "maximum": span.high}
         schema = {"anyOf": [schema, bare]}
     return Annotated[float, BeforeValidator(checked), WithJsonSchema(schema)]
 
 
+def refuse_outside(text: Any, value: float, name: str, *path: str | int) -> None:
+    """Raise EntryError where a value lies outside the range of this name."""
+    if not RANGES[name].holds(value):
+        cure = f"write {bounds(name)} ({RANGES[name].why})"
+        raise EntryError(f"'{str(text)[:40]}' is out of range", cure, *path)
+
+
 def _hours() -> Any:
     """Type of a span within a year, written with its unit of time and kept in hours."""
-    seconds = quantity("time", 0.0, 8784 * 3600.0)
-    return Annotated[seconds, AfterValidator(lambda span: span / 3600.0)]
-
-
-def _bound(value: float, kind: str) -> str:
-    number, unit = convert(value, kind, "si")
-    return f"{round(number, 6):.10g} {unit}".strip()
+    return Annotated[quantity("hours threshold"), AfterValidator(lambda span: span / 3600.0)]
 
 
 def _known(name: Any, kind: type, info: ValidationInfo) -> Any:
@@ -105,10 +105,10 @@ def _leak(text: Any) -> AirLeak | None:
     if text == "none":
         return None
     flow, pressure = re.split(r"\s+at\s+", text, maxsplit=1)
-    leak = AirLeak(read(flow, "air flow per area"), read(pressure, "pressure"))
-    if not (0.0 < leak.flow <= 0.1 and 1.0 <= leak.reference_pressure <= 1000.0):
-        raise EntryError("the air leak is out of range", _LEAK_CURE)
-    return leak
+    values = read(flow, "air flow per area"), read(pressure, "pressure")
+    refuse_outside(flow, values[0], "leak flow")
+    refuse_outside(pressure, values[1], "leak pressure")
+    return AirLeak(*values)
 
 
 def _name(text: Any) -> str:
@@ -117,35 +117,66 @@ def _name(text: Any) -> str:
     return text.strip()
 
 
+def _year(text: Any) -> str:
+    if not isinstance(text, str) or not re.fullmatch(r"20[0-9]{2}", text.strip()):
+        raise EntryError("this is no edition of a code", 'write its year in quotes, as in "2021"')
+    return text.strip()
+
+
 _TEXT = WithJsonSchema({"type": "string"})
 
 Name = Annotated[str, BeforeValidator(_name), _TEXT]
+Year = Annotated[str, BeforeValidator(_year), _TEXT]
 MaterialName = Annotated[Material, BeforeValidator(_material), _TEXT]
 SheetName = Annotated[Sheet, BeforeValidator(_sheet), _TEXT]
 Leak = Annotated[AirLeak | None, BeforeValidator(_leak), _TEXT]
 
-Humidity = quantity("fraction", 0.0, 1.0, above=True)
-Share = quantity("fraction", 0.0, 1.0)
-InnerShare = quantity("fraction", 0.0, 0.999, above=True)
-Factor = quantity("fraction", 0.0, 3.0)
-MoistureContent = quantity("moisture content", 0.0, 20.0)
-Thickness = quantity("length", 0.0, 5.0, above=True)
-Depth = quantity("length", 0.0, 5.0)
-Height = quantity("length", 0.0, 1000.0)
-HeightDifference = quantity("length", -1000.0, 1000.0)
-Area = quantity("area", 0.0, 1e6, above=True)
-Volume = quantity("volume", 0.0, 1e7, above=True)
-Tilt = quantity("angle", 0.0, pi)
-Azimuth = quantity("angle", 0.0, 2.0 * pi)
-Temperature = quantity("temperature", 173.15, 373.15)
-TemperatureAmplitude = quantity("temperature difference", 0.0, 50.0)
-FanPressure = quantity("pressure", -1000.0, 1000.0)
-VapourPressure = quantity("pressure", 0.0, 5000.0)
-Exponent = quantity("fraction", 0.5, 1.0)
-AirChanges = quantity("air changes", 0.0, 2000.0)
-RoomAirChanges = quantity("air changes", 0.0, 100.0, above=True)
-Generation = quantity("mass flow", 0.0, 1.0)
-AirThrough = quantity("air flow per area", -0.1, 0.1)
-ArealWater = quantity("areal mass", 0.0, 100.0)
+Humidity = quantity("humidity threshold")
+StartingHumidity = quantity("starting humidity")
+RoomHumidity = quantity("room humidity")
+HumidityLimit = quantity("humidity limit")
+HumiditySwing = quantity("swing of room humidity")
+Share = quantity("share threshold")
+BridgeShare = quantity("bridge share")
+Factor = quantity("rain factor")
+LeakedRain = quantity("leaked rain")
+StartingMoisture = quantity("starting moisture content")
+WoodMoisture = quantity("wood threshold")
+Thickness = quantity("layer thickness")
+AirThickness = quantity("air layer thickness")
+Depth = quantity("depth of a probe")
+Height = quantity("height")
+HeightDifference = quantity("height above the neutral level")
+Area = quantity("area")
+Volume = quantity("room volume")
+Tilt = quantity("tilt")
+Azimuth = quantity("azimuth")
+Absorptance = quantity("solar absorptance")
+Emittance = quantity("emittance")
+FaceEmittance = quantity("emittance of a face")
+RoomTemperature = quantity("room temperature")
+RoomTemperatureSwing = quantity("swing of room temperature")
+BalanceTemperature = quantity("balance temperature")
+FreezingTemperature = quantity("freezing threshold")
+FanPressure = quantity("fan pressure")
+VapourPressure = quantity("vapour excess")
+Exponent = quantity("leak exponent")
+AirChanges = quantity("air changes of a layer")
+RoomAirChanges = quantity("room air changes")
+Generation = quantity("moisture generation")
+AirThrough = quantity("air through")
+ArealWater = quantity("water threshold")
 Hours = _hours()
-MouldIndex = quantity("fraction", 0.0, 6.0)
+MouldIndex = quantity("index threshold")
+
+
+def whole_number(name: str) -> Any:
+    """Type of a whole number within the range of this name."""
+    return Annotated[int, Field(ge=int(RANGES[name].low), le=int(RANGES[name].high))]
+
+
+Years = whole_number("years")
+Month = whole_number("start month")
+Day = Annotated[
+    float, Field(ge=RANGES["day of the year"].low, le=RANGES["day of the year"].high, strict=False)
+]

@@ -8,6 +8,7 @@ from pydantic import Discriminator, Tag, model_validator
 
 from assembly_sim.files import case_fields as of
 from assembly_sim.files.case_fields import EntryError, Table
+from assembly_sim.model.ranges import thickness_range
 from assembly_sim.physics import pore_water
 
 
@@ -16,7 +17,7 @@ class BridgeText(Table):
 
     path: of.Name = "framing"
     material: of.MaterialName
-    share: of.InnerShare
+    share: of.BridgeShare
 
 
 class ProbeText(Table):
@@ -32,8 +33,8 @@ class LayerText(Table):
     name: of.Name | None = None
     material: of.MaterialName
     thickness: of.Thickness
-    starting_humidity: of.Humidity | None = None
-    starting_moisture_content: of.MoistureContent | None = None
+    starting_humidity: of.StartingHumidity | None = None
+    starting_moisture_content: of.StartingMoisture | None = None
     airtight: bool | None = None
     bridges: list[BridgeText] = []
     probes: list[ProbeText] = []
@@ -42,6 +43,17 @@ class LayerText(Table):
     def content(self) -> str:
         """What the layer is made of."""
         return self.material.name
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """Of what kinds that is."""
+        return self.material.kinds
+
+    @model_validator(mode="after")
+    def _is_as_thick_as_such_layers_are(self) -> LayerText:
+        written = f"{1000.0 * self.thickness:.6g} mm of {self.material.name}"
+        of.refuse_outside(written, self.thickness, thickness_range(self.kinds), "thickness")
+        return self
 
     @model_validator(mode="after")
     def _probes_lie_inside(self) -> LayerText:
@@ -101,20 +113,30 @@ class MembraneText(Table):
         """What the layer is made of."""
         return self.membrane.name
 
+    @property
+    def kinds(self) -> frozenset[str]:
+        """Of what kinds that is."""
+        return self.membrane.kinds
+
 
 class AirText(Table):
     """An air layer of some thickness, still or vented to outdoors."""
 
     name: of.Name | None = None
-    air: of.Thickness
-    emittance_outer: of.Share | None = None
-    emittance_inner: of.Share | None = None
+    air: of.AirThickness
+    emittance_outer: of.FaceEmittance | None = None
+    emittance_inner: of.FaceEmittance | None = None
     air_changes: of.AirChanges = 0.0
 
     @property
     def content(self) -> str:
         """What the layer is made of."""
         return "air layer"
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """None: air is of no kind that tells where it belongs."""
+        return frozenset()
 
 
 def _kind_of_layer(table: Any) -> str | None:

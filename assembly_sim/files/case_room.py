@@ -8,6 +8,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 
 from assembly_sim.files import case_fields as of
 from assembly_sim.files.case_fields import EntryError, Table
+from assembly_sim.model.ranges import RANGES, bounds
 
 
 class CurveText(Table):
@@ -20,22 +21,30 @@ class CurveText(Table):
 class TemperatureSineText(Table):
     """A temperature that swings over the year, highest on `peak_day` (1 = 1 January)."""
 
-    mean: of.Temperature
-    amplitude: of.TemperatureAmplitude
-    peak_day: float = Field(213.0, ge=1.0, le=366.0, strict=False)
+    mean: of.RoomTemperature
+    amplitude: of.RoomTemperatureSwing
+    peak_day: of.Day = 213.0
+
+    @model_validator(mode="after")
+    def _stays_possible(self) -> TemperatureSineText:
+        for value in (self.mean - self.amplitude, self.mean + self.amplitude):
+            written = f"{value - 273.15:.6g} degC"
+            of.refuse_outside(written, value, "room temperature", "amplitude")
+        return self
 
 
 class HumiditySineText(Table):
     """A humidity that swings over the year, highest on `peak_day` (1 = 1 January)."""
 
-    mean: of.Humidity
-    amplitude: of.Share
-    peak_day: float = Field(213.0, ge=1.0, le=366.0, strict=False)
+    mean: of.RoomHumidity
+    amplitude: of.HumiditySwing
+    peak_day: of.Day = 213.0
 
     @model_validator(mode="after")
     def _stays_possible(self) -> HumiditySineText:
-        if not (self.amplitude < self.mean and self.mean + self.amplitude <= 1.0):
-            cure = "write a mean and an amplitude that stay above 0 % and at most 100 %"
+        span = RANGES["room humidity"]
+        if not (span.holds(self.mean - self.amplitude) and span.holds(self.mean + self.amplitude)):
+            cure = f"write a mean and an amplitude that stay {bounds('room humidity')}"
             raise EntryError("the humidity leaves the possible range", cure, "amplitude")
         return self
 
@@ -71,7 +80,7 @@ class BalanceText(Table):
     volume: of.Volume
     air_changes: of.RoomAirChanges
     generation: of.Generation
-    limit: of.Humidity = 0.70
+    limit: of.HumidityLimit = 0.70
 
 
 _RULES = {
@@ -91,14 +100,14 @@ class RoomText(Table):
     """The room that every assembly of the case faces."""
 
     temperature: Annotated[
-        Annotated[of.Temperature, Tag("kind constant")]
+        Annotated[of.RoomTemperature, Tag("kind constant")]
         | Annotated[TemperatureSineText, Tag("kind sine")]
         | Annotated[CurveText, Tag("kind curve")]
         | Annotated[ColumnText, Tag("kind column")],
         Discriminator(_rule),
     ]
     humidity: Annotated[
-        Annotated[of.Humidity, Tag("kind constant")]
+        Annotated[of.RoomHumidity, Tag("kind constant")]
         | Annotated[HumiditySineText, Tag("kind sine")]
         | Annotated[CurveText, Tag("kind curve")]
         | Annotated[ColumnText, Tag("kind column")]

@@ -15,6 +15,8 @@ from assembly_sim.files import case_fields as of
 from assembly_sim.files.case_fields import EntryError, Table
 from assembly_sim.files.case_layers import AirText, AnyLayerText, LayerText
 from assembly_sim.files.case_room import RoomText
+from assembly_sim.model.assembly import NOWHERE
+from assembly_sim.model.order import CURE, disorder
 
 
 class AssemblyText(Table):
@@ -24,19 +26,20 @@ class AssemblyText(Table):
     area: of.Area
     tilt: of.Tilt
     azimuth: of.Azimuth | None = None
-    solar_absorptance: of.Share | None = None
-    emittance: of.Share | None = None
+    solar_absorptance: of.Absorptance | None = None
+    emittance: of.Emittance | None = None
     sheltered: bool = False
     height: of.Height = 5.0
     rain_exposure: of.Factor = 1.0
     rain_deposition: of.Factor = 0.35
-    leaked_rain: of.Share = 0.01
+    leaked_rain: of.LeakedRain = 0.01
     leaked_rain_layer: of.Name | None = None
     leak: of.Leak = None
     leak_exponent: of.Exponent = 0.65
     height_above_neutral_level: of.HeightDifference = 2.5
     fan_pressure: of.FanPressure = 0.0
     air_through: of.AirThrough = 0.0
+    order_meant: bool = False
     layer: list[AnyLayerText] = Field(min_length=1)
 
     @model_validator(mode="after")
@@ -63,6 +66,14 @@ class AssemblyText(Table):
                 raise EntryError("an air layer cannot stand here", cure, "layer", number)
         return self
 
+    @model_validator(mode="after")
+    def _layers_are_in_order(self) -> AssemblyText:
+        kinds = [layer.kinds for layer in self.layer]
+        found = None if self.order_meant else disorder(kinds, self.layer_names(), self.sheltered)
+        if found is not None:
+            raise EntryError(found.cause, CURE, "layer", found.index)
+        return self
+
     def layer_names(self) -> list[str]:
         """A name for each layer: the user's, or what it is made of, numbered where it repeats."""
         taken = {layer.name for layer in self.layer if layer.name}
@@ -77,10 +88,10 @@ class AssemblyText(Table):
 
     @model_validator(mode="after")
     def _leaked_rain_meets_a_layer(self) -> AssemblyText:
-        inner = self.layer_names()[1:]
+        inner = [*self.layer_names()[1:], NOWHERE]
         if self.leaked_rain_layer is not None and self.leaked_rain_layer not in inner:
             cause = f"'{self.leaked_rain_layer}' is no layer behind the outermost"
-            cure = f"name one of {', '.join(inner) or 'several layers'}"
+            cure = f"name one of {', '.join(inner)}"
             raise EntryError(cause, cure, "leaked_rain_layer")
         return self
 
@@ -115,23 +126,24 @@ class ThresholdsText(Table):
     wet_humidity: of.Humidity | None = None
     mould_index: of.MouldIndex | None = None
     mould_decline: of.Share | None = None
-    wood_moisture: of.MoistureContent | None = None
-    wood_decay_moisture: of.MoistureContent | None = None
-    wood_saturated_moisture: of.MoistureContent | None = None
+    wood_moisture: of.WoodMoisture | None = None
+    wood_decay_moisture: of.WoodMoisture | None = None
+    wood_saturated_moisture: of.WoodMoisture | None = None
     run_off_water: of.ArealWater | None = None
     critical_saturation: of.Share | None = None
     metal_humidity: of.Humidity | None = None
     surface_humidity: of.Humidity | None = None
-    heating_balance_temperature: of.Temperature | None = None
-    cooling_balance_temperature: of.Temperature | None = None
+    heating_balance_temperature: of.BalanceTemperature | None = None
+    cooling_balance_temperature: of.BalanceTemperature | None = None
     mould_index_thin: of.MouldIndex | None = None
-    wood_moisture_thin: of.MoistureContent | None = None
+    wood_moisture_thin: of.WoodMoisture | None = None
     free_water_wet: of.ArealWater | None = None
     wet_hours: of.Hours | None = None
     condensation_hours: of.Hours | None = None
+    condensation_hours_wet: of.Hours | None = None
     trend_tolerance: of.Share | None = None
     trend_water: of.ArealWater | None = None
-    freezing_temperature: of.Temperature | None = None
+    freezing_temperature: of.FreezingTemperature | None = None
 
 
 class CaseFile(Table):
@@ -142,10 +154,10 @@ class CaseFile(Table):
     name: of.Name
     climate: of.Name
     code_zone: of.Name | None = None
-    years: int = Field(3, ge=1, le=50)
-    start_month: int = Field(10, ge=1, le=12)
-    starting_humidity: of.Humidity = 0.80
-    repeat_until_periodic: bool = False
+    code_edition: of.Year | None = None
+    years: of.Years | None = None
+    start_month: of.Month = 10
+    starting_humidity: of.StartingHumidity = 0.80
     room: RoomText
     assembly: list[AssemblyText] = Field(min_length=1)
     thresholds: ThresholdsText = ThresholdsText()

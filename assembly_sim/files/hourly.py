@@ -46,7 +46,7 @@ def hourly_check(name: str, assembly: Assembly, path: PathResult, thresholds: Th
             humidity[:, position] = humidity_at(path, position)
         return humidity
     if name == "mould_index":
-        return path_mould_index(path, thresholds.mould_decline)
+        return path_mould_index(assembly, path, thresholds.mould_decline)
     wood = np.full(path.temperature.shape, np.nan)
     for board in each_board(assembly, path):
         wood[:, list(face_planes(assembly, path, board.layer))] = board.faces

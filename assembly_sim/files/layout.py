@@ -50,6 +50,12 @@ ARRAYS: dict[str, Entry] = {
     "PathResult.rain": Entry(HOUR, FLOW, "rain that the assembly took in", MEAN),
     "PathResult.leak_vapour": Entry(HOUR, FLOW, "vapour that leaking air left behind", MEAN),
     "PathResult.leak_heat": Entry(HOUR, FLUX, "heat that leaking air left behind", MEAN),
+    "PathResult.carried_heat": Entry(
+        HOUR, FLUX, f"heat that air carries, by the account of the documentation, {OUTWARD}", MEAN
+    ),
+    "PathResult.carried_vapour": Entry(
+        HOUR, FLOW, f"vapour that air carries, by the same account, {OUTWARD}", MEAN
+    ),
     "PathResult.drained": Entry(HOUR, FLOW, "water that drained away at the planes", MEAN),
     "Drivers.outdoor_temperature": Entry(
         HOUR, "K", "outdoor air temperature", END, "air_temperature"
@@ -65,6 +71,9 @@ ARRAYS: dict[str, Entry] = {
     "Drivers.sun": Entry(HOUR, FLUX, "sun absorbed at the outer surface", MEAN),
     "Drivers.rain": Entry(HOUR, FLOW, "rain that hits the outer surface", MEAN),
     "Drivers.atmospheric_pressure": Entry(HOUR, "Pa", "air pressure", END, "air_pressure"),
+    "Drivers.incoming_heat": Entry(
+        HOUR, FLUX, "heat that warms incoming air from outdoors to room temperature", MEAN
+    ),
     "Climate.temperature": Entry(YEAR, "K", "air temperature", END, "air_temperature"),
     "Climate.vapour_pressure": Entry(
         YEAR, "Pa", "vapour pressure", END, "water_vapor_partial_pressure_in_air"

@@ -28,6 +28,7 @@ from assembly_sim.model import (
 )
 from assembly_sim.model.material import LiquidTransport, Storage
 from assembly_sim.physics.constants import STILL_AIR_PERMEABILITY, WATER_DENSITY
+from assembly_sim.physics.liquid import CAPILLARY_SHARE, capillary_share
 
 Table = Mapping[str, Any]
 
@@ -205,10 +206,19 @@ def liquid(table: Table) -> LiquidTransport:
     given = shape(table, ("liquid",), options)[0]
     path = ("liquid", given)
     if given == "uptake_coefficient":
+        _refuse_without_capillary_water(table, path)
         return UptakeCoefficient(quantity(table, path, "uptake coefficient", 1e-7, 10.0))
     if given == "diffusivity":
         return ConstantDiffusivity(quantity(table, path, "diffusivity", 1e-16, 1e-3))
     return _conductivity_points(table)
+
+
+def _refuse_without_capillary_water(table: Table, path: tuple[str, ...]) -> None:
+    held = storage(table)
+    if capillary_share(held) < CAPILLARY_SHARE:
+        cause = "the storage curve is full at 90 %, which leaves no water for liquid to draw in"
+        cure = "raise saturation, lower the sorption points, or give liquid as conductivity points"
+        raise FieldError(path, cause, cure)
 
 
 def _conductivity_points(table: Table) -> ConductivityPoints:

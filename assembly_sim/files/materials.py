@@ -16,6 +16,7 @@ from assembly_sim.errors import InputError, Problem
 from assembly_sim.files import case_text, folders, material_curves
 from assembly_sim.files.material_fields import FieldError, choice, quantity, refuse_key
 from assembly_sim.model import Material, Sheet
+from assembly_sim.model.ranges import RANGES
 
 Table = Mapping[str, Any]
 # Makes the problem of an entry at a path below the material: (path, cause, cure) -> Problem.
@@ -26,7 +27,14 @@ MOULD_CLASSES = ("very sensitive", "sensitive", "medium resistant", "resistant")
 KINDS = (
     *("wood", "wood-based board", "masonry", "gypsum", "cladding", "roofing", "metal"),
     *("insulation", "air-impermeable insulation", "foam plastic", "spray foam"),
-    *("capillary-absorbent", "membrane", "vapour retarder", "coating", "asbestos-suspect"),
+    *(
+        "room finish",
+        "capillary-absorbent",
+        "membrane",
+        "vapour retarder",
+        "coating",
+        "asbestos-suspect",
+    ),
 )
 
 
@@ -127,6 +135,11 @@ def _number(key: str, kind: str, low: float, high: float) -> Callable[[Table], f
     return lambda table: quantity(table, (key,), kind, low, high)
 
 
+def _in_range(key: str, name: str) -> Callable[[Table], float]:
+    span = RANGES[name]
+    return _number(key, span.kind, span.low, span.high)
+
+
 def _word(key: str, allowed: tuple[str, ...]) -> Callable[[Table], str]:
     return lambda table: choice(table, (key,), allowed)
 
@@ -137,7 +150,7 @@ _COMMON: dict[str, Callable[[Table], Any]] = {
     "confidence": _word("confidence", CONFIDENCE),
     "note": _sources,
     "sources": _sources,
-    "emittance": _number("emittance", "fraction", 0.0, 1.0),
+    "emittance": _in_range("emittance", "emittance of a face"),
 }
 _WORDS = ("form", "kinds", "confidence", "note", "sources")
 _MATERIAL: dict[str, Callable[[Table], Any]] = {
@@ -150,7 +163,7 @@ _MATERIAL: dict[str, Callable[[Table], Any]] = {
     "liquid": material_curves.liquid,
     "air_permeability": _number("air_permeability", "air permeability", 0.0, 1.0),
     "mould_class": _word("mould_class", MOULD_CLASSES),
-    "solar_absorptance": _number("solar_absorptance", "fraction", 0.0, 1.0),
+    "solar_absorptance": _in_range("solar_absorptance", "solar absorptance"),
 }
 _SHEET: dict[str, Callable[[Table], Any]] = {
     "vapour": lambda table: {"permeance": material_curves.permeance(table)},

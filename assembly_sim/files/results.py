@@ -28,7 +28,7 @@ from assembly_sim.files.packing import Packed, pack, unpack
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
 FORMAT = "assembly_sim run"
-FORMAT_VERSION = 1
+FORMAT_VERSION = 2
 LIBRARIES = ("numpy", "numba", "llvmlite", "h5py")
 
 

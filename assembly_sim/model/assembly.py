@@ -1,10 +1,19 @@
-"""Assemblies: layers listed outside to inside, the outer surface, and the air that leaks past."""
+"""Assemblies: layers listed outside to inside, the outer surface, and the air that leaks past.
+
+Each holds what no reader may break; InputError names field, cause and cure.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assembly_sim.errors import InputError, Problem
 from assembly_sim.model.material import Material, Sheet
+from assembly_sim.model.order import CURE, disorder
+from assembly_sim.model.ranges import refuse_outside, refused, thickness_range
+
+NOWHERE = "none"
+"""The `leaked_rain_layer` of a surface whose leaked rain goes nowhere."""
 
 
 @dataclass(frozen=True)
@@ -18,6 +27,9 @@ class Bridge:
     share: float
     material: Material
 
+    def __post_init__(self) -> None:
+        refuse_outside(f"bridge {self.path}", share=("bridge share", self.share))
+
 
 @dataclass(frozen=True)
 class Probe:
@@ -25,6 +37,9 @@ class Probe:
 
     name: str
     depth: float
+
+    def __post_init__(self) -> None:
+        refuse_outside(f"probe {self.name}", depth=("depth of a probe", self.depth))
 
 
 @dataclass(frozen=True)
@@ -41,6 +56,24 @@ class Layer:
     airtight: bool | None = None
     bridges: tuple[Bridge, ...] = ()
     probes: tuple[Probe, ...] = ()
+
+    def __post_init__(self) -> None:
+        refuse_outside(
+            f"layer {self.name}",
+            thickness=(thickness_range(self.material.kinds), self.thickness),
+            starting_humidity=("starting humidity", self.starting_humidity),
+        )
+        for probe in self.probes:
+            if not 0.0 < probe.depth < self.thickness:
+                cure = f"give a depth between 0 and {self.thickness:g} m"
+                raise refused(f"layer {self.name}.probes", f"{probe.name} is not inside", cure)
+        _refuse_no_room(f"layer {self.name}.bridges", [one.share for one in self.bridges])
+
+
+def _refuse_no_room(field: str, shares: list[float]) -> None:
+    if sum(shares) >= 1.0:
+        cure = "give shares whose sum is below 1"
+        raise refused(field, "the shares of the bridges make up the whole area", cure)
 
 
 @dataclass(frozen=True)
@@ -62,6 +95,15 @@ class AirLayer:
     emittance_inner: float = 0.9
     air_changes: float = 0.0
 
+    def __post_init__(self) -> None:
+        refuse_outside(
+            f"air layer {self.name}",
+            thickness=("air layer thickness", self.thickness),
+            emittance_outer=("emittance of a face", self.emittance_outer),
+            emittance_inner=("emittance of a face", self.emittance_inner),
+            air_changes=("air changes of a layer", self.air_changes),
+        )
+
 
 AnyLayer = Layer | Membrane | AirLayer
 
@@ -72,9 +114,9 @@ class OuterSurface:
 
     tilt 0 is a level roof, pi/2 a wall; azimuth is clockwise from north; height (m) above ground
     for wind; rain_exposure and rain_deposition are factors of the wind-driven rain (0: sheltered);
-    leaked_rain is the share of the rain that gets past the cladding, onto the plane outside the
-    layer `leaked_rain_layer` (its index), None: nowhere; sheltered: faces an attic or the like,
-    with neither sun, sky, wind nor rain.
+    leaked_rain is the share of the rain that gets past the cladding, onto the outer face of the
+    layer called `leaked_rain_layer`, `none`: nowhere, None: where `envelope.rain` finds that a wall
+    drains; sheltered: faces an attic or the like, with neither sun, sky, wind nor rain.
     """
 
     tilt: float
@@ -85,8 +127,21 @@ class OuterSurface:
     rain_exposure: float = 1.0
     rain_deposition: float = 0.35
     leaked_rain: float = 0.01
-    leaked_rain_layer: int | None = None
+    leaked_rain_layer: str | None = None
     sheltered: bool = False
+
+    def __post_init__(self) -> None:
+        refuse_outside(
+            "outer surface",
+            tilt=("tilt", self.tilt),
+            azimuth=("azimuth", self.azimuth),
+            solar_absorptance=("solar absorptance", self.solar_absorptance),
+            emittance=("emittance", self.emittance),
+            height=("height", self.height),
+            rain_exposure=("rain factor", self.rain_exposure),
+            rain_deposition=("rain factor", self.rain_deposition),
+            leaked_rain=("leaked rain", self.leaked_rain),
+        )
 
 
 @dataclass(frozen=True)
@@ -102,13 +157,26 @@ class AirLeak:
     height_above_neutral_level: float = 2.5
     fan_pressure: float = 0.0
 
+    def __post_init__(self) -> None:
+        refuse_outside(
+            "leak",
+            flow=("leak flow", self.flow),
+            reference_pressure=("leak pressure", self.reference_pressure),
+            exponent=("leak exponent", self.exponent),
+            height_above_neutral_level=(
+                *("height above the neutral level", self.height_above_neutral_level),
+            ),
+            fan_pressure=("fan pressure", self.fan_pressure),
+        )
+
 
 @dataclass(frozen=True)
 class Assembly:
     """A wall, roof or floor: layers outside to inside, area m2.
 
     leak None: the user's own `none`, diffusion only. air_through: steady air flow through the
-    layers themselves, m3/(s m2), positive outward.
+    layers themselves, m3/(s m2), positive outward. order_meant: layers that look listed the wrong
+    way round are not.
     """
 
     name: str
@@ -117,3 +185,45 @@ class Assembly:
     layers: tuple[AnyLayer, ...]
     leak: AirLeak | None
     air_through: float = 0.0
+    order_meant: bool = False
+
+    def __post_init__(self) -> None:
+        refuse_outside(
+            self.name, area=("area", self.area), air_through=("air through", self.air_through)
+        )
+        self._refuse_missing_layers()
+        shares: dict[str, float] = {}
+        for bridge in (one for layer in self.layers for one in getattr(layer, "bridges", ())):
+            if shares.setdefault(bridge.path, bridge.share) != bridge.share:
+                cure = "one path takes one share of the area through all layers"
+                raise refused(self.name, f"the path {bridge.path} has two shares", cure)
+        _refuse_no_room(self.name, list(shares.values()))
+        self._refuse_disorder()
+
+    def _refuse_missing_layers(self) -> None:
+        if not any(isinstance(layer, Layer) for layer in self.layers):
+            raise refused(self.name, "no layer has a material", "give at least one Layer")
+        self._refuse_unknown_drainage([layer.name for layer in self.layers])
+
+    def _refuse_unknown_drainage(self, names: list[str]) -> None:
+        rain = self.outer.leaked_rain_layer
+        if rain in (None, NOWHERE) or names.count(rain) == 1:
+            return
+        cause = f"'{rain}' is the name of {names.count(rain)} layers"
+        cure = f"name one of {', '.join(names)}, or '{NOWHERE}'"
+        raise refused(f"{self.name}.leaked_rain_layer", cause, cure)
+
+    def _refuse_disorder(self) -> None:
+        if self.order_meant:
+            return
+        kinds = [kinds_of(layer) for layer in self.layers]
+        found = disorder(kinds, [layer.name for layer in self.layers], self.outer.sheltered)
+        if found is not None:
+            raise InputError(Problem(found.cause, CURE, field=self.name))
+
+
+def kinds_of(layer: AnyLayer) -> frozenset[str]:
+    """Kinds of a layer's material or sheet; air has none."""
+    if isinstance(layer, AirLayer):
+        return frozenset()
+    return layer.material.kinds if isinstance(layer, Layer) else layer.sheet.kinds

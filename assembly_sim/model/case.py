@@ -2,11 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from numbers import Integral
 
 from assembly_sim.model.assembly import Assembly
 from assembly_sim.model.climate import Climate
+from assembly_sim.model.ranges import refuse_outside, refused
 from assembly_sim.model.room import Room
+
+# Range of each threshold by name; hours are kept in hours, and ranges know seconds.
+THRESHOLDS = {
+    **dict.fromkeys(("mould_index", "mould_index_thin"), "index threshold"),
+    **dict.fromkeys(("mould_decline", "critical_saturation"), "share threshold"),
+    "trend_tolerance": "share threshold",
+    **dict.fromkeys(("wood_moisture", "wood_moisture_thin"), "wood threshold"),
+    **dict.fromkeys(("wood_decay_moisture", "wood_saturated_moisture"), "wood threshold"),
+    **dict.fromkeys(("run_off_water", "free_water_wet", "trend_water"), "water threshold"),
+    **dict.fromkeys(
+        ("wet_hours", "condensation_hours", "condensation_hours_wet"), "hours threshold"
+    ),
+    "heating_balance_temperature": "balance temperature",
+    "cooling_balance_temperature": "balance temperature",
+    "freezing_temperature": "freezing threshold",
+}
 
 
 @dataclass(frozen=True)
@@ -15,10 +33,10 @@ class Thresholds:
 
     Balance temperatures in K bound the heating and the cooling season by daily mean outdoors.
     The verdict's own: from `mould_index_thin` and `wood_moisture_thin` up to the limit a margin is
-    thin; a plane is wet from `free_water_wet` (kg/m2) or `wet_hours` in a year; more than
-    `condensation_hours` of risk in a year leave a thin margin. Water that rises from one year to
-    the next by more than the share `trend_tolerance` and `trend_water` (kg/m2) still rises. Wet
-    masonry freezes below `freezing_temperature` (K).
+    thin; a plane is wet from `free_water_wet` (kg/m2), `wet_hours` or `condensation_hours_wet` of
+    risk in a year; `condensation_hours` of risk leave a thin margin. Water that rises from one
+    year to the next by more than the share `trend_tolerance` and `trend_water` (kg/m2) still
+    rises. Wet masonry freezes below `freezing_temperature` (K).
     """
 
     condensation_humidity: float = 0.95
@@ -39,29 +57,66 @@ class Thresholds:
     free_water_wet: float = 0.02
     wet_hours: float = 168.0
     condensation_hours: float = 168.0
+    condensation_hours_wet: float = 720.0
     trend_tolerance: float = 0.02
     trend_water: float = 0.02
     freezing_temperature: float = 273.15 - 2.0
+
+    def __post_init__(self) -> None:
+        given = {}
+        for one in fields(self):
+            span, value = THRESHOLDS.get(one.name, "humidity threshold"), getattr(self, one.name)
+            given[one.name] = (span, 3600.0 * value if span == "hours threshold" else value)
+        refuse_outside("thresholds", **given)
 
 
 @dataclass(frozen=True)
 class Case:
     """Everything a run needs. `start_month` 10: a run starts on 1 October.
 
+    years None: until every year is like the one before it, three at least and ten at most.
     starting_humidity 0-1; `unstated` names the figures the user left to the defaults, for the
-    list of assumptions; code_zone is the climate zone as the user's code names it, or None.
+    list of assumptions; code_zone is the climate zone as the user's code names it, or None, and
+    code_edition the year of the code's edition that the place has adopted.
     """
 
     name: str
     climate: Climate
     room: Room
     assemblies: tuple[Assembly, ...]
-    years: int = 3
+    years: int | None = None
     start_month: int = 10
     starting_humidity: float = 0.80
-    repeat_until_periodic: bool = False
     thresholds: Thresholds = field(default_factory=Thresholds)
     code_zone: str | None = None
+    code_edition: str | None = None
     unstated: tuple[str, ...] = ()
     text: str = ""
     file: str = ""
+
+    def __post_init__(self) -> None:
+        for name in ("years", "start_month"):
+            value = getattr(self, name)
+            if value is None and name == "years":
+                continue
+            if not isinstance(value, Integral) or isinstance(value, bool):
+                raise refused(name, f"{value!r} is no whole number", "give one")
+        refuse_outside(
+            "case",
+            years=("years", self.years),
+            start_month=("start month", self.start_month),
+            starting_humidity=("starting humidity", self.starting_humidity),
+        )
+        names = [assembly.name for assembly in self.assemblies]
+        for name in {name for name in names if names.count(name) > 1}:
+            raise refused(name, "two assemblies have this name", "give each its own")
+        edition = self.code_edition
+        if edition is not None and not (len(edition) == 4 and edition.isdecimal()):
+            raise refused("code_edition", f"{edition!r} is no edition", 'give its year, "2021"')
+
+    def __repr__(self) -> str:
+        names = ", ".join(assembly.name for assembly in self.assemblies)
+        return (
+            f"Case({self.name!r}, climate={self.climate.name!r}, assemblies=[{names}], "
+            f"years={self.years}, file={self.file!r})"
+        )

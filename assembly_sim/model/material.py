@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import isfinite
 
-from assembly_sim.physics.pore_water import (
+from assembly_sim.model.ranges import refuse_outside, refused
+from assembly_sim.physics.liquid import (
     ConductivityPoints,
     ConstantDiffusivity,
     LiquidTransport,
+    UptakeCoefficient,
+)
+from assembly_sim.physics.pore_water import (
     RetentionCurve,
     RetentionTerm,
     SorptionPoints,
     Storage,
     TwoPointStorage,
-    UptakeCoefficient,
 )
 
 __all__ = [
@@ -39,6 +43,17 @@ class Points:
 
     x: tuple[float, ...]
     y: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        for name in ("x", "y"):
+            object.__setattr__(self, name, tuple(float(value) for value in getattr(self, name)))
+        if not self.x or len(self.x) != len(self.y):
+            cause = f"{len(self.y)} values stand against {len(self.x)} points"
+            raise refused("points", cause, "give one value for each point, at least one")
+        if not all(isfinite(value) for value in (*self.x, *self.y)):
+            raise refused("points", "a value is no number", "give ordinary numbers")
+        if any(after <= before for before, after in zip(self.x, self.x[1:])):
+            raise refused("points", "x does not rise", "list them from low to high, each once")
 
 
 @dataclass(frozen=True)
@@ -70,7 +85,25 @@ class Material:
     emittance: float = 0.9
     solar_absorptance: float | None = None
     confidence: str = "from memory"
-    sources: Mapping[str, str] = field(default_factory=dict)
+    sources: Mapping[str, str] = field(default_factory=dict, hash=False)
+
+    def __post_init__(self) -> None:
+        where = f"material {self.name}"
+        refuse_outside(
+            where,
+            density=("density", self.density),
+            specific_heat=("specific heat", self.specific_heat),
+            porosity=("porosity", self.porosity),
+            emittance=("emittance of a face", self.emittance),
+            solar_absorptance=("solar absorptance", self.solar_absorptance),
+        )
+        _refuse_curve(where, "conductivity", self.conductivity)
+        _refuse_curve(where, "permeability", self.permeability)
+
+
+def _refuse_curve(where: str, name: str, curve: Points) -> None:
+    for value in curve.y:
+        refuse_outside(where, **{name: (name, value)})
 
 
 @dataclass(frozen=True)
@@ -87,4 +120,8 @@ class Sheet:
     emittance: float = 0.9
     kinds: frozenset[str] = frozenset()
     confidence: str = "from memory"
-    sources: Mapping[str, str] = field(default_factory=dict)
+    sources: Mapping[str, str] = field(default_factory=dict, hash=False)
+
+    def __post_init__(self) -> None:
+        _refuse_curve(f"sheet {self.name}", "permeance", self.permeance)
+        refuse_outside(f"sheet {self.name}", emittance=("emittance of a face", self.emittance))

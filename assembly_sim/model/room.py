@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from math import isfinite
+
+from assembly_sim.model.ranges import refuse_outside, refused
 
 
 @dataclass(frozen=True)
@@ -20,17 +24,27 @@ class SineOverYear:
     amplitude: float
     peak_day: float = 213.0
 
+    def __post_init__(self) -> None:
+        refuse_outside("room", peak_day=("day of the year", self.peak_day))
+
 
 @dataclass(frozen=True)
 class ColumnOfFile:
     """Hourly values that the user brings: K or 0-1, as many as the climate has hours.
 
-    `notes` say what was done to bring them to those hours.
+    Any row of numbers is taken, and kept as a tuple that nothing changes. `notes` say what was
+    done to bring them to those hours.
     """
 
     values: tuple[float, ...]
     source: str = ""
     notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "values", tuple(float(value) for value in self.values))
+
+    def __repr__(self) -> str:
+        return f"ColumnOfFile({len(self.values)} values, source={self.source!r})"
 
 
 @dataclass(frozen=True)
@@ -43,6 +57,9 @@ class ExcessVapour:
 
     excess: float
 
+    def __post_init__(self) -> None:
+        refuse_outside("room.humidity", excess=("vapour excess", self.excess))
+
 
 @dataclass(frozen=True)
 class OutdoorCurve:
@@ -53,6 +70,9 @@ class OutdoorCurve:
     """
 
     offset: float = 0.0
+
+    def __post_init__(self) -> None:
+        refuse_outside("room", offset=("humidity offset", self.offset))
 
 
 @dataclass(frozen=True)
@@ -68,6 +88,15 @@ class MoistureBalance:
     generation: float
     limit: float = 0.70
 
+    def __post_init__(self) -> None:
+        refuse_outside(
+            "room.humidity",
+            volume=("room volume", self.volume),
+            air_changes=("room air changes", self.air_changes),
+            generation=("moisture generation", self.generation),
+            limit=("humidity limit", self.limit),
+        )
+
 
 TemperatureRule = Constant | SineOverYear | ColumnOfFile | OutdoorCurve
 HumidityRule = (
@@ -81,3 +110,37 @@ class Room:
 
     temperature: TemperatureRule
     humidity: HumidityRule
+
+    def __post_init__(self) -> None:
+        for name, rules in (("temperature", TemperatureRule), ("humidity", HumidityRule)):
+            rule = getattr(self, name)
+            if not isinstance(rule, rules):
+                raise refused(f"room.{name}", "this is no rule for it", f"give a {rules}")
+            _refuse_rule(name, rule)
+
+
+def _refuse_rule(name: str, rule: TemperatureRule | HumidityRule) -> None:
+    """Ranges that depend on whether it is a temperature (K) or a humidity (0-1)."""
+    field, usual = f"room.{name}", f"room {name}"
+    if isinstance(rule, Constant):
+        refuse_outside(field, value=(usual, rule.value))
+    if isinstance(rule, SineOverYear):
+        low, high = rule.mean - rule.amplitude, rule.mean + rule.amplitude
+        swing = (f"swing of {usual}", rule.amplitude)
+        refuse_outside(field, mean=(usual, rule.mean), amplitude=swing)
+        refuse_outside(field, lowest=(usual, low), highest=(usual, high))
+    if isinstance(rule, ColumnOfFile):
+        _refuse_column(field, usual, rule.values)
+
+
+def _refuse_column(field: str, usual: str, values: Iterable[float]) -> None:
+    """Each value, and the mean as that of a constant: a column in per cent or degF fails here.
+
+    Missing values are named when a climate tells how many hours there should be.
+    """
+    known = [value for value in values if isfinite(value)]
+    if not known:
+        return
+    refuse_outside(field, lowest=(f"hourly {usual}", min(known)))
+    refuse_outside(field, highest=(f"hourly {usual}", max(known)))
+    refuse_outside(field, mean=(usual, sum(known) / len(known)))

@@ -1,4 +1,4 @@
-"""Water held in pores: Kelvin's law, storage curves and liquid transport.
+"""Water held in pores: Kelvin's law and storage curves (liquid.py: how it moves).
 
 Storage takes suction as its coordinate (as EN 15026), which fixes how sorption moves with
 temperature: at one water content T ln(phi) is constant. The small descriptions below are the
@@ -62,31 +62,6 @@ class RetentionCurve:
 
 
 Storage = SorptionPoints | TwoPointStorage | RetentionCurve
-
-
-@dataclass(frozen=True)
-class UptakeCoefficient:
-    """Liquid transport from a water uptake test (ISO 15148), kg/(m2 s^0.5)."""
-
-    value: float
-
-
-@dataclass(frozen=True)
-class ConstantDiffusivity:
-    """Liquid transport by one diffusivity, m2/s."""
-
-    value: float
-
-
-@dataclass(frozen=True)
-class ConductivityPoints:
-    """Liquid conductivity K (s, flux = K dsuction/dx) at water contents (kg/m3), log-linear."""
-
-    water_content: tuple[float, ...]
-    conductivity: tuple[float, ...]
-
-
-LiquidTransport = UptakeCoefficient | ConstantDiffusivity | ConductivityPoints
 
 
 def suction(relative_humidity: ArrayLike, temperature: ArrayLike) -> Array:
@@ -162,27 +137,6 @@ def suction_at_water_content(storage: Storage, content: float) -> float:
         held = float(water_content(storage, np.exp(middle) - SUCTION_OFFSET))
         low, high = (middle, high) if held > content else (low, middle)
     return float(np.exp(0.5 * (low + high)) - SUCTION_OFFSET)
-
-
-def diffusivity(liquid: LiquidTransport, content: ArrayLike, saturation: float) -> Array:
-    """Liquid diffusivity (m2/s) at water contents (kg/m3) of a material saturated at `saturation`.
-
-    From an uptake coefficient A: D = 3.8 (A / w_sat)^2 1000^(w / w_sat - 1) (Kuenzel 1995, from
-    memory), whose exact uptake is 1.0085 A. Raises TypeError for conductivity points.
-    """
-    w = np.asarray(content, dtype=float)
-    match liquid:
-        case UptakeCoefficient():
-            return 3.8 * (liquid.value / saturation) ** 2 * 1000.0 ** (w / saturation - 1.0)
-        case ConstantDiffusivity():
-            return np.full_like(w, liquid.value)
-    raise TypeError(f"no diffusivity: {liquid!r}")
-
-
-def conductivity(liquid: ConductivityPoints, content: ArrayLike) -> Array:
-    """Liquid conductivity K (s) at water contents (kg/m3): log-linear between the points."""
-    logs = np.log(np.asarray(liquid.conductivity))
-    return np.exp(np.interp(np.asarray(content, dtype=float), liquid.water_content, logs))
 
 
 def monotone_cubic(x: Array, y: Array, at: ArrayLike) -> Array:

@@ -20,6 +20,7 @@ from assembly_sim.model import (
     UptakeCoefficient,
 )
 from assembly_sim.model.material import LiquidTransport, Storage
+from assembly_sim.physics import liquid as liquid_water
 from assembly_sim.physics import pore_water
 from assembly_sim.physics.constants import STILL_AIR_PERMEABILITY
 
@@ -245,9 +246,9 @@ def _storage_panels(storage: Storage) -> list[Panel]:
 def _liquid_panel(liquid: LiquidTransport, storage: Storage) -> Panel:
     water = np.linspace(0.0, storage.saturation, 201)
     if isinstance(liquid, ConductivityPoints):
-        y, label = pore_water.conductivity(liquid, water), "liquid conductivity, s"
+        y, label = liquid_water.conductivity(liquid, water), "liquid conductivity, s"
     else:
-        y = pore_water.diffusivity(liquid, water, storage.saturation)
+        y = liquid_water.diffusivity(liquid, water, storage)
         label = "liquid diffusivity, m2/s"
     return water, y, "water, kg/m3", label, "log"
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import floor
 
 from assembly_sim.checks.code_indication import CodeIndication
+from assembly_sim.checks.code_tables import R_VALUE
 from assembly_sim.checks.steady import SteadyCondensation, SteadySummary
 from assembly_sim.report.words import MONTHS, bullets
 from assembly_sim.units import show
@@ -20,7 +22,7 @@ def steady_text(found: SteadySummary, system: str = "si") -> str:
         f"dew-point method: {show(found.dew_point_condensation, 'areal mass', system)} in 30 days "
         "of the coldest month's means",
         *vapour_lines(found, system),
-        *(code_line(rule) for rule in found.code),
+        *(code_line(rule, system) for rule in found.code),
         *found.remarks,
     ]
     return bullets(TITLE, lines)
@@ -71,13 +73,36 @@ def vapour_lines(found: SteadySummary, system: str) -> Iterator[str]:
             show(kelvin, "temperature", system)
             for kelvin in (found.interface.temperature, found.interface.limit)
         )
-        yield (
-            f"outer face of the air-permeable insulation, three coldest months: {plane}; "
-            f"code indication at least {limit}, check locally"
-        )
+        line = f"outer face of the air-permeable insulation, three coldest months: {plane}"
+        met = found.interface.met
+        answer = "" if met is None else f", {'met' if met else 'not met'}"
+        asks = f"; the IRC's other way for unvented roofs (R806.5): at least {limit}{answer}"
+        yield line + (asks if met is not None else "")
 
 
-def code_line(rule: CodeIndication) -> str:
-    """Return one code indication with its reason, which tells found and required."""
+def code_line(rule: CodeIndication, system: str) -> str:
+    """Return one rule of a code: whether it is met, what there is, what is asked, and why."""
     answer = {None: "not decided", True: "met", False: "not met"}[rule.met]
-    return f"{rule.rule}: {answer}; {rule.reason}"
+    found, required = (
+        None if value is None else code_value(value, rule.quantity, system)
+        for value in (rule.found, rule.required)
+    )
+    compared = [f"has {found}"] * (found is not None) + [f"asked {rule.bound} {required}"] * bool(
+        required
+    )
+    parts = "; ".join([", ".join([answer, *compared]), rule.reason])
+    return f"code (check locally), {rule.rule}: {parts}"
+
+
+def code_value(value: float, quantity: str, system: str) -> str:
+    """Return a figure of a code in its table's terms; rounded down, lest it seem to reach one."""
+    if quantity == "resistance":
+        rated = f"R-{_down(value / R_VALUE, 10):g}"
+        return rated if system == "ip" else f"{rated} ({show(value, quantity, system)})"
+    if quantity == "fraction":
+        return f"{_down(100.0 * value, 1):.0f} %"
+    return f"{_down(value, 100):.2f}" if quantity == "ratio" else show(value, quantity, system)
+
+
+def _down(value: float, parts: int) -> float:
+    return floor(value * parts + 1e-6) / parts

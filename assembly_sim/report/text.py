@@ -19,23 +19,24 @@ from assembly_sim.units import show
 
 Summary = Mapping[str, Any]
 KILOWATT_HOUR = 3.6e6  # J
+# (label, name and unit in the summary, what it is)
 ENERGIES = (
-    ("heat loss", "annual_heat_loss_kwh_m2", "what left the room here in the last year"),
-    ("heat gain", "annual_heat_gain_kwh_m2", "what entered the room here in the last year"),
+    ("heat loss", ("annual_heat_loss", "kwh_m2"), "hours with heat out of the room here"),
+    ("heat gain", ("annual_heat_gain", "kwh_m2"), "hours with heat into the room here"),
     (
         "  in heating season",
-        "heating_season_loss_kwh_m2",
-        "loss of days with a mean outdoors below {heating}",
+        ("heating_season_loss", "kwh_m2"),
+        "loss, days with mean below {heating}",
     ),
     (
         "  in cooling season",
-        "cooling_season_gain_kwh_m2",
-        "gain of days with a mean outdoors above {cooling}",
+        ("cooling_season_gain", "kwh_m2"),
+        "gain, days with mean above {cooling}",
     ),
 )
 PEAKS = (
-    ("peak loss", "peak_loss_w_m2", "largest hourly mean out of the room"),
-    ("peak gain", "peak_gain_w_m2", "largest hourly mean into the room"),
+    ("peak loss", ("peak_loss", "w_m2"), "largest hourly mean out of the room"),
+    ("peak gain", ("peak_gain", "w_m2"), "largest hourly mean into the room"),
 )
 COLUMNS = (
     ("RH max", "max_relative_humidity", 9),
@@ -116,28 +117,78 @@ def moment(result: Result, hour: int) -> str:
 
 
 def energy(figures: Summary, limits: Thresholds, system: str) -> str:
-    """Return U-value, yearly and seasonal energies and peaks of one assembly."""
-    area = figures["area_m2"]
+    """Return U-value, yearly and seasonal energies and peaks of one assembly, parts beside them."""
     u_value = show(figures["u_value_w_m2k"], "transmittance", system)
     lines = [
-        f"{figures['name']}, {show(area, 'area', system)}",
+        f"{figures['name']}, {show(figures['area_m2'], 'area', system)}",
         f"  {'U-value':<20}{u_value:>17}   steady, surfaces by {figures['surface_resistances']}",
+        f"  {'heat, last year':<20}{'total':>17}{'conducted':>10}{'by air':>8}{'whole area':>11}",
     ]
     days = {
         "heating": show(limits.heating_balance_temperature, "temperature", system),
         "cooling": show(limits.cooling_balance_temperature, "temperature", system),
     }
-    for label, key, meaning in ENERGIES:
-        each = quantity(figures[key], "energy per area", system, KILOWATT_HOUR)
-        whole = quantity(figures[key], "energy", system, KILOWATT_HOUR * area)
-        lines.append(f"  {label:<20}{each:>17}{whole:>12}  {meaning.format(**days)}")
-    for label, key, meaning in PEAKS:
-        peak = quantity(figures[key], "heat flux", system)
-        lines.append(f"  {label:<20}{peak:>17}{'':12}  {meaning}")
+    for label, name, meaning in ENERGIES:
+        whole = figures[key(name, "total")]
+        whole = quantity(whole, "energy", system, KILOWATT_HOUR * figures["area_m2"])
+        parts = heat_row(figures, label, name, "energy per area", system, KILOWATT_HOUR)
+        lines.append(f"{parts}{whole:>11}  {meaning.format(**days)}")
+    for label, name, meaning in PEAKS:
+        parts = heat_row(figures, label, name, "heat flux", system)
+        lines.append(f"{parts}{'':11}  {meaning}")
+    lines += air_notes(figures, system)
     errors = figures["heat_balance_error"], figures["moisture_balance_error"]
     closed = " and ".join("-" if error is None else f"{error:.0e}" for error in errors)
     lines.append(f"  balances of heat and of moisture close to {closed} of what went in")
     return "\n".join(lines)
+
+
+def key(name: tuple[str, str], part: str) -> str:
+    """Return the summary's key of a part of an energy or a peak."""
+    return f"{name[0]}_{part}_{name[1]}"
+
+
+def heat_row(
+    figures: Summary,
+    label: str,
+    name: tuple[str, str],
+    kind: str,
+    system: str,
+    scale: float = 1.0,
+) -> str:
+    """Return total (with its unit), conducted and carried by air of one row."""
+    shown = [
+        quantity(figures[key(name, part)], kind, system, scale)
+        for part in ("total", "conducted", "carried")
+    ]
+    conducted, carried = (text.partition(" ")[0] for text in shown[1:])
+    return f"  {label:<20}{shown[0]:>17}{conducted:>10}{carried:>8}"
+
+
+def air_notes(figures: Summary, system: str) -> list[str]:
+    """Say what "by air" counts, what it leaves to other assemblies, and the humidity beside it."""
+
+    def both(part: str) -> tuple[bool, list[str]]:
+        values = [figures[key(name, part)] or 0.0 for _, name, _ in ENERGIES[:2]]
+        shown = [show(one * KILOWATT_HOUR, "energy per area", system) for one in values]
+        return any(values), shown
+
+    lines = []
+    if both("carried")[0]:
+        lines += [
+            "  by air: air that leaves here counts as bringing its replacement from outdoor to",
+            "    room temperature; air that comes in, as handing on what it took from the assembly",
+        ]
+    some, (warmed, cooled) = both("incoming_air")
+    if some:
+        lines += [
+            f"  air that comes in here: {warmed} to warm it from outdoors to the room, {cooled}",
+            "    to cool it, counted where air leaves; to judge sealing here, add to loss and gain",
+        ]
+    some, (out, into) = both("latent")
+    if some:
+        lines.append(f"  humidity by air, latent heat, apart from all above: {out} out, {into} in")
+    return lines
 
 
 def quantity(value: float | None, kind: str, system: str, scale: float = 1.0) -> str:

@@ -1,23 +1,24 @@
 """Where air gets to: which planes leaks reach, judged by the airtight layers.
 
-Plane j lies between element j - 1 and element j of the layers, 0 the outer surface. Room air that
-leaks out passes the lining by its joints, fills the first run of layers that let air through and
-leaves at the first airtight layer beyond it: there it is coldest, there it mixes. Inward is the
-mirror. All layers out to the innermost vented air layer count as outdoors.
+Plane j lies between element j - 1 and element j of the layers, 0 the outer surface. A cavity is a
+run of layers that let air through and hold some: an air layer or air-open insulation; sheets alone
+are none. Room air that leaks out passes every airtight layer by its joints and mixes in every
+cavity; it is coldest, and wets most, where it meets the airtight layer outside the outermost
+cavity, so there all of it is mixed. Inward is the mirror: the innermost cavity. All layers out to
+the innermost vented air layer count as outdoors.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
 
-from assembly_sim.model import AirLayer, Assembly, Membrane
+from assembly_sim.envelope.rain import drainage_plane
+from assembly_sim.model import AirLayer, Assembly, Layer, Membrane
 from assembly_sim.model.assembly import AnyLayer
 
 AIRTIGHT_FLOW = 1.0e-4  # m3/(s m2) at 75 Pa: half of what a whole assembly is allowed
 AIRTIGHT_PRESSURE = 75.0  # Pa
 AIR_DENSITY = 1.2  # kg/m3
-WALL_TILT = pi / 3  # rad: steeper than this an outer surface is clad and drained as a wall is
 
 
 @dataclass(frozen=True)
@@ -25,7 +26,7 @@ class Airways:
     """Planes where leak air mixes (None: nowhere) and what each plane can be reached by.
 
     outward: plane where room air leaves; inward: plane where outdoor air leaves; reach: by plane,
-    `room`, `outdoors` or `none`; drained: by plane, True outside the drainage plane.
+    `room`, `outdoors` or `none`; drained: by plane, True outside and on the drainage plane.
     """
 
     outward: int | None
@@ -49,8 +50,7 @@ def is_airtight(element: AnyLayer) -> bool:
         return permeance is None or _flow(permeance) <= AIRTIGHT_FLOW
     permeability = element.material.air_permeability
     if permeability is None:
-        kinds = element.material.kinds
-        return "insulation" not in kinds or "air-impermeable insulation" in kinds
+        return not _is_air_open_insulation(element)
     return _flow(permeability / element.thickness) <= AIRTIGHT_FLOW
 
 
@@ -58,68 +58,67 @@ def _flow(permeance: float) -> float:
     return permeance * AIRTIGHT_PRESSURE / AIR_DENSITY
 
 
+def _is_air_open_insulation(element: AnyLayer) -> bool:
+    kinds = _kinds(element)
+    return "insulation" in kinds and "air-impermeable insulation" not in kinds
+
+
+def _kinds(element: AnyLayer) -> frozenset[str]:
+    return element.material.kinds if isinstance(element, Layer) else frozenset()
+
+
+def holds_air(element: AnyLayer) -> bool:
+    """Whether leak air can mix in a layer: still air, or insulation that lets air through.
+
+    Foam that the user calls leaky counts: its joints lead to the gap behind it.
+    """
+    if isinstance(element, AirLayer):
+        return True
+    insulates = bool(_kinds(element) & {"insulation", "air-impermeable insulation"})
+    return insulates and not is_airtight(element)
+
+
 def airways(assembly: Assembly) -> Airways:
     """Leak planes, reach and drainage of an assembly's planes."""
     layers = assembly.layers
-    tight = [is_airtight(layer) for layer in layers]
     vented = [i for i, a in enumerate(layers) if isinstance(a, AirLayer) and a.air_changes > 0]
     first = vented[-1] + 1 if vented else 0
-    run = _run_from_room(tight, first)
+    runs = cavities(layers, first)
     reach = ["outdoors" if j <= first else "none" for j in range(len(layers) + 1)]
-    for j in run:
-        reach[j] = "room"
+    for start, end in runs:
+        reach[start : end + 1] = ["room"] * (end + 1 - start)
     reach[-1] = "room"
-    last_drained = _last_drained(assembly, first)
+    drainage = drainage_plane(assembly)
     return Airways(
-        outward=run[0] if run and run[0] > first else None,
-        inward=_plane_inward(tight, first),
+        outward=next((start for start, _ in runs if start > first), None),
+        inward=next((end for _, end in runs[::-1] if end < len(layers)), None),
         reach=tuple(reach),
-        drained=tuple(j <= last_drained for j in range(len(layers) + 1)),
+        drained=tuple(drainage is not None and j <= drainage for j in range(len(layers) + 1)),
     )
 
 
-def _last_drained(assembly: Assembly, first: int) -> int:
-    """Innermost plane outside the drainage plane, which is where leaked rain goes if it is told.
-
-    Else on a wall the vented air's outer face; on a roof the roofing's, since a deck over a
-    vented layer must stay dry.
-    """
-    if assembly.outer.leaked_rain_layer is not None:
-        return assembly.outer.leaked_rain_layer
-    if assembly.outer.tilt >= WALL_TILT:
-        return max(first - 1, 0)
-    kinds = [getattr(layer, "material", layer) for layer in assembly.layers]
-    roofing = [i for i, one in enumerate(kinds) if "roofing" in getattr(one, "kinds", ())]
-    return roofing[0] if roofing else 0
-
-
-def _run_from_room(tight: list[bool], first: int) -> list[int]:
-    """Planes bounding the first run of open layers met from the room, outermost first."""
-    j = len(tight)
-    while j > first and tight[j - 1]:
-        j -= 1
-    end = j
-    while j > first and not tight[j - 1]:
-        j -= 1
-    return list(range(j, end + 1)) if end > j else []
-
-
-def _plane_inward(tight: list[bool], first: int) -> int | None:
-    """Plane where outdoor air that leaks in meets the first airtight layer beyond an open one."""
-    j = first
-    while j < len(tight) and tight[j]:
-        j += 1
-    start = j
-    while j < len(tight) and not tight[j]:
-        j += 1
-    return j if start < j < len(tight) else None
+def cavities(layers: tuple[AnyLayer, ...], first: int) -> list[tuple[int, int]]:
+    """First and last plane of every cavity from layer `first` inward, outermost first."""
+    found, start = [], None
+    for j in range(first, len(layers) + 1):
+        open_here = j < len(layers) and not is_airtight(layers[j])
+        if open_here and start is None:
+            start = j
+        elif not open_here and start is not None:
+            if any(holds_air(layer) for layer in layers[start:j]):
+                found.append((start, j))
+            start = None
+    return found
 
 
 def describe_leak(assembly: Assembly) -> str:
     """Where the leak mixes, in words, for the list of assumptions."""
     way = airways(assembly)
     if way.outward is None:
-        return "no cavity behind an airtight layer: leak air passes without wetting a plane"
+        return (
+            "no cavity (air layer or air-open insulation) inside an airtight layer: room air that "
+            "leaks out wets nothing, so no figure here tests what it might do"
+        )
     names = [layer.name for layer in assembly.layers]
-    outer = names[way.outward - 1] if way.outward else "outdoors"
+    outer = names[way.outward - 1]
     return f"leak air mixes fully where {outer} meets {names[way.outward]} (an upper bound)"

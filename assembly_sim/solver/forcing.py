@@ -13,12 +13,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case, Climate
 from assembly_sim.physics import rain, sky, surface
 from assembly_sim.physics.airflow import local_wind_speed
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point
+from assembly_sim.solver.carried import streams
 from assembly_sim.solver.layout import (
     ABSORBED_LONG_WAVE,
     ABSORBED_SUN,
@@ -179,7 +181,7 @@ def surface_rain(climate: Climate, assembly: Assembly) -> Array:
         outer.rain_exposure,
         outer.rain_deposition,
     )
-    share = 0.0 if outer.leaked_rain_layer is None else outer.leaked_rain
+    share = 0.0 if drainage_plane(assembly) is None else outer.leaked_rain
     return np.column_stack([(1.0 - share) * struck, share * struck])
 
 
@@ -204,10 +206,11 @@ def forcing_notes(case: Case, assembly: Assembly) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def hourly_drivers(rows: Array, years: int) -> Drivers:
+def hourly_drivers(rows: Array, years: int, through: float = 0.0) -> Drivers:
     """Boundary rows as hourly arrays, (hours x years,): states at hours' ends, sun and rain means.
 
-    Rain counts what leaks past the cladding too: it is all that strikes the surface.
+    Rain counts what leaks past the cladding too: it is all that strikes the surface. through: air
+    through the layers, kg/(m2 s), positive outward.
     """
 
     def ends(column: int) -> Array:
@@ -224,4 +227,5 @@ def hourly_drivers(rows: Array, years: int) -> Drivers:
         sun=np.tile(0.25 * (sun[:-1:2] + 2.0 * sun[1::2] + sun[2::2]), years),
         rain=np.tile(struck, years),
         atmospheric_pressure=ends(ATMOSPHERIC_PRESSURE),
+        incoming_heat=np.tile(streams(rows, through).incoming_heat, years),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from assembly_sim.physics import constants, pore_water
 from assembly_sim.solver import kernel, layout
 from assembly_sim.solver.mesh import Chain, Mesh
-from assembly_sim.solver.tables import DRIEST, SATURATED, build_tables
+from assembly_sim.solver.tables import DRIEST, SATURATED, Tables, build_tables
 
 Floats = NDArray[np.float64]
 MONTH = 730  # hours between returns to Python: progress, interruption
@@ -57,6 +57,7 @@ class March:
     state_defect: float
     statistics: dict[str, float] = field(default_factory=dict)
     profile: Floats | None = None
+    kept: Kept | None = None
 
 
 def constants_row(nature: Nature, emittance: float, air_through: float, held: float) -> Floats:
@@ -106,6 +107,19 @@ class _Arrays(NamedTuple):
     heat: Floats
 
 
+class Kept(NamedTuple):
+    """What a march needs to go on: its arrays, step clock, row of weather, statistics and start.
+
+    before: water and heat of the nodes at the start of the first hour, (nodes,) each.
+    """
+
+    arrays: _Arrays
+    clock: Floats
+    row: Floats
+    stats: Floats
+    before: tuple[Floats, Floats]
+
+
 class _Outputs(NamedTuple):
     planes: Floats
     film: Floats
@@ -125,34 +139,28 @@ def march(
     progress: Callable[[int], None] | None = None,
     profiles: bool = False,
     longest_step: float = LONGEST_STEP,
+    kept: Kept | None = None,
 ) -> March:
     """March a chain through `hours` hours of half-hour boundary rows (repeated when they end).
 
     start: unknowns (2, nodes), T and u; by default `starting_state`. progress is called with the
-    hours done, about once a simulated month. longest_step in s.
+    hours done, about once a simulated month. longest_step in s. kept: that of a march to go on
+    with, which ended where the rows do; it is used up.
     """
     chain, tables = _own_scratch(mesh.chain), build_tables(mesh.materials, mesh.sheets)
-    arrays = _arrays(mesh, starting_state(mesh, rows) if start is None else start)
+    if kept is None:
+        state = starting_state(mesh, rows) if start is None else start
+        kept = _begin(_arrays(mesh, state), chain, tables, constants_row, longest_step)
     out = _outputs(mesh, hours, layers, profiles)
-    clock, row = np.array([min(FIRST_STEP, longest_step), longest_step]), np.zeros(layout.COLUMNS)
-    stats = np.zeros(layout.STATISTICS)
-    kernel.initial_state(
-        arrays.work, arrays.temperature, arrays.u, arrays.water, arrays.heat, arrays.means,
-        chain, tables, constants_row,
-    )  # fmt: skip
-    before = arrays.water.copy(), arrays.heat.copy()
     code, done, node = layout.COMPLETED, 0, 0
     while done < hours and code == layout.COMPLETED:
         code, done, node = kernel.march(
-            *arrays, rows, done, min(MONTH, hours - done), clock, row,
-            chain, tables, constants_row, stats, *out,
+            *kept.arrays, rows, done, min(MONTH, hours - done), kept.clock, kept.row,
+            chain, tables, constants_row, kept.stats, *out,
         )  # fmt: skip
         if progress is not None:
             progress(done)
-    unfinished = arrays.sums if code != layout.COMPLETED else 0.0 * arrays.sums
-    flows = out.flows.transpose(2, 0, 1)[:done]
-    moisture, heat = _balance_errors(mesh, before, arrays, flows, unfinished)
-    return March(
+    found = March(
         mesh=mesh,
         code=code,
         hours=done,
@@ -161,13 +169,63 @@ def march(
         film=out.film.T[:done],
         layers=out.layers.T[:done],
         ice=out.ice.T[:done],
-        flows=flows,
-        initial_layers=_by_layer(mesh, before[0], layers),
+        flows=out.flows.transpose(2, 0, 1)[:done],
+        initial_layers=_by_layer(mesh, kept.before[0], layers),
+        heat_balance_error=0.0,
+        moisture_balance_error=0.0,
+        state_defect=0.0,
+        profile=out.profile[:done] if profiles else None,
+        kept=kept,
+    )
+    return _balanced(found)
+
+
+def joined(first: March, more: March) -> March:
+    """One march of two, the second gone on from the first; its profiles are those of both."""
+    profiles = (first.profile, more.profile)
+    return _balanced(
+        replace(
+            more,
+            hours=first.hours + more.hours,
+            planes=np.concatenate((first.planes, more.planes), axis=1),
+            film=np.concatenate((first.film, more.film)),
+            layers=np.concatenate((first.layers, more.layers)),
+            ice=np.concatenate((first.ice, more.ice)),
+            flows=np.concatenate((first.flows, more.flows)),
+            profile=None if more.profile is None else np.concatenate(profiles),  # type: ignore[arg-type]
+        )
+    )
+
+
+def _begin(
+    arrays: _Arrays, chain: Chain, tables: Tables, constants_row: Floats, longest_step: float
+) -> Kept:
+    """Arrays with the state's water and heat worked out, and a clock."""
+    kernel.initial_state(
+        arrays.work, arrays.temperature, arrays.u, arrays.water, arrays.heat, arrays.means,
+        chain, tables, constants_row,
+    )  # fmt: skip
+    return Kept(
+        arrays=arrays,
+        clock=np.array([min(FIRST_STEP, longest_step), longest_step]),
+        row=np.zeros(layout.COLUMNS),
+        stats=np.zeros(layout.STATISTICS),
+        before=(arrays.water.copy(), arrays.heat.copy()),
+    )
+
+
+def _balanced(found: March) -> March:
+    """A march with its balance errors, state defect and statistics, from its start to its end."""
+    kept = found.kept
+    assert kept is not None
+    unfinished = kept.arrays.sums if found.code != layout.COMPLETED else 0.0 * kept.arrays.sums
+    moisture, heat = _balance_errors(found.mesh, kept.before, kept.arrays, found.flows, unfinished)
+    return replace(
+        found,
         heat_balance_error=heat,
         moisture_balance_error=moisture,
-        state_defect=float(stats[layout.WORST_DEFECT]),
-        statistics=_statistics(stats, done),
-        profile=out.profile[:done] if profiles else None,
+        state_defect=float(kept.stats[layout.WORST_DEFECT]),
+        statistics=_statistics(kept.stats, found.hours),
     )
 
 

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Points, Sheet
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
@@ -243,8 +244,9 @@ def _flows(
         flows.append((layout.LEAK_OUTWARD, at[way.outward], 0.0))
     if assembly.leak is not None and way.inward is not None:
         flows.append((layout.LEAK_INWARD, at[way.inward], 0.0))
-    if assembly.outer.leaked_rain_layer is not None:
-        flows.append((layout.LEAKED_RAIN, at[assembly.outer.leaked_rain_layer], 0.0))
+    drainage = drainage_plane(assembly)
+    if drainage is not None:
+        flows.append((layout.LEAKED_RAIN, at[drainage], 0.0))
     flows += [(layout.VENT, node, air) for node, air in vents]
     flows += [(layout.DRAIN, node, 0.0) for node in [*at[1:], *(node for node, _ in vents)]]
     if assembly.air_through != 0.0:

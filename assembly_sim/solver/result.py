@@ -49,8 +49,10 @@ class PathResult:
     heat_flux_outdoors: (hours,) W/m2, conduction and radiation through each surface without
     what water and air carry; vapour_flux_room, vapour_flux_outdoors: kg/(m2 s); rain: what the
     outer surface took in, run-off already gone, kg/(m2 s); leak_vapour: vapour that leak air left
-    in the assembly, kg/(m2 s); leak_heat: heat it left, W/m2; drained: water that left at the
-    planes, kg/(m2 s). initial_layer_water: (layers,) kg/m2 at the start.
+    in the assembly, kg/(m2 s); leak_heat: heat it left, W/m2; carried_heat, carried_vapour: what
+    air carries out of the room by the account of `solver/carried.py`, W/m2 and kg/(m2 s): with
+    heat_flux_room the former adds up to the total. drained: water that left at the planes,
+    kg/(m2 s). initial_layer_water: (layers,) kg/m2 at the start.
     """
 
     name: str
@@ -69,6 +71,8 @@ class PathResult:
     rain: Array
     leak_vapour: Array
     leak_heat: Array
+    carried_heat: Array
+    carried_vapour: Array
     heat_balance_error: float
     moisture_balance_error: float
     state_defect: float
@@ -95,7 +99,8 @@ class Drivers:
     """Hourly air states and flows an assembly faced: (hours,) each.
 
     At the hour's end: temperatures K, vapour and atmospheric pressures Pa, leak kg/(m2 s) of dry
-    air, positive outward. Means of the hour: sun absorbed W/m2, rain on the surface kg/(m2 s).
+    air, positive outward. Means of the hour: sun absorbed W/m2, rain on the surface kg/(m2 s),
+    incoming_heat W/m2, which warms the air that comes in here from outdoors to room temperature.
     """
 
     outdoor_temperature: Array
@@ -106,6 +111,7 @@ class Drivers:
     sun: Array
     rain: Array
     atmospheric_pressure: Array
+    incoming_heat: Array
 
 
 @dataclass(frozen=True)

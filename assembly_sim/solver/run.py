@@ -6,8 +6,10 @@ import hashlib
 import logging
 import platform
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,14 +17,22 @@ from numpy.typing import NDArray
 import assembly_sim
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
-from assembly_sim.physics.airflow import air_density
-from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.solver import kernel, layout, warm_up
+from assembly_sim.solver.carried import mass_through, streams
 from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
-from assembly_sim.solver.march import March, Nature, constants_row, march, suction_of
+from assembly_sim.solver.march import (
+    Kept,
+    March,
+    Nature,
+    constants_row,
+    joined,
+    march,
+    suction_of,
+)
 from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh
 from assembly_sim.solver.result import AssemblyResult, Outcome, PathResult, Result
 from assembly_sim.solver.room_state import room_rows
+from assembly_sim.solver.settling import has_settled
 from assembly_sim.solver.stamps import calendar
 from assembly_sim.solver.steady import path_shares, steady_layers, u_value
 
@@ -31,9 +41,7 @@ Progress = Callable[[float, str], None]
 log = logging.getLogger(__name__)
 
 DEFECT_LIMIT = 1e-6
-FALLBACK_LIMIT = 1000  # implicit Euler steps a year that three cuts called for, of some 20,000
-PERIODIC = 0.005  # relative change of a year's heat loss
-MOST_YEARS = 10
+LEAST_YEARS, MOST_YEARS = 3, 10  # of a run that goes on until it settles
 
 CAUSES = {
     layout.NO_STEP: (
@@ -60,80 +68,141 @@ def run(
 ) -> Result:
     """Run a case and return its `Result`; a run that stops keeps what was computed and says so.
 
-    progress is called about once a simulated month, from several threads, with the share done
-    (0-1) and what is being computed. profiles keeps every node's hourly T, u and water. nature
-    replaces constants of nature in tests. With `case.repeat_until_periodic` the years double until
-    a year's heat loss repeats within 0.5 %, ten at most: for energy alone. InputError where
-    weather or rules are unfit.
+    Without `case.years` it goes on, three years at least and ten at most, until every year is like
+    the one before it. progress is called about once a simulated month, from several threads, with
+    the share done (0-1) and what is being computed. profiles keeps every node's hourly T, u and
+    water. nature replaces constants of nature in tests. InputError where weather or rules are
+    unfit.
     """
     if not case.assemblies:
         raise InputError(Problem("the case has no assembly", "describe at least one", case.file))
-    years = 2 if case.repeat_until_periodic else case.years
-    while True:
-        assemblies = _run_all(case, years, progress, profiles, workers, nature or Nature())
-        enough = not case.repeat_until_periodic or years >= MOST_YEARS
-        if enough or all(_repeats(a, case.climate.hours) for a in assemblies):
-            break
-        years = min(2 * years, MOST_YEARS)
+    warm_up.ready()
+    room = room_rows(case)
+    rows = [boundary_rows(case, assembly, room) for assembly in case.assemblies]
+    jobs = [
+        _Job(case, k, path, rows[k], nature or Nature(), profiles)
+        for k, assembly in enumerate(case.assemblies)
+        for path in path_shares(assembly)
+    ]
+    marches = _marched(jobs, case, progress, workers)
+    assemblies = tuple(
+        _assembly_result(
+            assembly,
+            [_read(job, march) for job, march in zip(jobs, marches) if job.number == k],
+            rows[k],
+        )
+        for k, assembly in enumerate(case.assemblies)
+    )
     hours = min(len(path.heat_flux_room) for a in assemblies for path in a.paths)
-    month, _ = calendar(case)
+    month, day = calendar(case, hours)
     return Result(
         case=case,
         assemblies=assemblies,
         hours=hours,
-        month=np.resize(month, hours),  # whole years, over again where the run was prolonged
-        day=np.arange(hours) // 24,
+        month=month,
+        day=day,
         provenance=provenance(case),
     )
 
 
-def _run_all(
-    case: Case,
-    years: int,
+class _Job(NamedTuple):
+    """One path to march, of the case's assembly of that number, with what it needs."""
+
+    case: Case
+    number: int
+    path: str
+    rows: Floats
+    nature: Nature
+    profiles: bool
+
+    @property
+    def assembly(self) -> Assembly:
+        """The assembly that the path belongs to."""
+        return self.case.assemblies[self.number]
+
+
+def _marched(
+    jobs: list[_Job], case: Case, progress: Progress | None, workers: int | None
+) -> list[March]:
+    """All paths through the case's years, or year by year until all of them have settled."""
+    year, years = case.climate.hours, case.years or LEAST_YEARS
+    log.info("running %d paths over %d years", len(jobs), years)
+    marches = _side_by_side(jobs, [None] * len(jobs), years * year, progress, workers)
+    while case.years is None and years < MOST_YEARS and not _settled(jobs, marches):
+        years += 1
+        log.info("not settled, running year %d", years)
+        marches = _side_by_side(jobs, list(marches), year, progress, workers)
+    return marches
+
+
+def _settled(jobs: list[_Job], marches: list[March]) -> bool:
+    """Whether nothing is to be gained by another year: all have settled, or one stopped."""
+    if any(march.code != layout.COMPLETED for march in marches):
+        return True
+    case = jobs[0].case
+    return all(
+        has_settled(_read(job, march)[0], case.climate.hours, case.thresholds)
+        for job, march in zip(jobs, marches)
+    )
+
+
+def _side_by_side(
+    jobs: list[_Job],
+    known: Sequence[March | None],
+    hours: int,
     progress: Progress | None,
-    profiles: bool,
     workers: int | None,
-    nature: Nature,
-) -> tuple[AssemblyResult, ...]:
-    """All paths in threads (the kernel holds no lock); interruption stops them within a month."""
-    warm_up.ready()
-    room = room_rows(case)
-    rows = [boundary_rows(case, assembly, room) for assembly in case.assemblies]
-    jobs = [(k, path) for k, a in enumerate(case.assemblies) for path in path_shares(a)]
+) -> list[March]:
+    """All paths `hours` further, in threads (the kernel holds no lock).
+
+    Interruption stops them within a simulated month.
+    """
     stop = threading.Event()
     done = [0.0] * len(jobs)
 
-    def job(number: int) -> tuple[PathResult, Outcome]:
-        k, path = jobs[number]
-        assembly = case.assemblies[k]
-        total = years * case.climate.hours
+    def further(number: int) -> March:
+        job, before = jobs[number], known[number]
 
-        def month(hours: int) -> None:
+        def month(marched: int) -> None:
             if stop.is_set():
                 raise InterruptedError("the run was stopped")
-            done[number] = hours / total
+            done[number] = marched / hours
             if progress is not None:
-                progress(sum(done) / len(jobs), assembly.name)
+                progress(sum(done) / len(jobs), job.assembly.name)
 
-        return run_path(case, assembly, path, rows[k], total, month, profiles, nature)
+        more = _march_path(job, hours, month, before.kept if before else None)
+        return joined(before, more) if before else more
 
-    log.info("running %d paths over %d years", len(jobs), years)
     with ThreadPoolExecutor(workers) as pool:
-        futures = [pool.submit(job, number) for number in range(len(jobs))]
+        futures = [pool.submit(further, number) for number in range(len(jobs))]
         try:
-            found = [future.result() for future in futures]
+            return [future.result() for future in futures]
         except BaseException:
             stop.set()
             raise
-    return tuple(
-        _assembly_result(
-            assembly,
-            [found[n] for n, (which, _) in enumerate(jobs) if which == k],
-            rows[k],
-            years,
-        )
-        for k, assembly in enumerate(case.assemblies)
+
+
+def _march_path(
+    job: _Job,
+    hours: int,
+    month: Callable[[int], None] | None,
+    kept: Kept | None = None,
+    refine: float = 1.0,
+) -> March:
+    case, assembly = job.case, job.assembly
+    mesh = build_mesh(assembly, job.path, case.starting_humidity, refine)
+    air = mass_through(assembly)
+    row = constants_row(job.nature, assembly.outer.emittance, air, HELD_FILM)
+    layers = len(assembly.layers)
+    return march(
+        mesh, job.rows, hours, row, layers, progress=month, profiles=job.profiles, kept=kept
     )
+
+
+def _read(job: _Job, found: March) -> tuple[PathResult, Outcome]:
+    share = path_shares(job.assembly)[job.path]
+    outcome = _outcome(found, job.assembly, job.path)
+    return path_result(found, job.path, share, job.rows, mass_through(job.assembly)), outcome
 
 
 def run_path(
@@ -148,17 +217,19 @@ def run_path(
     refine: float = 1.0,
 ) -> tuple[PathResult, Outcome]:
     """March one path of an assembly under boundary rows; its result and how it ended."""
-    mesh = build_mesh(assembly, path, case.starting_humidity, refine)
-    air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
-    row = constants_row(nature or Nature(), assembly.outer.emittance, air, HELD_FILM)
-    found = march(mesh, rows, hours, row, len(assembly.layers), progress=month, profiles=profiles)
-    share = path_shares(assembly)[path]
-    return path_result(found, path, share), _outcome(found, assembly, path)
+    alone = replace(case, assemblies=(assembly,))
+    job = _Job(alone, 0, path, rows, nature or Nature(), profiles)
+    return _read(job, _march_path(job, hours, month, refine=refine))
 
 
-def path_result(found: March, path: str, share: float) -> PathResult:
-    """A march in the words of a result, fluxes turned to positive outward."""
-    mesh = found.mesh
+def path_result(found: March, path: str, share: float, rows: Floats, air: float) -> PathResult:
+    """A march in the words of a result, fluxes turned to positive outward.
+
+    rows: those it was marched under; air: kg/(m2 s) through the layers, positive outward.
+    """
+    mesh, year = found.mesh, streams(rows, air)
+    inward = (layout.AIR_AT_OUTER, layout.AIR_AT_ROOM) if air < 0.0 else ()
+    inward = (layout.LEAK_INWARD, *inward)
     return PathResult(
         name=path,
         share=share,
@@ -176,6 +247,8 @@ def path_result(found: March, path: str, share: float) -> PathResult:
         rain=_flow(found, 0, layout.RAIN, layout.LEAKED_RAIN),
         leak_vapour=_flow(found, 0, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
         leak_heat=_flow(found, 2, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
+        carried_heat=np.resize(year.outgoing_heat, found.hours) + _flow(found, 2, *inward),
+        carried_vapour=np.resize(year.outgoing_vapour, found.hours) + _flow(found, 0, *inward),
         heat_balance_error=found.heat_balance_error,
         moisture_balance_error=found.moisture_balance_error,
         state_defect=found.state_defect,
@@ -229,31 +302,20 @@ def _layer_near(mesh: Mesh, node: int) -> int:
 
 
 def _assembly_result(
-    assembly: Assembly, found: list[tuple[PathResult, Outcome]], rows: Floats, years: int
+    assembly: Assembly, found: list[tuple[PathResult, Outcome]], rows: Floats
 ) -> AssemblyResult:
     stopped = [outcome for _, outcome in found if outcome.name != "completed"]
     paths = tuple(path for path, _ in found)
-    steady_enough = all(
-        path.state_defect <= DEFECT_LIMIT
-        and path.statistics["fallback steps"] <= FALLBACK_LIMIT * years
-        for path in paths
-    )
+    years = -(-max(len(path.heat_flux_room) for path in paths) // ((len(rows) - 1) // 2))
     return AssemblyResult(
         assembly=assembly,
         paths=paths,
-        drivers=hourly_drivers(rows, years),
+        drivers=hourly_drivers(rows, max(years, 1), mass_through(assembly)),
         u_value=u_value(assembly),
         surface_resistances=steady_layers(assembly).convention,
         outcome=stopped[0] if stopped else Outcome(),
-        converged=not stopped and steady_enough,
+        converged=not stopped and all(path.state_defect <= DEFECT_LIMIT for path in paths),
     )
-
-
-def _repeats(result: AssemblyResult, year: int) -> bool:
-    """Whether the last two years lost the same heat through every path."""
-    losses = [np.maximum(path.heat_flux_room[-2 * year :], 0.0) for path in result.paths]
-    sums = [(loss[:year].sum(), loss[year:].sum()) for loss in losses]
-    return all(abs(last - before) <= PERIODIC * last for before, last in sums)
 
 
 def provenance(case: Case) -> dict[str, str]:

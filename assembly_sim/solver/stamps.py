@@ -32,12 +32,12 @@ def start_hour(case: Case) -> int:
     return 24 * int(month_days(case.climate.hours)[: case.start_month - 1].sum())
 
 
-def calendar(case: Case) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def calendar(case: Case, hours: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Month (1-12) and day from the start (first is 0) of each hour of the run, (hours,) each."""
-    hours = case.climate.hours
-    months = np.repeat(np.arange(1, 13), 24 * month_days(hours))
-    month = np.tile(np.roll(months, -start_hour(case)), case.years)
-    return month, np.arange(hours * case.years) // 24
+    year = case.climate.hours
+    months = np.repeat(np.arange(1, 13), 24 * month_days(year))
+    hour = np.arange(hours)
+    return months[(start_hour(case) + hour) % year], hour // 24
 
 
 def from_states(state: Array) -> Array:

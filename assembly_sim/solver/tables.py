@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.model import ConductivityPoints, Material, Points, Sheet
-from assembly_sim.physics import pore_water
+from assembly_sim.physics import liquid, pore_water
 from assembly_sim.physics.constants import STILL_AIR_PERMEABILITY
 from assembly_sim.physics.ice import freezing_suction
 from assembly_sim.physics.moist_air import saturation_pressure
@@ -116,10 +116,9 @@ def _liquid_potential(material: Material | None, u: Array) -> Array:
     water = pore_water.water_content(material.storage, suction)
     middle = 0.5 * (water[1:] + water[:-1])
     if isinstance(material.liquid, ConductivityPoints):
-        parts = pore_water.conductivity(material.liquid, middle) * np.diff(suction)
+        parts = liquid.conductivity(material.liquid, middle) * np.diff(suction)
     else:
-        saturation = material.storage.saturation
-        parts = -pore_water.diffusivity(material.liquid, middle, saturation) * np.diff(water)
+        parts = -liquid.diffusivity(material.liquid, middle, material.storage) * np.diff(water)
     return np.concatenate((np.cumsum(parts[::-1])[::-1], [0.0]))[::16]
 
 

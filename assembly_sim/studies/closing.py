@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from assembly_sim.checks.planes import sheds_rain
 from assembly_sim.checks.wood import WOOD_KINDS
+from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import Assembly, Case, Layer, Material
 from assembly_sim.physics.pore_water import (
     REFERENCE_TEMPERATURE,
@@ -14,7 +14,7 @@ from assembly_sim.solver.airways import airways
 from assembly_sim.studies.rungs import Ladder, Rung
 from assembly_sim.studies.variation import with_layer
 
-DRIEST, WETTEST = 12, 30  # % by mass, steps of 1
+DRIEST, WETTEST = 8, 30  # % by mass, steps of 1
 
 
 def starting_humidity(material: Material, moisture: float) -> float:
@@ -33,7 +33,9 @@ def board_to_measure(assembly: Assembly) -> int | None:
 
     Cladding and roofing are passed over; None without a board that has a storage curve.
     """
-    boards = [i for i, layer in enumerate(assembly.layers) if _is_board(layer)]
+    cladding = cladding_layers(assembly)
+    layers = enumerate(assembly.layers)
+    boards = [i for i, layer in layers if _is_board(layer) and i not in cladding]
     plane = airways(assembly).outward
     return plane - 1 if plane and plane - 1 in boards else next(iter(boards), None)
 
@@ -41,15 +43,12 @@ def board_to_measure(assembly: Assembly) -> int | None:
 def _is_board(layer: object) -> bool:
     material = layer.material if isinstance(layer, Layer) else None
     return (
-        material is not None
-        and material.storage is not None
-        and bool(material.kinds & WOOD_KINDS)
-        and not sheds_rain(material)
+        material is not None and material.storage is not None and bool(material.kinds & WOOD_KINDS)
     )
 
 
 def closing_ladder(case: Case, at: int, dry: bool = True) -> Ladder | None:
-    """Starts of that board from 12 to 30 % by mass, other layers as the case says; None without.
+    """Starts of that board from 8 to 30 % by mass, other layers as the case says; None without.
 
     `value` of a rung is the moisture content, kg/kg. Percentages that the board's isotherm cannot
     hold are left out. dry: whether the case as it is ends dry, else the search begins lowest.

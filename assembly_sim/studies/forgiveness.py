@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.checks.insulation_split import condensing_plane, is_roof
+from assembly_sim.checks.insulation_split import condensing_plane
 from assembly_sim.checks.planes import place_of
+from assembly_sim.envelope.orientation import is_roof
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
 from assembly_sim.physics.airflow import air_density
@@ -126,5 +127,5 @@ def march_with_water(
         start[1, mesh.chain.plane_node[plane]] = SATURATED - water / FILM_SPRING
     air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
     row = constants_row(Nature(), assembly.outer.emittance, air, HELD_FILM + room_for)
-    hours = case.years * case.climate.hours
+    hours = (case.years or 1) * case.climate.hours
     return march(mesh, rows, hours, row, len(assembly.layers), start=start)

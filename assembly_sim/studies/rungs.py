@@ -10,6 +10,7 @@ from assembly_sim.checks.retarder import is_batt_or_fill, is_foam_or_board
 from assembly_sim.files.climate_years import tenth_percentile_year
 from assembly_sim.files.materials import load
 from assembly_sim.model import Case, Layer, Material, Sheet
+from assembly_sim.model.ranges import RANGES, thickness_range
 from assembly_sim.solver.airways import airways
 from assembly_sim.studies import variation as vary
 
@@ -90,10 +91,12 @@ def leak_ladder(case: Case, at: int) -> Ladder:
         make = (lambda: vary.leakier(case, at, factor)) if factor != here else None
         return Rung(words, flow, make)
 
-    rungs = tuple(rung(factor) for factor in LEAK_FACTORS)
-    hard = LEAK_FACTORS.index(MORE_LEAK) if own else None
+    most = RANGES["leak flow"].high
+    factors = [one for one in LEAK_FACTORS if one <= 1.0 or one * usual.flow <= most]
+    rungs = tuple(rung(factor) for factor in factors)
+    hard = factors.index(MORE_LEAK) if own and MORE_LEAK in factors else None
     unit = f"m3/(s m2) at {usual.reference_pressure:.0f} Pa"
-    return Ladder(rungs, LEAK_FACTORS.index(here), hard, unit)
+    return Ladder(rungs, factors.index(here), hard, unit)
 
 
 def foam_layer(case: Case, at: int) -> int | None:
@@ -113,8 +116,10 @@ def foam_ladder(case: Case, at: int) -> Ladder | None:
         return None
     layer = case.assemblies[at].layers[index]
     assert isinstance(layer, Layer)
-    thinner = [layer.thickness * share for share in THINNER[::-1]]
-    sizes = [*thinner, layer.thickness, *(layer.thickness + more for more in ADDED)]
+    possible = RANGES[thickness_range(layer.material.kinds)].holds
+    thinner = [size for part in THINNER[::-1] if possible(size := layer.thickness * part)]
+    thicker = [size for more in ADDED if possible(size := layer.thickness + more)]
+    sizes = [*thinner, layer.thickness, *thicker]
 
     def rung(size: float) -> Rung:
         words = f"{layer.name} {1000.0 * size:.0f} mm thick"

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.model import (
     AirLeak,
     Assembly,
@@ -24,7 +25,7 @@ from assembly_sim.model import (
     Room,
     Sheet,
 )
-from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.model.assembly import NOWHERE, AnyLayer
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.airways import is_airtight
 from assembly_sim.solver.room_state import room_rows
@@ -128,10 +129,9 @@ def inserted(case: Case, at: int, index: int, layer: AnyLayer) -> Case:
     """A layer put in before layer `index`; leaked rain still reaches the layer it did."""
 
     def change(assembly: Assembly) -> Assembly:
-        layers, rain = assembly.layers, assembly.outer.leaked_rain_layer
-        outer = assembly.outer
-        if rain is not None and rain >= index:
-            outer = replace(outer, leaked_rain_layer=rain + 1)
-        return replace(assembly, outer=outer, layers=(*layers[:index], layer, *layers[index:]))
+        outer, drainage = assembly.outer, drainage_plane(assembly)
+        drained = NOWHERE if drainage is None else assembly.layers[drainage].name
+        layers = (*assembly.layers[:index], layer, *assembly.layers[index:])
+        return replace(assembly, outer=replace(outer, leaked_rain_layer=drained), layers=layers)
 
     return changed(case, at, change)

@@ -67,6 +67,8 @@ def path(board: Material, hours: int, temperature: Any, humidity: Any, **fields:
         rain=nothing,
         leak_vapour=nothing,
         leak_heat=nothing,
+        carried_heat=nothing,
+        carried_vapour=nothing,
         heat_balance_error=0.0,
         moisture_balance_error=0.0,
         state_defect=0.0,

@@ -6,11 +6,8 @@ import math
 import numpy as np
 import pytest
 
-from assembly_sim.checks.code_indication import (
-    R_VALUE,
-    canadian_ratio,
-    code_indications,
-)
+from assembly_sim.checks.code_indication import CodeIndication, code_indications
+from assembly_sim.checks.code_tables import R_VALUE, canadian_ratio
 from assembly_sim.checks.insulation_split import (
     insulation_split,
     interface_check,
@@ -21,6 +18,7 @@ from assembly_sim.checks.retarder import retarder_class, retarders
 from assembly_sim.model import (
     AirLayer,
     Assembly,
+    Bridge,
     Layer,
     Material,
     Membrane,
@@ -38,7 +36,7 @@ def flat(value: float) -> Points:
 
 def layer(name, resistance, thickness, permeability, *kinds) -> Layer:
     """A layer of given R (m2K/W) and permeability (ng/(m s Pa))."""
-    conductivity = flat(thickness / resistance)
+    conductivity = Points((297.15,), (thickness / resistance,))
     permeance = flat(permeability * NANOGRAM)
     material = Material(name, 50, 1000, conductivity, permeance, 0.5, kinds=frozenset(kinds))
     return Layer(name, material, thickness)
@@ -91,37 +89,94 @@ def test_class_is_by_dry_cup():
     assert found.permeance == pytest.approx(23e-12)
 
 
+def rows(assembly, zone, edition=None) -> dict[str, CodeIndication]:
+    """Rows by a word of their rule that tells them apart."""
+    words = ("R of", "share", "no class I", "class II or tighter", "outside", "vented cladding")
+    found = code_indications(assembly, zone, edition)
+    return {next((w for w in words if w in row.rule), row.rule): row for row in found}
+
+
 @pytest.mark.parametrize(
-    ("zone", "least"),
-    [("2A", 0.1), ("4C", 0.2), ("4A", 0.3), ("5B", 0.4), ("6A", 0.5), ("7", 0.6), ("8", 0.7)],
+    ("zone", "r_value", "least"),
+    [
+        *(("2A", 5, 0.1), ("4C", 10, 0.2), ("4A", 15, 0.3), ("5B", 20, 0.4)),
+        *(("6A", 25, 0.5), ("7", 30, 0.6), ("8", 35, 0.7)),
+    ],
 )
-def test_share_outboard_in_roofs(zone, least):
-    total = 24 / (1 - least)
-    for extra, met in ((0.5, True), (-0.5, False)):
-        (found,) = code_indications(roof(total - 24 + extra), zone)
-        assert found.required == pytest.approx(least)
-        assert found.met is met
-        assert "check locally" in found.reason
+def test_r_and_share_outboard_in_roofs_are_rows_of_their_own(zone, r_value, least):
+    """IRC table R806.5, from memory: enough of the one is not enough of the other."""
+    for r_met, share_met in ((True, True), (True, False), (False, True), (False, False)):
+        outside = r_value + (0.5 if r_met else -0.5)
+        inside = outside * (1 - least) / least + (-0.2 if share_met else 0.2)
+        batt = layer("batt", inside * R_VALUE, 0.14, 170.0, "insulation")
+        found = rows(assembly(foam(outside), DECK, batt, BOARD, PAINT), zone)
+        assert found["R of"].required == pytest.approx(r_value * R_VALUE)
+        assert found["share"].required == pytest.approx(least)
+        assert (found["R of"].met, found["share"].met) == (r_met, share_met)
 
 
 def test_zone_six_asks_r25_of_r49():
-    (found,) = code_indications(roof(25.0), "6")  # 51 %, IRC table R806.5 (secondary)
-    assert found.found == pytest.approx(25 / 49)
-    assert "R-25" in found.reason
+    found = rows(roof(25.0), "6")  # 51 %, IRC table R806.5 (secondary)
+    assert found["share"].found == pytest.approx(25 / 49)
+    assert found["R of"].met
+    assert found["share"].met
 
 
 def test_foam_on_the_room_side_counts_as_inboard():
-    (found,) = code_indications(roof(25.0, foam(10.0, "inner foam")), "6")
-    assert found.found == pytest.approx(25 / 59)
-    assert found.met is False
+    found = rows(roof(25.0, foam(10.0, "inner foam")), "6")
+    assert found["share"].found == pytest.approx(25 / 59)
+    assert (found["R of"].met, found["share"].met) == (True, False)
 
 
-def test_side_conditions_of_roofs_are_named():
+def test_r_is_as_labelled_at_24_degrees():
+    """A polyiso board of R-20 at 24 degC that has a third less in the cold is an R-20 board."""
+    board = foam(20.0)
+    at_label = board.material.conductivity.y[0]
+    curve = Points((263.15, 297.15), (1.5 * at_label, at_label))
+    material = dataclasses.replace(board.material, conductivity=curve)
+    cold = dataclasses.replace(board, material=material)
+    found = rows(assembly(cold, DECK, BATT, BOARD), "5")["R of"]
+    assert found.found == pytest.approx(20 * R_VALUE)
+    assert found.reason.endswith("label R at 24 degC")
+    only_cold = dataclasses.replace(material, conductivity=Points((283.15,), (at_label,)))
+    named = assembly(dataclasses.replace(board, material=only_cold), DECK, BATT, BOARD)
+    assert "at a lower temperature for foam" in rows(named, "5")["R of"].reason
+
+
+def test_side_conditions_of_roofs_are_rows_and_never_hide_behind_a_met_r():
     poly = sheet("polyethylene", 3.4)
-    (found,) = code_indications(roof(25.0, poly), "6")
-    assert "no class I retarder" in found.reason
-    (plain,) = code_indications(roof(25.0), "6")
-    assert "class I" not in plain.reason
+    found = rows(roof(25.0, poly), "6")
+    assert (found["R of"].met, found["no class I"].met) == (True, False)
+    assert found["no class I"].bound == "more than"
+    assert rows(roof(25.0), "6")["no class I"].met
+    # 2 ng/(m s Pa) over 0.1 m is class II; ten times as open it is class III, unless faced below
+    assert found["class II or tighter"].met
+    open_foam = dataclasses.replace(
+        foam(25.0), material=dataclasses.replace(foam(25.0).material, permeability=flat(2e-11))
+    )
+    plain = rows(assembly(open_foam, layer("deck", 0.1, 0.01, 3.0, "wood"), BATT, BOARD), "6")
+    assert plain["class II or tighter"].met is False
+    faced = rows(assembly(open_foam, sheet("facing", 20.0), DECK, BATT, BOARD), "6")
+    assert faced["class II or tighter"].met
+    above = rows(assembly(sheet("facing", 20.0), open_foam, sheet("wrap", 900.0), BATT), "6")
+    assert above["class II or tighter"].met is False
+    assert "class II or tighter" not in rows(roof(25.0), "4A")
+    none = rows(assembly(DECK, BATT, BOARD), "6")["class II or tighter"]
+    assert none.met is None
+
+
+def test_tiles_in_two_dry_zones_ask_nothing():
+    tile = layer("tile", 0.02, 0.02, 5.0, "roofing", "masonry")
+    (found,) = code_indications(assembly(tile, DECK, BATT, BOARD), "3B")
+    assert found.met is None
+    assert rows(assembly(tile, DECK, BATT, BOARD), "3A")["R of"].met is False
+
+
+def test_insulation_outside_a_vent_counts_for_nothing():
+    vent = AirLayer("vent", 0.05, air_changes=10.0)
+    assert insulation_split(assembly(BATT, vent, DECK, BOARD)) is None
+    found = rows(assembly(foam(40.0), vent, DECK, BATT, BOARD), "6")
+    assert (found["R of"].found, found["share"].met) == (0.0, False)
 
 
 def test_vented_roofs_and_floors_are_outside_the_tables():
@@ -147,19 +202,57 @@ def test_unknown_zone_is_said(zone):
 def test_walls_with_class_three(zone, shallow, deep):
     thin = layer("batt", 13 * R_VALUE, 0.09, 170.0, "insulation")
     for batt, r_value in ((thin, shallow), (BATT, deep)):
-        (enough,) = code_indications(wall(r_value + 0.1, BOARD, PAINT, batt=batt), zone)
-        (short,) = code_indications(wall(r_value - 0.1, BOARD, PAINT, batt=batt), zone)
+        enough = rows(wall(r_value + 0.1, BOARD, PAINT, batt=batt), zone)["outside"]
+        short = rows(wall(r_value - 0.1, BOARD, PAINT, batt=batt), zone)["outside"]
         assert (enough.met, short.met) == (True, False)
         assert enough.required == pytest.approx(r_value * R_VALUE)
         assert "class III" in enough.rule
 
 
+def test_vented_cladding_is_a_row_that_is_never_met_unseen():
+    assert rows(wall(0.5, BOARD, PAINT), "6")["vented cladding"].met is False
+    siding, vent = layer("siding", 0.05, 0.01, 1.0), AirLayer("gap", 0.02, air_changes=30.0)
+    clad = assembly(siding, vent, DECK, BATT, BOARD, PAINT, tilt=math.pi / 2)
+    found = rows(clad, "6")
+    assert found["vented cladding"].met is None
+    assert "fibreboard or gypsum" in found["vented cladding"].reason
+    assert found["outside"].met is False
+
+
+def test_foam_between_studs_is_not_continuous():
+    spruce = layer("", 0.5, 0.05, 1.0, "wood").material
+    between = dataclasses.replace(foam(12.0), bridges=(Bridge("furring", 0.1, spruce),))
+    walled = assembly(between, DECK, BATT, BOARD, PAINT, tilt=math.pi / 2)
+    found = rows(walled, "6")["outside"]
+    assert (found.found, found.met) == (0.0, False)
+
+
 def test_walls_with_class_two_and_one():
-    (two,) = code_indications(wall(5.1, sheet("kraft", 23.0), BOARD, PAINT), "6")
+    kraft = wall(5.1, sheet("kraft", 23.0), BOARD, PAINT)
+    (two,) = code_indications(kraft, "6")
     assert (two.met, "class II retarder (kraft)" in two.rule) == (True, True)
     assert two.required == pytest.approx(5 * R_VALUE)
     (one,) = code_indications(wall(5.1, sheet("polyethylene", 3.4), BOARD), "6")
     assert (one.met, "class I retarder" in one.rule) == (None, True)
+    (older,) = code_indications(kraft, "6", "2018")
+    assert (older.met, older.rule.startswith("IRC 2018 R702.7")) == (None, True)
+
+
+@pytest.mark.parametrize(("zone", "met"), [("6", False), ("4C", False), ("3A", None), ("x", None)])
+def test_cold_zones_ask_for_a_retarder_at_all(zone, met):
+    (found,) = code_indications(wall(20.0, layer("open", 0.1, 0.01, 50.0)), zone)
+    assert (found.met, "retarder in walls" in found.rule) == (met, True)
+
+
+@pytest.mark.parametrize(
+    ("edition", "deep"),
+    [(None, 20.0), ("2021", 20.0), ("2018", 15.0)],  # from memory; unsaid: the strictest
+)
+def test_editions_differ(edition, deep):
+    found = rows(wall(17.0, BOARD, PAINT), "8", edition)["outside"]
+    assert found.required == pytest.approx(deep * R_VALUE)
+    assert found.met is (deep < 17)
+    assert (f"IRC {edition}" in found.rule) is (edition is not None)
 
 
 def test_warm_zones_ask_nothing_of_class_three():
@@ -204,6 +297,9 @@ def test_interface_of_the_code():
     expected = 293.15 - 30.0 * inboard / (inboard + outboard)
     assert found.temperature == pytest.approx(expected)
     assert found.temperature < found.limit  # half and half is not enough at -10 degC
+    assert found.limit == pytest.approx(280.372, abs=1e-3)  # 45 F
+    assert found.met is False
+    assert interface_check(wall(24.0, BOARD), air).met is None
     assert interface_check(assembly(DECK, BOARD), air) is None
 
 

@@ -24,18 +24,22 @@ def test_below_freezing_ice_is_the_measure():
     humidity[-40:-20, 1] = 0.92
     humidity[-20:-10, 1] = 0.89
     plane = checked(made.run(temperature=COLD, humidity=humidity))[1]
-    assert plane.over_ice_hours == 20
-    assert plane.wet_hours == 20
-    assert plane.risk_hours == 30
+    assert plane.last.over_ice_hours == 20
+    assert plane.last.wet_hours == 20
+    assert plane.last.risk_hours == 30
     assert plane.humidity_max == pytest.approx(0.92)
 
 
-def test_only_the_last_year_is_counted():
+def test_years_are_counted_apart_and_the_worst_is_judged():
     humidity = np.full((END, 4), 0.5)
     humidity[100:200, 1] = 1.0
     humidity[2 * made.YEAR, 1] = 1.0
-    plane = checked(made.run(temperature=293.15, humidity=humidity))[1]
-    assert plane.risk_hours == 1
+    result = made.run(temperature=293.15, humidity=humidity)
+    planes = checked(result)
+    assert [year.risk_hours for year in planes[1].years] == [100, 0, 1]
+    findings = condensation_findings(result, made.wall(), made.only(result)[1], planes)
+    risk = [one for one in findings if one.check == "condensation-risk hours"][1]
+    assert (risk.value, risk.settled, risk.year, risk.month) == (100, 1, 1, 10)
 
 
 def test_dew_point_hours_take_the_air_that_reaches_the_plane():
@@ -71,9 +75,9 @@ def test_free_water_that_dries_and_that_does_not():
     water[:, 2] = 0.05
     result = made.run(free_water=water)
     planes = checked(result)
-    assert planes[1].dries
-    assert not planes[2].dries
-    assert planes[1].longest_wet_spell == 2000
+    assert planes[1].last.dries
+    assert not planes[2].last.dries
+    assert planes[1].last.longest_wet_spell == 2000
     findings = condensation_findings(result, made.wall(), made.only(result)[1], planes)
     free = [finding for finding in findings if finding.check == "free water"]
     assert free[1].value == 0.3

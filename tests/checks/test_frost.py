@@ -67,7 +67,7 @@ def test_cycles_of_wet_and_of_drier_brick(humidity, wet):
     found, path = made.only(result)
     findings = frost_findings(result, found.assembly, path)
     assert [finding.value for finding in findings] == [wet, wet]
-    assert findings[0].note.startswith("20 cycles in all")
+    assert findings[0].note.startswith("20 cycles in the run")
 
 
 def test_a_plane_that_bears_the_name_is_taken_as_it_is():

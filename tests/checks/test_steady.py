@@ -125,8 +125,10 @@ def test_code_only_for_a_zone_that_the_user_names():
     without = summary(assembly)
     assert without.code == ()
     assert any("code_zone" in remark for remark in without.remarks)
-    (found,) = summary(assembly, zone="6A").code
-    assert (found.found, found.met) == (0.0, False)
+    found = summary(assembly, zone="6A")
+    by_r, share, *_ = found.code
+    assert (by_r.found, by_r.met, share.found, share.met) == (0.0, False, 0.0, False)
+    assert any("code_edition" in remark for remark in found.remarks)
 
 
 def test_remarks_name_what_was_left_out():

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from assembly_sim.checks.trend import by_year, path_trends, trend_findings
+from assembly_sim.checks.trend import path_trends, trend_findings
+from assembly_sim.solver.settling import by_year
 from tests.checks import made
 
 
@@ -29,8 +30,8 @@ def test_the_last_year_decides(levels, direction):
     found, path = made.only(result)
     (trend,) = path_trends(result, found.assembly, path)
     assert trend.direction == direction
-    assert trend.step == pytest.approx(levels[-1] - levels[-2])
-    assert trend.peaks == pytest.approx(np.array(levels) + 0.1, abs=1e-4)
+    assert trend.last.step == pytest.approx(levels[-1] - levels[-2])
+    assert trend.last.peaks == pytest.approx(np.array(levels) + 0.1, abs=1e-4)
 
 
 def test_a_dry_layer_that_rises_does_not_decide():

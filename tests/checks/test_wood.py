@@ -35,17 +35,19 @@ def test_isotherm_gives_back_its_own_points():
     assert isotherm_moisture(made.BOARD, 1.02, 293.15) == pytest.approx(400 / 500, rel=1e-6)
 
 
-def test_peak_and_hours_of_the_last_year_by_mass():
+def test_peak_of_all_years_with_its_hours_and_that_of_the_last_by_mass():
     water = np.full((3 * made.YEAR, 3), 0.10 * 500 * 0.012)
-    water[:100, 0] *= 4.0  # the first year does not count
-    water[-500:-400, 0] = 0.27 * 500 * 0.012
+    water[5000:5100, 0] *= 1.9
+    water[9000:9100, 0] = 0.27 * 500 * 0.012
+    water[-500:, 0] = 0.21 * 500 * 0.012
     result = made.run(layer_water=water)
     found, path = made.only(result)
     boards = path_boards(found.assembly, path)
     assert [board.name for board in boards] == ["sheathing", "lining"]
     peak = wood_findings(result, found.assembly, path, boards)[0]
     assert peak.value == pytest.approx(0.27)
-    assert peak.hour == 3 * made.YEAR - 500
+    assert (peak.hour, peak.year) == (9000, 2)
+    assert peak.settled == pytest.approx(0.21)
     assert peak.margin == pytest.approx(-0.07)
     assert peak.note.startswith("100 h above 20 %, 100 h above 26 %, 0 h above 28 %")
 

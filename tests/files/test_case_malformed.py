@@ -32,7 +32,6 @@ ONE_WRONG_ENTRY = [
     ("start_month = 10", "start_month = 13", "start_month", "at most 12"),
     ("start_month = 10", "start_month = 0", "start_month", "at least 1"),
     ("start_month = 10", 'start_month = "October"', "start_month", "whole number"),
-    ("start_month = 10", "repeat_until_periodic = 1", "repeat_until_periodic", "true or false"),
     ("start_month = 10", "start_mnth = 10", "start_mnth", "start_month"),
     ('humidity = "75 %"', 'humidity = "175 %"', "starting_humidity", "out of range"),
     ('humidity = "75 %"', 'humidity = "0 %"', "starting_humidity", "more than 0 %"),
@@ -44,6 +43,8 @@ ONE_WRONG_ENTRY = [
     ('humidity = "75 %"', 'humidity = "0,75"', "starting_humidity", "comma"),
     ('humidity = "75 %"', "humidity = true", "starting_humidity", "quantity is needed"),
     ('humidity = "75 %"', "humidity = 2001-01-01", "starting_humidity", "quantity is needed"),
+    ("years = 1", "code_edition = 2021", "code_edition", '"2021"'),
+    ("years = 1", 'code_edition = "R806"', "code_edition", '"2021"'),
     ("[thresholds]", "[threshold]", "threshold", "did you mean 'thresholds'"),
     ("mould_index = 2", "mould_index = 7", "thresholds.mould_index", "out of range"),
     ("mould_index = 2", 'mould_index = "2 m"', "thresholds.mould_index", "measures length"),
@@ -54,6 +55,12 @@ ONE_WRONG_ENTRY = [
     ('temperature = "20 degC"', "temperature = 20", "room.temperature", "no unit"),
     ('temperature = "20 degC"', 'temperature = "20 C/W"', "room.temperature", "not known"),
     ('temperature = "20 degC"', 'temperature = "400 degC"', "room.temperature", "out of range"),
+    ('temperature = "20 degC"', 'temperature = "70 degC"', "room.temperature", "70 degF is 21"),
+    ('temperature = "20 degC"', 'temperature = "21 K"', "room.temperature", "from -40 degC"),
+    (
+        *('temperature = "20 degC"', 'temperature = { mean = "45 degC", amplitude = "9 K" }'),
+        *("room.temperature.amplitude", "54 degC"),
+    ),
     ('temperature = "20 degC"', 'temperature = "-1 K"', "room.temperature", "absolute zero"),
     ('temperature = "20 degC"', 'temperature = "nan degC"', "room.temperature", "number"),
     ('temperature = "20 degC"', 'temperature = "1e999 K"', "room.temperature", "finite"),
@@ -84,6 +91,7 @@ ONE_WRONG_ENTRY = [
         *("room.temperature.day", "peak_day"),
     ),
     ('\nhumidity = "40 %"', '\nhumidity = "140 %"', "room.humidity", "out of range"),
+    ('\nhumidity = "40 %"', '\nhumidity = "0.4 %"', "room.humidity", "from 1 % to 100 %"),
     ('\nhumidity = "40 %"', "\nhumidity = []", "room.humidity", "quantity is needed"),
     ('\nhumidity = "40 %"', "\nhumidity = { class = 6 }", "room.humidity.class", "at most 5"),
     ('\nhumidity = "40 %"', "\nhumidity = { class = 5 }", "room.humidity.class", "excess"),
@@ -131,6 +139,9 @@ ONE_WRONG_ENTRY = [
     ("emittance = 0.9", 'sheltered = "yes"', "assembly[1].sheltered", "true or false"),
     ("emittance = 0.9", 'height = "5 kg"', "assembly[1].height", "measures mass, not length"),
     ("emittance = 0.9", "rain_exposure = 9", "assembly[1].rain_exposure", "out of range"),
+    ("emittance = 0.9", "leaked_rain = 1", "assembly[1].leaked_rain", "to 50 %"),
+    ("emittance = 0.9", 'height = "3 km"', "assembly[1].height", "to 500 m"),
+    ("emittance = 0.9", 'order_meant = "yes"', "assembly[1].order_meant", "true or false"),
     ("emittance = 0.9", 'leaked_rain = "200 %"', "assembly[1].leaked_rain", "out of range"),
     ("emittance = 0.9", 'fan_pressure = "5 psf"', "assembly[1].fan_pressure", "areal mass"),
     ("emittance = 0.9", "leak_exponent = 0.3", "assembly[1].leak_exponent", "out of range"),
@@ -140,6 +151,7 @@ ONE_WRONG_ENTRY = [
         *("assembly[1].leaked_rain_layer", "no layer behind"),
     ),
     ('"0.2 L/(s m2) at 75 Pa"', '"0.2 L/(s m2)"', "assembly[1].leak", "at 75 Pa"),
+    ('"0.2 L/(s m2) at 75 Pa"', '"0.2 m3/(s m2) at 75 Pa"', "assembly[1].leak", "to 100 L/(s m2)"),
     ('"0.2 L/(s m2) at 75 Pa"', '"None"', "assembly[1].leak", "none"),
     ('"0.2 L/(s m2) at 75 Pa"', "false", "assembly[1].leak", "none"),
     ('"0.2 L/(s m2) at 75 Pa"', '"-1 L/(s m2) at 75 Pa"', "assembly[1].leak", "out of range"),
@@ -159,7 +171,12 @@ ONE_WRONG_ENTRY = [
     ),
     ('material = "osb"', 'membrane = "osb"', "layer[1].membrane", "material ="),
     ('"osb"\nthickness = "11 mm"', '"osb"', "layer[1].thickness", "missing"),
-    ('thickness = "11 mm"', 'thickness = "0 mm"', "layer[1].thickness", "more than"),
+    ('thickness = "11 mm"', 'thickness = "0 mm"', "layer[1].thickness", "from 0.01 mm"),
+    ('thickness = "11 mm"', 'thickness = "11 ft"', "layer[1].thickness", "range"),
+    ('thickness = "11 mm"', 'thickness = "2 ft"', "layer[1].thickness", "609.6 mm of osb"),
+    ('thickness = "5 1/2 in"', 'thickness = "7 1/4 ft"', "layer[3].thickness", "to 1500 mm"),
+    ('thickness = "5 1/2 in"', 'thickness = "0.3 mm"', "layer[3].thickness", "from 0.5 mm"),
+    ('air = "25 mm"', 'air = "25 ft"', "layer[2].air", "to 2000 mm"),
     ('thickness = "11 mm"', 'thickness = "-11 mm"', "layer[1].thickness", "range"),
     ('thickness = "11 mm"', 'thickness = "1e400 m"', "layer[1].thickness", "finite"),
     ('thickness = "11 mm"', 'thickness = "11 km"', "layer[1].thickness", "range"),
@@ -400,6 +417,7 @@ def test_two_layers_two_assemblies_or_two_shares_of_one_name_are_refused(tmp_pat
         (["humidity", *["40"] * 8759, "x"], "number"),
         (["humidity", *["40"] * 8759, "nan"], "number"),
         (["humidity", *["40"] * 8759, "101"], "no possible humidity"),
+        (["humidity", *["0.4"] * 8760], "mean would be 0.4 %"),
         ([], "the file is empty"),
     ],
 )
@@ -408,6 +426,23 @@ def test_a_bad_column_of_a_file_is_refused(rows, said, tmp_path):
     rule = 'humidity = { file = "room.csv", column = "humidity", unit = "%" }'
     (found,) = problems(changed('\nhumidity = "40 %"', f"\n{rule}"), tmp_path)
     assert said in found.cause + found.cure
+
+
+GYPSUM = '[[assembly.layer]]\nmaterial = "gypsum board"\nthickness = "12.5 mm"\n\n'
+
+
+def test_layers_in_the_wrong_order_are_refused_at_their_line_unless_meant(tmp_path):
+    """A room's finish in the weather: common practice, no source."""
+    text = changed("[[assembly.layer]]\n", GYPSUM + "[[assembly.layer]]\n")
+    (found,) = problems(text, tmp_path)
+    assert found.field == "assembly[1].layer[1]"
+    assert found.line == line_of(text, "[[assembly.layer]]")
+    assert "order_meant = true" in found.cure
+    for entry in ("order_meant = true", "sheltered = true"):
+        sound = text.replace("emittance = 0.9", f"emittance = 0.9\n{entry}", 1)
+        (tmp_path / "case.toml").write_text(sound, "utf-8")
+        (wall,) = read_case(tmp_path / "case.toml").assemblies
+        assert wall.order_meant is entry.startswith("order")
 
 
 def test_a_starting_case_needs_a_name():

@@ -218,6 +218,10 @@ BAD = {
         *("storage.n", "2 values"),
     ),
     "liquid without storage": (changed(storage=None), "liquid", "only where water is stored"),
+    "uptake without capillary water": (
+        changed(storage__humidity="20 50 89 %", storage__moisture_content="3 6.6 76 %"),
+        *("liquid.uptake_coefficient", "full at 90 %"),
+    ),
     "uptake negative": (
         changed(liquid__uptake_coefficient="-1 kg/(m2 s^0.5)"),
         *("liquid.uptake_coefficient", "not possible"),

@@ -1,17 +1,14 @@
-"""Kelvin's law, storage curves and liquid transport against printed and computed values."""
+"""Kelvin's law and storage curves against printed and computed values."""
 
 import numpy as np
 import pytest
 
 from assembly_sim.physics import pore_water
 from assembly_sim.physics.pore_water import (
-    ConductivityPoints,
-    ConstantDiffusivity,
     RetentionCurve,
     RetentionTerm,
     SorptionPoints,
     TwoPointStorage,
-    UptakeCoefficient,
 )
 
 ANNEX_A = RetentionCurve(146.0, (RetentionTerm(1.0, 8e-8, 1.6, 0.375),))
@@ -85,23 +82,6 @@ def test_suction_at_water_content_is_the_inverse(storage):
     assert pore_water.water_content(storage, found) == pytest.approx(50.0, rel=1e-6)
     with pytest.raises(ValueError, match="between dry and saturated"):
         pore_water.suction_at_water_content(storage, 500.0)
-
-
-def test_diffusivities():
-    """D = 3.8 (A / w)^2 1000^(w / w_sat - 1): Kuenzel 1995, from memory."""
-    uptake = UptakeCoefficient(0.1)
-    assert pore_water.diffusivity(uptake, 200.0, 200.0) == pytest.approx(9.5e-7)
-    assert pore_water.diffusivity(uptake, 100.0, 200.0) == pytest.approx(9.5e-7 / 1000.0**0.5)
-    constant = pore_water.diffusivity(ConstantDiffusivity(6e-10), np.array([1.0, 90.0]), 100.0)
-    assert (constant == 6e-10).all()
-    with pytest.raises(TypeError):
-        pore_water.diffusivity(ConductivityPoints((1.0,), (1e-12,)), 1.0, 10.0)
-
-
-def test_conductivity_is_straight_in_its_logarithm():
-    points = ConductivityPoints((0.0, 100.0), (1e-16, 1e-10))
-    assert pore_water.conductivity(points, 50.0) == pytest.approx(1e-13, rel=1e-9)
-    assert pore_water.conductivity(points, 200.0) == pytest.approx(1e-10)
 
 
 def test_unknown_storage_is_refused():

@@ -29,6 +29,8 @@ from assembly_sim.model import (
     OuterSurface,
     Room,
 )
+from assembly_sim.model.assembly import NOWHERE
+from assembly_sim.model.ranges import RANGES, thickness_range
 from assembly_sim.physics import constants, ice
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.solver import layout
@@ -127,8 +129,15 @@ def element(part: tuple[str | float, ...], number: int) -> Layer | Membrane | Ai
     if len(part) == 1:
         return Membrane(name, load()[part[0]])
     if isinstance(part[0], str):
-        return Layer(name, load()[part[0]], part[1], starting_humidity=part[2])
+        material = load()[part[0]]
+        thickest = RANGES[thickness_range(material.kinds)].high
+        return Layer(name, material, min(part[1], thickest), starting_humidity=part[2])
     return AirLayer(name, part[0], emittance_outer=part[1], air_changes=part[2])
+
+
+def named(wall: Wall, number: int | None) -> str:
+    """Name of the layer that leaked rain reaches."""
+    return NOWHERE if number is None else element(wall.layers[number], number).name
 
 
 def built(wall: Wall) -> Assembly:
@@ -138,11 +147,11 @@ def built(wall: Wall) -> Assembly:
         wall.absorptance,
         wall.emittance,
         rain_exposure=wall.exposure,
-        leaked_rain_layer=wall.leaked_rain_layer,
+        leaked_rain_layer=named(wall, wall.leaked_rain_layer),
     )
     leak = wall.leak and AirLeak(wall.leak, 75.0, height_above_neutral_level=wall.height)
     layers = tuple(element(part, number) for number, part in enumerate(wall.layers))
-    return Assembly("random", 10.0, surface, layers, leak, wall.air_through)
+    return Assembly("random", 10.0, surface, layers, leak, wall.air_through, order_meant=True)
 
 
 def week(wall: Wall, assembly: Assembly) -> Floats:

@@ -1,38 +1,59 @@
-"""Which planes rain drains from, by where the roofing, the vented air and the barrier lie."""
+"""Where leak air mixes when several runs of layers let it through."""
 
-import dataclasses
 import math
 
-from assembly_sim.model import AirLayer, Assembly, Layer, Membrane, OuterSurface, Sheet
-from assembly_sim.solver.airways import airways
-from tests.synthetic import BATT, BOARD, flat
+from assembly_sim.model import AirLayer, AirLeak, Assembly, Layer, Membrane, OuterSurface
+from assembly_sim.solver.airways import airways, describe_leak
+from tests.outcomes.built import gap, layer, sheet
 
-SHINGLES = Layer("shingles", dataclasses.replace(BOARD, kinds=frozenset({"roofing"})), 0.005)
-UNDERLAY = Membrane("underlay", Sheet("felt", flat(3e-10)))
-DECK = Layer("deck", BOARD, 0.012)
-VENT = AirLayer("vent", 0.05, air_changes=20.0)
-FILL = Layer("fill", BATT, 0.14)
+SHINGLES, FELT = layer("asphalt shingles, dark", 5), sheet("asphalt felt no. 15")
+DECK, BATT, LINING = layer("osb", 11), layer("glass-fibre batt", 140), layer("gypsum board", 12.5)
+FOAM, SPACE = layer("polyiso", 50), AirLayer("space", 0.025)
 
 
-def drained(*layers, tilt=0.6, barrier=None):
-    outer = OuterSurface(tilt, 0.0, 0.8, 0.9, leaked_rain_layer=barrier)
-    way = airways(Assembly("any", 1.0, outer, layers, None))
-    return [plane for plane, out in enumerate(way.drained) if out]
+def way(*layers):
+    outer = OuterSurface(math.radians(45.0), 0.0, 0.8, 0.9)
+    return airways(Assembly("any", 1.0, outer, layers, AirLeak(2e-4, 75.0)))
 
 
-def test_a_deck_over_a_vented_layer_may_decide():
-    assert drained(SHINGLES, UNDERLAY, DECK, VENT, FILL, DECK) == [0]
+def test_sheets_are_no_cavity():
+    """With airtight spray foam under the deck the leak finds nowhere to mix, and says so."""
+    layers = (SHINGLES, FELT, FELT, DECK, layer("spray foam, closed-cell", 152), LINING)
+    assert (way(*layers).outward, way(*layers).inward) == (None, None)
+    outer = OuterSurface(math.radians(45.0), 0.0, 0.8, 0.9)
+    words = describe_leak(Assembly("any", 1.0, outer, layers, AirLeak(2e-4, 75.0)))
+    assert "no cavity" in words
+    assert "tests" in words
 
 
-def test_a_vented_wall_drains_in_its_gap():
-    assert drained(DECK, VENT, UNDERLAY, FILL, DECK, tilt=math.pi / 2) == [0, 1]
+def test_of_several_cavities_the_coldest_is_wetted():
+    """The leak is of the whole assembly: what passes the foam's joints goes on to the deck."""
+    found = way(SHINGLES, FELT, DECK, BATT, FOAM, SPACE, LINING)
+    assert found.outward == 3
+    assert found.inward == 6
+    assert found.reach[3:7] == ("room", "room", "room", "room")
 
 
-def test_where_leaked_rain_goes_is_the_drainage_plane_of_any_slope():
-    layers = (SHINGLES, VENT, UNDERLAY, DECK, FILL)
-    assert drained(*layers, barrier=2) == [0, 1, 2]
-    assert drained(*layers, barrier=2, tilt=math.pi / 2) == [0, 1, 2]
+def test_leaky_foam_leads_to_the_deck_and_tight_foam_does_not():
+    from dataclasses import replace
+
+    leaky = replace(FOAM, airtight=False)
+    assert way(SHINGLES, FELT, DECK, leaky, LINING).outward == 3
+    assert way(SHINGLES, FELT, DECK, FOAM, LINING).outward is None
 
 
-def test_ballast_over_the_roofing_drains_too():
-    assert drained(DECK, SHINGLES, FILL) == [0, 1]
+def test_what_vented_air_washes_is_outdoors():
+    found = way(SHINGLES, gap(30.0), DECK, BATT, LINING)
+    assert found.outward == 3
+    assert found.reach[:3] == ("outdoors", "outdoors", "outdoors")
+
+
+def test_a_membrane_named_airtight_ends_a_cavity():
+    tight = Membrane("wrap", sheet("spun-bonded polyolefin wrap").sheet, airtight=True)
+    found = way(SHINGLES, gap(30.0), tight, BATT, LINING)
+    assert found.outward == 3
+
+
+def test_an_open_layer_alone_is_no_cavity():
+    boards = Layer("boards", layer("board sheathing, softwood", 19).material, 0.019, airtight=False)
+    assert way(SHINGLES, FELT, DECK, boards, LINING).outward is None

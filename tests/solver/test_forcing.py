@@ -99,7 +99,7 @@ def test_impossible_irradiance_is_refused() -> None:
 
 @pytest.mark.parametrize("tilt", [0.0, 45.0, 90.0, 180.0])
 def test_rows_are_whole_and_wrap(real: Climate, tilt: float) -> None:
-    part = assembly(tilt, 200.0, leaked_rain_layer=0)
+    part = assembly(tilt, 200.0, leaked_rain_layer="board")
     rows = forcing.boundary_rows(case(real, part), part)
     assert rows.shape == (2 * 8760 + 1, layout.COLUMNS)
     assert np.isfinite(rows).all()
@@ -136,7 +136,7 @@ def test_wall_films() -> None:
 
 def test_sheltered_surface_feels_only_the_air() -> None:
     """Long-wave absorbed balances what it emits at outdoor temperature; no sun, no rain."""
-    climate, part = invented_climate(), assembly(0.0, sheltered=True, leaked_rain_layer=0)
+    climate, part = invented_climate(), assembly(0.0, sheltered=True, leaked_rain_layer="board")
     rows = forcing.boundary_rows(case(climate, part), part)
     air = rows[::2, layout.OUTDOOR_TEMPERATURE]
     absorbed = rows[::2, layout.ABSORBED_LONG_WAVE]
@@ -187,7 +187,7 @@ def test_sky_longwave_of_the_file_is_used() -> None:
 
 def test_rain_is_kept_and_split() -> None:
     """What falls on a level roof above freezing, 1 % of it past the cladding."""
-    climate, part = invented_climate(), assembly(0.0, leaked_rain_layer=0)
+    climate, part = invented_climate(), assembly(0.0, leaked_rain_layer="board")
     rows = forcing.boundary_rows(case(climate, part), part)[:-1]
     fallen = climate.rain[climate.temperature > 273.15].sum()
     struck = 1800.0 * rows[:, [layout.RAIN_ON_SURFACE, layout.RAIN_LEAKED]].sum(axis=0)

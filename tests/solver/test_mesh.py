@@ -96,7 +96,7 @@ def test_a_vented_air_layer_breathes_with_outdoors():
 
 def test_rain_and_leaks_enter_where_the_assembly_says():
     wall = bench.wall(DECK, FELT, DECK, FILL, DECK)
-    outer = dataclasses.replace(wall.outer, leaked_rain=0.01, leaked_rain_layer=1)
+    outer = dataclasses.replace(wall.outer, leaked_rain=0.01, leaked_rain_layer="felt")
     leak = AirLeak(0.2e-3, 75.0)
     mesh = build_mesh(dataclasses.replace(wall, outer=outer, leak=leak), "main", 0.8)
     chain = mesh.chain

@@ -23,6 +23,7 @@ from tests.solver.peer import INTEGRATORS, peer, water
 
 HOURS = 730
 LEAST_WATER = 1e-3  # kg/m2 on average: a layer with less is as good as dry
+FRONT = 2e-3  # kg/m2: a batt feels the hour in which a wetting front reaches it
 RAFTER_BAY = Path(__file__).parents[2] / "examples" / "rafter_bay_foam.toml"
 
 
@@ -69,7 +70,8 @@ def test_same_month_by_another_integrator(case, integrator, wall, first_hour):
             continue
         gap = ours / theirs - 1.0
         assert np.sqrt((gap**2).mean()) <= 0.005, f"layer {layer}"
-        assert np.abs(gap).max() <= 0.02, f"layer {layer}"  # the hour in which a storm begins
+        worst = np.abs(gap).argmax()  # the hour in which a storm begins, or its front arrives
+        assert abs(gap[worst]) <= max(0.02, FRONT / theirs[worst]), f"layer {layer}"
 
     assert np.ptp(found.profile[:, 0, 0]) > 20.0  # weather there was
     if wall == "brick wall":

@@ -132,6 +132,7 @@ def test_air_in_and_out_are_counted_once() -> None:
     """
     low = dataclasses.replace(LEAK, height_above_neutral_level=-2.5)
     above, below = assembly(0, sheltered=True), assembly(90, leak=low, sheltered=True)
+    above = dataclasses.replace(above, name="above")
     climate, room = steady(-10), np.full(8760, 293.15)
     one, both = (
         leak_air_change(case(climate, *parts), room) for parts in ((below,), (above, below))

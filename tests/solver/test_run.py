@@ -27,6 +27,7 @@ from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
 from assembly_sim.solver import layout
 from assembly_sim.solver import run as running
 from assembly_sim.solver.forcing import boundary_rows
+from assembly_sim.solver.march import Nature, joined
 from assembly_sim.solver.run import run, run_path
 from assembly_sim.solver.steady import u_value
 
@@ -221,17 +222,36 @@ def test_the_same_case_gives_the_same_digits(greensboro):
     assert (one.layer_water == two.layer_water).all()
 
 
-def test_repeat_until_periodic(greensboro):
-    case = Case("periodic", greensboro, ROOM, (bay(),), repeat_until_periodic=True)
-    result = run(case)
+def test_without_years_a_run_goes_on_until_each_is_like_the_one_before(greensboro):
+    wet = replace(
+        bay(), layers=(replace(bay().layers[0], starting_humidity=0.97),) + bay().layers[1:]
+    )
+    result = run(Case("settles", greensboro, ROOM, (wet,)))
     assert result.hours % 8760 == 0
-    assert 2 * 8760 <= result.hours <= running.MOST_YEARS * 8760
+    assert running.LEAST_YEARS * 8760 <= result.hours <= running.MOST_YEARS * 8760
     np.testing.assert_array_equal(result.day, np.arange(result.hours) // 24)
     np.testing.assert_array_equal(result.month[8760:], result.month[:-8760])
     for path in result.assemblies[0].paths:
         loss = np.maximum(path.heat_flux_room, 0.0)
         last, before = loss[-8760:].sum(), loss[-2 * 8760 : -8760].sum()
         assert before == pytest.approx(last, rel=0.005)
+        peaks = path.layer_water.reshape(-1, 8760, path.layer_water.shape[1]).max(axis=1)
+        assert np.abs(peaks[-1] - peaks[-2]).max() <= max(0.02, 0.02 * peaks[-2].max())
+
+
+def test_a_run_gone_on_with_is_the_run_in_one_go(greensboro):
+    """Three years and one more, against four: the same to the last digit, balances included."""
+    case = Case("on", greensboro, ROOM, (bay(leak=0.2e-3),))
+    whole, rows = replace(case, years=2), [boundary_rows(case, bay(leak=0.2e-3))]
+    job = running._Job(case, 0, "main", rows[0], Nature(), profiles=False)
+    first = running._march_path(job, 8760, None)
+    joint = joined(first, running._march_path(job, 8760, None, first.kept))
+    at_once = run(whole).assemblies[0].paths[0]
+    parted = running.path_result(joint, "main", at_once.share, rows[0], 0.0)
+    assert (parted.temperature == at_once.temperature).all()
+    assert (parted.layer_water == at_once.layer_water).all()
+    assert parted.moisture_balance_error == at_once.moisture_balance_error <= 1e-9
+    assert parted.statistics == at_once.statistics
 
 
 def test_starting_moisture_decides_how_wet_a_run_begins(greensboro):

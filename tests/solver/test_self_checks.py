@@ -83,9 +83,9 @@ def test_balances_of_a_wall_that_wets_freezes_and_dries():
     outdoors = 273.15 + 5.0 * np.cos(2 * np.pi * day) + 8.0 * np.cos(2 * np.pi * day / 11.0)
     part = bench.wall((BRICK, 0.1), (BATT, 0.1), FOIL, (WOOD, 0.02))
     boundary = bench.rows(hours, (outdoors, 0.8), (293.15, 0.5), (20.0, 1.3e-7), (8.0, 2e-8))
-    boundary[300:310, layout.RAIN_ON_SURFACE] = 3e-4
+    boundary[110:120, layout.RAIN_ON_SURFACE] = 3e-4  # just before it freezes
     march = bench.marched(part, boundary, hours, (283.15, 0.8))
-    assert march.ice.max() > 0.03  # kg/m2
+    assert march.ice.max() > 0.3  # kg/m2
     assert march.heat_balance_error < 1e-9
     assert march.moisture_balance_error < 1e-9
     assert march.state_defect < 1e-6

@@ -52,7 +52,7 @@ def test_running_mean_at_noon_is_that_of_the_calendar_day() -> None:
 
 
 def test_calendar_of_a_run_from_october() -> None:
-    month, day = calendar(case(invented_climate(), years=2))
+    month, day = calendar(case(invented_climate()), 2 * 8760)
     assert len(month) == len(day) == 2 * 8760
     assert (month[0], month[31 * 24 - 1], month[31 * 24]) == (10, 10, 11)
     assert (month[8759], month[8760]) == (9, 10)
@@ -63,7 +63,7 @@ def test_calendar_of_a_run_from_october() -> None:
 def test_leap_years_start_a_day_later_after_february() -> None:
     assert start_hour(case(invented_climate(), start_month=3)) == 59 * 24
     assert start_hour(case(invented_climate(8784), start_month=3)) == 60 * 24
-    assert (calendar(case(invented_climate(8784), years=1))[0] == 2).sum() == 29 * 24
+    assert (calendar(case(invented_climate(8784)), 8784)[0] == 2).sum() == 29 * 24
 
 
 def test_a_year_cut_short_is_refused() -> None:

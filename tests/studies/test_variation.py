@@ -6,6 +6,7 @@ import math
 import numpy as np
 import pytest
 
+from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.model import Constant, Layer, Membrane, MoistureBalance, Room, Sheet
 from assembly_sim.solver.airways import airways
 from assembly_sim.solver.room_state import room_rows
@@ -69,12 +70,14 @@ def test_a_sheet_is_put_in_where_there_is_none():
 
 
 def test_leaked_rain_still_reaches_the_layer_it_did():
-    rained = vary.with_outer(CASE, 0, leaked_rain_layer=1)
+    rained = vary.with_outer(CASE, 0, leaked_rain_layer="foil")
     foam = vary.with_insulation(rained, 0, 0, synthetic.BATT, 0.05).assemblies[0]
     assert foam.layers[0].thickness == 0.05
-    assert foam.layers[foam.outer.leaked_rain_layer].name == "foil"
+    assert foam.layers[drainage_plane(foam)].name == "foil"
     behind = vary.with_insulation(rained, 0, 2, synthetic.BATT, 0.05).assemblies[0]
-    assert behind.layers[behind.outer.leaked_rain_layer].name == "foil"
+    assert behind.layers[drainage_plane(behind)].name == "foil"
+    inside = vary.with_insulation(CASE, 0, 1, synthetic.BATT, 0.05).assemblies[0]
+    assert drainage_plane(inside) is drainage_plane(CASE.assemblies[0]) is None
 
 
 def test_outer_surface_and_start():
