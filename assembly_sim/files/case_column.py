@@ -64,19 +64,9 @@ def read_column(text: ColumnText, entry: str, climate: Climate, source: CaseText
     unit = _unit(text, entry, table, column, source)
     values = _values(table, column, unit, entry)
     aligned = _aligned(table, values, climate, column)
-    _refuse_mean(float(aligned.values.mean()), entry, unit, file, table.headings[column])
     said = f"room {entry} by {text.file}"
     notes = tuple(f"{said}: {note}" for note in aligned.notes)
     return ColumnOfFile(tuple(aligned.values.tolist()), text.file, notes)
-
-
-def _refuse_mean(mean: float, entry: str, unit: str, file: str, name: str) -> None:
-    """A whole column in another unit may pass hour by hour; its mean does not."""
-    if RANGES[f"room {entry}"].holds(mean):
-        return
-    shown = f"{mean - 273.15:.1f} degC" if entry == "temperature" else f"{100.0 * mean:.2g} %"
-    cause = f"the column's mean would be {shown}: no possible {entry} of a room"
-    raise InputError(Problem(cause, f"correct its unit, now '{unit}'", file, field=name))
 
 
 def _table(file: str) -> Rows:
@@ -152,14 +142,25 @@ def _values(table: Rows, column: int, unit: str, entry: str) -> Array:
     spelling = "" if unit == "1" else unit
     zero, one = (read(f"{each} {spelling}", _KINDS[entry]) for each in (0, 1))
     values = zero + (one - zero) * np.array(raw, dtype=float)
-    holds = RANGES[f"hourly room {entry}"].holds
-    wrong = np.array([not np.isnan(value) and not holds(value) for value in values], dtype=bool)
+    span = f"hourly room {entry}"
+    wrong = np.array([np.isfinite(value) and not RANGES[span].holds(value) for value in values])
     if wrong.any():
         row = int(np.argmax(wrong))
         cause = f"{quoted(cells[row])} {spelling} is no possible {entry}"
-        cure = f"correct the file or its unit: {bounds(f'hourly room {entry}')}"
+        cure = f"correct the file or its unit, {bounds(span)}; a blank cell is a missing value"
         raise InputError(Problem(cause, cure, table.file, table.lines[row], name))
+    known = values[np.isfinite(values)]
+    _refuse_mean(float(known.mean()) if len(known) else np.nan, unit, entry, name, table.file)
     return values
+
+
+def _refuse_mean(mean: float, unit: str, entry: str, name: str, file: str) -> None:
+    """A whole column in another unit may pass hour by hour; its mean does not."""
+    if np.isnan(mean) or RANGES[f"room {entry}"].holds(mean):
+        return
+    shown = f"{mean - 273.15:.1f} degC" if entry == "temperature" else f"{100.0 * mean:.2g} %"
+    cause = f"the column's mean would be {shown}: no possible {entry} of a room"
+    raise InputError(Problem(cause, f"correct its unit, now '{unit}'", file, field=name))
 
 
 def _aligned(table: Rows, values: Array, climate: Climate, column: int) -> Aligned:

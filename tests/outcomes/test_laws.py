@@ -2,9 +2,9 @@
 
 Three hundred random build-ups of the trade, each run for a year as it is and with one quantity
 raised: rain that leaks past the cladding, humidity of the room, moisture at the start, or, where
-room air is the only source of water, air that leaks out. Level, mould index and moisture of the
-worst board may then fall by no more than the tolerances below: wetter material is also a little
-colder by evaporation, and a film more or less shifts an hour.
+leaking room air brings more water than it takes, air that leaks out. Level, mould index and
+moisture of the worst board may then fall by no more than the tolerances below: wetter material is
+also a little colder by evaporation, and a film more or less shifts an hour.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 
 from assembly_sim.checks.evidence import evidence, findings, within
 from assembly_sim.checks.judging import RULES, rank_of
+from assembly_sim.checks.verdict import leak_statement
 from assembly_sim.model import AirLayer, AirLeak, Assembly, Case, Constant, OuterSurface, Room
 from assembly_sim.solver.run import run
 from tests.outcomes.built import climate, layer, sheet
@@ -53,6 +54,7 @@ class Sample:
     height: float
     start: float
     azimuth: float
+    exposure: float = 1.0
 
 
 def gap(changes: float) -> tuple[str, float]:
@@ -117,6 +119,7 @@ def built(sample: Sample) -> Case:
         math.radians(sample.azimuth),
         0.7,
         0.9,
+        rain_exposure=sample.exposure,
         leaked_rain=sample.leaked_rain,
         leaked_rain_layer=layers[sample.rain_onto].name,
     )
@@ -136,6 +139,7 @@ class Answer:
     least_rank: int
     mould: float
     moisture: float
+    leak_dries: bool
 
 
 def answer(sample: Sample) -> Answer:
@@ -153,7 +157,13 @@ def answer(sample: Sample) -> Answer:
     def worst(check: str) -> float:
         return max((one.value for one in deciding if one.check == check), default=0.0)
 
-    return Answer(rank(1.0), rank(1.0 - NEAR), worst("mould index"), worst("wood moisture"))
+    return Answer(
+        rank(1.0),
+        rank(1.0 - NEAR),
+        worst("mould index"),
+        worst("wood moisture"),
+        "a tighter one may be wetter" in leak_statement(result, found),
+    )
 
 
 def more_rain(sample):
@@ -169,9 +179,9 @@ def wetter_start(sample):
 
 
 def more_leak(sample):
-    """Room air alone brings water: outward leaks, a dry start, roofs and walls out of the rain."""
-    dry = replace(sample, leaked_rain=0.0, start=0.5, height=2.5, weather="cold_inland")
-    return replace(dry, leak=5e-5), replace(dry, leak=2e-4)
+    """Outward, from a dry start, out of the rain; from a tenth of the usual leak to all of it."""
+    dry = replace(sample, exposure=0.0, start=0.5, height=2.5)
+    return replace(dry, leak=2e-5), replace(dry, leak=2e-4)
 
 
 LAWS = (more_rain, damper_room, wetter_start, more_leak)
@@ -189,6 +199,8 @@ def test_more_water_never_makes_a_verdict_better(law, sample):
     with ThreadPoolExecutor(2) as pool:
         less, more = pool.map(answer, law(sample))
     note(f"{less}\n{more}")
+    if law is more_leak and (less.leak_dries or more.leak_dries):
+        return  # and the verdict's own words say that it dries
     assert more.mould >= less.mould - MOULD
     assert more.moisture >= less.moisture - MOISTURE
     assert more.rank >= less.least_rank
