@@ -16,8 +16,7 @@ from assembly_sim import __version__
 from assembly_sim.files.output import whole_file
 from assembly_sim.files.plain_file import read_plain
 from assembly_sim.model.climate import Climate
-from assembly_sim.solver.cache import user_cache
-from assembly_sim.solver.own_folder import is_ours, own_folder
+from assembly_sim.solver.cache import is_own, user_cache
 
 log = logging.getLogger(__name__)
 
@@ -41,7 +40,7 @@ def load(sha256: str) -> Climate | None:
     telling, so none is let out.
     """
     try:
-        if not is_ours(folder()):
+        if not is_own(folder()):
             return None
         digest, _, kept = read_plain(_path(sha256), LARGEST_ENTRY, "a kept climate").partition(
             b"\n"
@@ -58,7 +57,9 @@ def load(sha256: str) -> Climate | None:
 def store(climate: Climate) -> None:
     """Keep a climate behind the hash of what is kept; where nothing can be written, do not."""
     try:
-        if own_folder(folder()) is None:
+        folder().parent.mkdir(parents=True, exist_ok=True)
+        folder().mkdir(mode=0o700, exist_ok=True)
+        if not is_own(folder()):
             return
         content = io.BytesIO()
         np.savez(content, **_to_arrays(climate))

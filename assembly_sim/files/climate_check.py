@@ -16,7 +16,7 @@ from assembly_sim.files.climate_gaps import (
     with_pressure,
 )
 from assembly_sim.files.climate_rows import Array, Reading, stamp_of
-from assembly_sim.files.climate_sky import check_sky
+from assembly_sim.files.climate_sky import check_sky, with_filled_sun
 from assembly_sim.files.climate_sun import check_sun
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.constants import ICE_POINT
@@ -64,7 +64,8 @@ def climate_of(reading: Reading, sha256: str = "") -> Climate:
     columns, flags["vapour_pressure"], dry = limit_dew_point(columns, flags, reading)
     columns, dark = drop_negative_sun(columns)
     albedo, surface = albedo_of(reading)
-    climate, sun = check_sun(assemble(reading, columns, albedo, sha256), reading.file)
+    climate = with_filled_sun(assemble(reading, columns, albedo, sha256), flags)
+    climate, sun = check_sun(climate, reading.file)
     sky = check_sky(climate, reading.lines, reading.file)
     notes = [*reading.notes, *checked, *even, *filled, *dry, *dark, *surface, *sun, *sky]
     notes += [*jump_notes(climate), *not_in_file(columns, notes)]

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -31,8 +34,7 @@ NIGHT = -0.017  # cosine of the zenith with the sun 1 degree below the horizon: 
 def check_sky(climate: Climate, lines: NDArray[np.int64], file: str = "") -> list[str]:
     """Notes on rare values of the sun. Raises `InputError` for sun at night and beyond any sky,
     and for months in which the sun is missing."""
-    outside = sun_outside(climate.hours)
-    highest = np.max([cosine_of_zenith(climate, m) for m in (-30.0, 0.0, 30.0)], axis=0)
+    outside, highest = sun_outside(climate.hours), highest_sun(climate)
     notes = []
     for name in POSSIBLE:
         values = getattr(climate, name)
@@ -45,6 +47,22 @@ def check_sky(climate: Climate, lines: NDArray[np.int64], file: str = "") -> lis
             words = name.replace("_", " ")
             notes.append(f"{words} is higher than a sky almost ever gives in {rare.sum()} hours")
     return notes + _check_months(climate, outside, file)
+
+
+def highest_sun(climate: Climate) -> Array:
+    """Cosine of the zenith of the highest sun within each hour, (hours,)."""
+    return np.max([cosine_of_zenith(climate, m) for m in (-30.0, 0.0, 30.0)], axis=0)
+
+
+def with_filled_sun(climate: Climate, filled: Mapping[str, NDArray[np.bool_]]) -> Climate:
+    """Filled hours of sun held to what a sky gives: a straight line runs on past sunset."""
+    outside, highest = sun_outside(climate.hours), highest_sun(climate)
+    changed = {}
+    for name in RARE.keys() & filled.keys():
+        most = np.where(highest > 0.0, _limit(RARE[name], outside, highest), 0.0)
+        values = getattr(climate, name)
+        changed[name] = np.where(filled[name], np.minimum(values, most), values)
+    return replace(climate, **changed) if changed else climate
 
 
 def sun_outside(hours: int) -> Array:

@@ -31,6 +31,7 @@ _DATES = (
 _TIMES = ("%H:%M:%S", "%H:%M", "%I:%M:%S %p", "%I:%M %p", "%H:%M:%S.%f")
 _FORMATS = tuple("".join(parts) for parts in product(_DATES, (" ", "T"), _TIMES, ("", "%z")))
 _HOUR = np.timedelta64(1, "h")
+MOST_YEARS = 20  # of a log; more is a slip of the keys, and would cost memory for every hour
 WRITE = "write stamps as 2024-01-31 14:00"
 
 
@@ -95,6 +96,9 @@ def align(stamps: Stamps, values: Array, hours: int, problem: ProblemOf) -> Alig
     known = np.isfinite(values)
     if known.sum() < 2:
         raise InputError(problem("it holds no two values", "give a year of values"))
+    if stamps[-1] - stamps[0] > MOST_YEARS * 8766 * _HOUR:
+        cause = f"its stamps run from {_day(stamps[0])} to {_day(stamps[-1])}"
+        raise InputError(problem(cause, f"give at most {MOST_YEARS} years"))
     step = float(np.median(np.diff(stamps)) / _HOUR)
     first, last = stamps[0], stamps[-1]
     moments = (stamps[known] - first.astype("datetime64[h]")) / _HOUR

@@ -11,6 +11,7 @@ import hashlib
 import logging
 import os
 import shutil
+import stat
 import sys
 import tempfile
 import time
@@ -19,8 +20,6 @@ from contextlib import contextmanager, suppress
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
-
-from assembly_sim.solver.own_folder import own_folder
 
 log = logging.getLogger(__name__)
 
@@ -55,19 +54,32 @@ def key(package: Path = _PACKAGE) -> str:
 
 @cache
 def folder() -> Path | None:
-    """Folder of this version's compiled code, made if need be; None where none is ours to write.
+    """Folder of this version's compiled code, made if need be; None where nothing is writable.
 
     Inside `NUMBA_CACHE_DIR` where the user set it, in the user's cache folder otherwise.
     """
     chosen = os.environ.get("NUMBA_CACHE_DIR")
     try:
-        found = own_folder((Path(chosen) if chosen else user_cache()) / "compiled" / key())
-        if found is None:
-            return None
+        found = (Path(chosen) if chosen else user_cache()) / "compiled" / key()
+        found.mkdir(parents=True, exist_ok=True)
         tempfile.TemporaryFile(dir=found).close()
     except (OSError, RuntimeError):
         return None
     return found.resolve()
+
+
+def is_own(place: Path) -> bool:
+    """Whether a folder is this user's, no other can write in it, and none can put another there.
+
+    Where the system has no owners, the user's own folders are taken to be private.
+    """
+    if not hasattr(os, "geteuid"):
+        return True
+    state = place.lstat()
+    if not stat.S_ISDIR(state.st_mode) or state.st_uid != os.geteuid() or state.st_mode & 0o022:
+        return False
+    above = [folder.stat().st_mode for folder in place.resolve().parents]
+    return not any(mode & stat.S_IWOTH and not mode & stat.S_ISVTX for mode in above)
 
 
 @contextmanager

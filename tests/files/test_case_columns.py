@@ -158,6 +158,12 @@ def test_the_last_of_days_held_twice_counts_and_29_february_is_left_out(tmp_path
     assert "29 February is left out" in said
 
 
+def test_a_year_mistyped_far_ahead_costs_nothing(tmp_path):
+    rows = stamped(OCTOBER, 60, 8760)
+    rows[-1] = rows[-1].replace("2023-", "2223-")
+    assert "30 September 2223" in refused(tmp_path, rows).cause
+
+
 def test_clocks_that_go_back_are_refused_with_the_row(tmp_path):
     rows = stamped(OCTOBER, 60, 8760)
     rows[700] = rows[699]

@@ -12,7 +12,7 @@ from weather_texts import canonical
 
 from assembly_sim.files import climate_cache
 from assembly_sim.files.climates import find_climate, read_climate
-from assembly_sim.solver.own_folder import is_ours, own_folder
+from assembly_sim.solver.cache import is_own
 
 
 @pytest.fixture(autouse=True)
@@ -121,10 +121,10 @@ def test_nothing_is_taken_from_a_folder_that_others_may_write_to():
 
 
 def test_folder_of_another_account_is_not_ours(tmp_path, monkeypatch):
-    assert is_ours(tmp_path)
+    tmp_path.chmod(0o700)
+    assert is_own(tmp_path)
     monkeypatch.setattr(os, "geteuid", lambda: tmp_path.stat().st_uid + 1)
-    assert not is_ours(tmp_path)
-    assert own_folder(tmp_path / "new") is None
+    assert not is_own(tmp_path)
 
 
 def test_entry_of_another_file_is_not_served():

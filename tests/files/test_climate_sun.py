@@ -209,6 +209,24 @@ def test_sun_at_night_is_refused(hours):
     assert "at night" in said(replace(c, **lit))
 
 
+def test_filled_sun_ends_at_sunset():
+    """Six blank hours around sunset and sunrise: a straight line would shine into the night."""
+    lines = canonical_text(greensboro()).split("\n")
+    first = next(i for i, line in enumerate(lines) if line.startswith("1,1,1,"))
+    titles = lines[first - 1].split(",")
+    for hour in (*range(4000, 4006), *range(180 * 24 + 2, 180 * 24 + 8)):
+        cells = lines[first + hour].split(",")
+        for name in ("global horizontal", "direct normal", "diffuse horizontal"):
+            cells[titles.index(f"{name} W/m2")] = ""
+        lines[first + hour] = ",".join(cells)
+    climate = read_bytes("\n".join(lines).encode(), "")
+    filled = climate.flags["global_horizontal"]
+    assert filled.sum() == 12
+    night = filled & (cosine_of_zenith(climate) < -0.2)
+    assert night.any()
+    assert climate.global_horizontal[night].max() == climate.direct_normal[night].max() == 0.0
+
+
 def test_more_sun_than_any_sky_gives_is_refused_with_its_line():
     c = greensboro()
     morning = int(np.argmax(c.global_horizontal > 20.0))
