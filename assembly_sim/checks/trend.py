@@ -16,13 +16,13 @@ from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
     condensation_decides,
     face_planes,
+    humidity_at,
     last_year,
     layer_material,
     place_of,
     sheds_rain,
 )
 from assembly_sim.model import Assembly
-from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import PathResult, Result
 
 Array = NDArray[np.float64]
@@ -127,9 +127,7 @@ def highest_monthly_humidity(result: Result, path: PathResult, position: int) ->
     """Highest monthly mean humidity (0-1 over liquid) of the last year at a plane."""
     year = last_year(result)
     _, which = np.unique(result.month[year], return_inverse=True)
-    humidity = path.vapour_pressure[year, position] / saturation_pressure(
-        path.temperature[year, position]
-    )
+    humidity = humidity_at(path, position)[year]
     return float((np.bincount(which, humidity) / np.bincount(which)).max())
 
 

@@ -28,12 +28,12 @@ from assembly_sim.files.packing import Packed, pack, unpack
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
 FORMAT = "assembly_sim run"
-FORMAT_VERSION = 1
+FORMAT_VERSION = 2
 LIBRARIES = ("numpy", "numba", "llvmlite", "h5py")
 
 
 def write_hdf5(result: Result, path: str | Path) -> None:
-    """Write a result to one HDF5 file, with hourly humidity, mould index and wood moisture added.
+    """Write a result to one HDF5 file, with hourly mould index and wood moisture added.
 
     What is added is for other readers: `read_hdf5` leaves it out, as it follows from the rest. Of a
     run that stopped, the hours that all paths computed are kept. Raises OSError where the file

@@ -62,7 +62,7 @@ class Chain(NamedTuple):
     the sheet that the link inwards crosses (-1: none); flows, in the order of their nodes, by kind,
     node, value (the air of a vent, kg/(m2 s)) and the number in `kinds` of their kind, by which
     they are reported; plane_node: nodes of the reported planes. A node whose link inwards is 0
-    ends its path, and another may follow it.
+    ends its path, and another may follow it. border: None where there is no zone.
     """
 
     nodes: Floats
@@ -73,7 +73,7 @@ class Chain(NamedTuple):
     flow_number: Ints
     kinds: Ints
     plane_node: Ints
-    border: Border
+    border: Border | None
 
 
 @dataclass(frozen=True)
@@ -141,8 +141,9 @@ def graded(thickness: float, refine: float = 1.0) -> Floats:
     if refine == 1.0:
         return cells
     edges = np.concatenate(([0.0], np.cumsum(cells)))
-    count = round(refine * len(cells))
-    return np.diff(np.interp(np.arange(count + 1) / refine, np.arange(len(edges)), edges))
+    count = max(round(refine * len(cells)), 1)
+    at = np.linspace(0.0, len(cells), count + 1)
+    return np.diff(np.interp(at, np.arange(len(edges)), edges))
 
 
 def build_mesh(
@@ -273,12 +274,12 @@ def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]
         flow_number=flow_number,
         kinds=kinds,
         plane_node=np.array(planes),
-        border=border(len(width)),
+        border=None,
     )
 
 
 def border(
-    nodes: int, zones: int = 0, links: Sequence[tuple[int, int, int, float, float]] = ()
+    nodes: int, zones: int, links: Sequence[tuple[int, int, int, float, float]] = ()
 ) -> Border:
     """Border of a matrix: links of (node, zone, sheet, W/(m2 K), m2). A run has no zone yet."""
     return Border(

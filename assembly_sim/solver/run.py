@@ -8,6 +8,7 @@ import platform
 import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,6 +35,8 @@ DEFECT_LIMIT = 1e-6
 FALLBACK_LIMIT = 1000  # implicit Euler steps a year that three cuts called for, of some 20,000
 PERIODIC = 0.005  # relative change of a year's heat loss
 MOST_YEARS = 10
+REFINE = (0.1, 32.0)  # bounds of the option: hardly a cell in a board, and 2,000 nodes in a wall
+STEPS = (0.01, 1.0)
 
 CAUSES = {
     layout.NO_STEP: (
@@ -57,20 +60,27 @@ def run(
     profiles: bool = False,
     workers: int | None = None,
     nature: Nature | None = None,
+    refine: float = 1.0,
+    steps: float = 1.0,
 ) -> Result:
     """Run a case and return its `Result`; a run that stops keeps what was computed and says so.
 
     progress is called about once a simulated month, from several threads, with the share done
     (0-1) and what is being computed. profiles keeps every node's hourly T, u and water. nature
-    replaces constants of nature in tests. With `case.repeat_until_periodic` the years double until
-    a year's heat loss repeats within 0.5 %, ten at most: for energy alone. InputError where
-    weather or rules are unfit.
+    replaces constants of nature in tests. refine divides every layer into as many times more cells
+    (REFINE), and steps is a share of the usual length of steps (STEPS): they show how much of a
+    result is the mesh's and the steps' doing. With `case.repeat_until_periodic` the years double
+    until a year's heat loss repeats within 0.5 %, ten at most: for energy alone. InputError where
+    weather, rules or options are unfit.
     """
     if not case.assemblies:
         raise InputError(Problem("the case has no assembly", "describe at least one", case.file))
+    within("refine", refine, REFINE)
+    within("steps", steps, STEPS)
+    options = {"profiles": profiles, "nature": nature, "refine": refine, "steps": steps}
     years = 2 if case.repeat_until_periodic else case.years
     while True:
-        assemblies = _run_all(case, years, progress, profiles, workers, nature or Nature())
+        assemblies = _run_all(case, years, progress, workers, options)
         enough = not case.repeat_until_periodic or years >= MOST_YEARS
         if enough or all(_repeats(a, case.climate.hours) for a in assemblies):
             break
@@ -85,17 +95,23 @@ def run(
         hours=hours,
         month=np.tile(month, turns)[:hours],
         day=days[:hours],
-        provenance=provenance(case),
+        provenance=provenance(case) | {"refine": f"{refine:g}", "steps": f"{steps:g}"},
     )
+
+
+def within(name: str, value: float, bounds: tuple[float, float]) -> None:
+    """InputError where an option of `run` is not finite or outside its bounds."""
+    low, high = bounds
+    if not low <= value <= high:  # not true of what is no number
+        raise InputError(Problem(f"{name} is {value:g}", f"choose {low:g} to {high:g}", field=name))
 
 
 def _run_all(
     case: Case,
     years: int,
     progress: Progress | None,
-    profiles: bool,
     workers: int | None,
-    nature: Nature,
+    options: dict[str, Any],
 ) -> tuple[AssemblyResult, ...]:
     """All paths in threads (the kernel holds no lock); interruption stops them within a month."""
     warm_up.ready()
@@ -117,7 +133,7 @@ def _run_all(
             if progress is not None:
                 progress(sum(done) / len(jobs), assembly.name)
 
-        return run_path(case, assembly, path, rows[k], total, month, profiles, nature)
+        return run_path(case, assembly, path, rows[k], total, month, **options)
 
     log.info("running %d paths over %d years", len(jobs), years)
     with ThreadPoolExecutor(workers) as pool:
@@ -148,12 +164,14 @@ def run_path(
     profiles: bool = False,
     nature: Nature | None = None,
     refine: float = 1.0,
+    steps: float = 1.0,
 ) -> tuple[PathResult, Outcome]:
     """March one path of an assembly under boundary rows; its result and how it ended."""
     mesh = build_mesh(assembly, path, case.starting_humidity, refine)
     air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
     row = constants_row(nature or Nature(), assembly.outer.emittance, air, HELD_FILM)
-    found = march(mesh, rows, hours, row, len(assembly.layers), progress=month, profiles=profiles)
+    layers = len(assembly.layers)
+    found = march(mesh, rows, hours, row, layers, progress=month, profiles=profiles, steps=steps)
     share = path_shares(assembly)[path]
     return path_result(found, path, share), _outcome(found, assembly, path)
 
@@ -167,6 +185,7 @@ def path_result(found: March, path: str, share: float) -> PathResult:
         planes=mesh.planes,
         temperature=found.planes[0],
         vapour_pressure=found.planes[1],
+        relative_humidity=found.planes[2],
         free_water=found.film,
         layer_water=found.layers,
         layer_ice=found.ice,

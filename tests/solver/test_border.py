@@ -55,7 +55,7 @@ def joined(meshes: Sequence[Mesh], layers: int, capacity: Sequence[float] = ()) 
             flow_number=number,
             kinds=reported,
             plane_node=np.concatenate([c.plane_node + nodes[k] for k, c in enumerate(chains)]),
-            border=border(nodes[-1] + len(zones), len(zones)),
+            border=border(nodes[-1] + len(zones), len(zones)) if zones else None,
         ),
         materials=[material for mesh in meshes for material in mesh.materials],
         sheets=[sheet for mesh in meshes for sheet in mesh.sheets],
