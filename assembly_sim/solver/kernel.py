@@ -158,7 +158,6 @@ NEAR_T, NEAR_U = 4e-4, 2e-5  # K and u per second of g h: near enough to go by s
 CLEAR_T, CLEAR_U = 1.0, 0.02  # K from the ice point and u from saturation: not clear of a kink
 DRY_OF_ICE = 10.0  # times the freezing suction: beyond it there is no ice to speak of
 MEETS = 1.0 - DRY_OF_ICE**-4  # makes the suction beside ice s itself there
-ADSORBED = 2e-6  # kg/m2 per unit of u on every node: some nanometres of water on any surface
 
 # Columns of the scratch array, one row a node: first what is looked up, then the march's own
 P, P_T, P_U, MW, MW_U, MH, MH_T, MH_U = 0, 1, 2, 3, 4, 5, 6, 7
@@ -170,7 +169,7 @@ F_W, F_H, NEW_W, NEW_H, OLD_T, OLD_U, STEP_T, STEP_U = 44, 45, 46, 47, 48, 49, 5
 SCRATCH = 52
 
 # Columns of a node's own row, and of its row of numbers
-WIDTH, CAPACITY, OVERFLOW, LINK = 0, 1, 2, 3
+WIDTH, CAPACITY, OVERFLOW, LINK, ADSORBED = 0, 1, 2, 3, 4
 OUTER_MATERIAL, INNER_MATERIAL, LAYER, LINK_SHEET = 0, 1, 2, 3
 
 # Columns of a flow's row: water, enthalpy and sensible heat into the node, with slopes
@@ -384,7 +383,7 @@ def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, 
     work[i, MW_U] = dx * w_u
     work[i, MH], work[i, MH_T] = pore_enthalpy(dx, capacity, theta, liquid, liquid_T, ice, const)
     work[i, MH_U] = dx * (liquid_u * water_heat * theta + (w_u - liquid_u) * ice_enthalpy)
-    film, film_u = ADSORBED * (DRIEST - u), -ADSORBED
+    film, film_u = nodes[i, ADSORBED] * (DRIEST - u), -nodes[i, ADSORBED]
     if u < SATURATED:
         film += spring * (SATURATED - u)
         film_u -= spring
@@ -989,7 +988,7 @@ def update_size(work, temperature, u, nodes, const):
         size = max(size, gained * abs(x_t) / MIXED_CHANGE)
         if (past > 0.0) != (past > x_u):  # the slope changed on the way
             size = max(size, nodes[i, OVERFLOW] * abs(past - x_u) / KINK_WATER)
-        latent = (work[i, MW] - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
+        latent = (work[i, MW] - nodes[i, ADSORBED] * (DRIEST - u[i])) * const[LATENT_FUSION]
         heat = abs(work[i, MH_T] * x_t + work[i, MH_U] * x_u)
         if work[i, MH] < 0.0 and latent > 0.1 * nodes[i, CAPACITY]:  # what freezes bends most
             heat *= 20.0
@@ -1044,7 +1043,7 @@ def plane_step(work, i, u, step, scale, spring):
 
 
 @inner
-def cell_step(work, i, u, step, curves, m, width, spring):
+def cell_step(work, i, u, step, curves, m, width, spring, adsorbed):
     """Step in u of a cell that stores water: a long one straight in water content.
 
     At most 90 % of the way to saturation or to dryness: dp/du vanishes at saturation, so a long
@@ -1052,11 +1051,11 @@ def cell_step(work, i, u, step, curves, m, width, spring):
     """
     if abs(step) <= 0.2 or u <= SATURATED:
         return min(max(step, -2.0), 2.0)
-    now = (work[i, MW] - ADSORBED * (DRIEST - u)) / width
+    now = (work[i, MW] - adsorbed * (DRIEST - u)) / width
     if step < 0.0 and now > 0.9999 * curves[m, 0, 0]:  # full: over into the film
         film = min(max(work[i, MW_U] * step / spring, 1e-6), 0.01)
         return max(step, SATURATED - film - u)
-    target = now + (work[i, MW_U] + ADSORBED) / width * step
+    target = now + (work[i, MW_U] + adsorbed) / width * step
     target = min(target, now + 0.9 * (curves[m, 0, 0] - now))
     target = max(target, 0.1 * now)
     return min(max(coordinate_of_water(curves, m, target) - u, -4.0), 4.0)
@@ -1094,7 +1093,10 @@ def apply_update(work, temperature, u, chain, tables, const):
         step = work[i, X_U]
         m = materials[i, OUTER_MATERIAL]
         if nodes[i, WIDTH] * curves[m, 0, 0] > 1e-4:
-            taken = cell_step(work, i, u[i], step, curves, m, nodes[i, WIDTH], nodes[i, OVERFLOW])
+            taken = cell_step(
+                work, i, u[i], step, curves, m,
+                nodes[i, WIDTH], nodes[i, OVERFLOW], nodes[i, ADSORBED],
+            )  # fmt: skip
         else:
             taken = plane_step(
                 work, i, u[i], step, const[VAPOUR_GAS] * temperature[i], nodes[i, OVERFLOW]
@@ -1121,7 +1123,7 @@ def temperature_of_heat(i, target, temperature, u, nodes, m, tables, const):
     """Temperature at which node i, of water known by u, holds the enthalpy `target` (J/m2)."""
     dx, capacity = nodes[i, WIDTH], nodes[i, CAPACITY]
     w, _, _, _, _, _, s, _ = material_state(tables.curves, m, u)
-    film = ADSORBED * (DRIEST - u)
+    film = nodes[i, ADSORBED] * (DRIEST - u)
     if u < SATURATED:
         film += nodes[i, OVERFLOW] * (SATURATED - u)
     most = 0.05 if dx > 0.0 else FILM_FREEZES_OVER
@@ -1152,20 +1154,20 @@ def accept_update(work, temperature, u, chain, tables, const):
     zero = const[ICE_POINT_K]
     for i in range(len(u)):
         m = materials[i, OUTER_MATERIAL]
-        dx = nodes[i, WIDTH]
+        dx, adsorbed = nodes[i, WIDTH], nodes[i, ADSORBED]
         new = work[i, NEW_W]
         temperature[i] += work[i, X_T]
-        past = new - dx * curves[m, 0, 0] - ADSORBED * (DRIEST - SATURATED)
+        past = new - dx * curves[m, 0, 0] - adsorbed * (DRIEST - SATURATED)
         if past >= 0.0:
-            u[i] = SATURATED - past / (nodes[i, OVERFLOW] + ADSORBED)
+            u[i] = SATURATED - past / (nodes[i, OVERFLOW] + adsorbed)
         elif dx * curves[m, 0, 0] == 0.0:
-            u[i] = min(DRIEST - new / ADSORBED, DRYER_THAN_DRY)
+            u[i] = min(DRIEST - new / adsorbed, DRYER_THAN_DRY)
         else:
             moved = max(u[i] + work[i, X_U], SATURATED)
             for turn in range(8):
                 w, w_u, _, _, _, _, _, _ = material_state(curves, m, moved)
-                short = new - dx * w - ADSORBED * (DRIEST - moved)
-                step = short / (dx * w_u - ADSORBED)
+                short = new - dx * w - adsorbed * (DRIEST - moved)
+                step = short / (dx * w_u - adsorbed)
                 if turn == 0 and abs(step) > SUCTION_STEP:
                     moved = coordinate_of_water(curves, m, w + short / dx)
                     continue
@@ -1174,7 +1176,7 @@ def accept_update(work, temperature, u, chain, tables, const):
                     break
             u[i] = moved
         theta = temperature[i] - zero
-        freezable = (new - ADSORBED * (DRIEST - u[i])) * const[LATENT_FUSION]
+        freezable = (new - adsorbed * (DRIEST - u[i])) * const[LATENT_FUSION]
         wet = freezable > 0.1 * nodes[i, CAPACITY] + 1.0 and theta < 0.5
         if wet or (dx > 0.0 and abs(theta) < FILM_FREEZES_OVER):
             temperature[i] = temperature_of_heat(

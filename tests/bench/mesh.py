@@ -62,6 +62,7 @@ LIMITS = {
     "hours": Limit(10.0),
     "free water, kg/m2": Limit(0.002),
     "moisture, kg/kg": Limit(0.002),
+    "water of a layer, kg/m2": Limit(0.002),
     "mould index": Limit(0.05),
 }
 
@@ -151,7 +152,10 @@ def figures(subject: Subject, path: PathResult) -> dict[str, tuple[str, float]]:
         if material is not None and material.storage is not None:
             mass = material.density * layer.thickness
             moisture = path.layer_water[year, j].max() / mass
-            found[f"moisture of {layer.name}"] = ("moisture, kg/kg", moisture)
+            if mass < 1.0:  # a layer that 0.2 points of moisture would weigh less than 2 g/m2 in
+                found[f"water of {layer.name}"] = ("water of a layer, kg/m2", moisture * mass)
+            else:
+                found[f"moisture of {layer.name}"] = ("moisture, kg/kg", moisture)
     return {name: (kind, float(value)) for name, (kind, value) in found.items()}
 
 
