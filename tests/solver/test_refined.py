@@ -1,12 +1,10 @@
 """Results stand when cells are an eighth as wide and steps a quarter as long: part of a study.
 
-`python tests/bench/mesh.py` does it for all years of all subjects; `tests/bench/mesh.json` is what
-it found.
+`python tests/bench/mesh.py` does it for all years of all subjects.
 """
 
 from __future__ import annotations
 
-import json
 import math
 from dataclasses import replace
 from pathlib import Path
@@ -42,13 +40,6 @@ def test_the_study_sees_a_mesh_that_is_too_coarse():
     (subject, _) = study.of_case("gable wall", GABLE_WALL, years=1)
     coarse, usual = (study.figures(subject, subject.marching(r, 1.0)) for r in (0.4, 1.0))
     assert study.differences(coarse, usual)["failed"]
-
-
-def test_the_committed_study_is_of_all_subjects():
-    found = json.loads((Path(study.__file__).parent / "mesh.json").read_text())
-    assert (found["refine"], found["steps"]) == (study.REFINE, study.STEPS)
-    names = {one["name"] for one in found["subjects"]}
-    assert names == {subject.name for subject in study.subjects()}
 
 
 @pytest.mark.parametrize("refine", [0.0, -1.0, 33.0, math.nan, math.inf])
