@@ -75,6 +75,13 @@ def commands() -> None:
 @click.option("--out", type=FILE, help="Keep the whole result (HDF5).")
 @click.option("--csv", type=FILE, help="Folder for hourly fluxes and planes as CSV.")
 @click.option("--profiles", is_flag=True, help="Keep whole hourly profiles too (large).")
+@click.option(
+    "--refine",
+    type=float,
+    metavar="FACTOR",
+    default=1.0,
+    help="Divide every layer into FACTOR times more cells, to see whether the mesh matters.",
+)
 @click.option("--probe", is_flag=True, help="Find out by further runs what the verdict hangs on.")
 def run(
     case_file: Path,
@@ -82,6 +89,7 @@ def run(
     materials: Path,
     units: str,
     profiles: bool,
+    refine: float,
     probe: bool,
     **to: Any,
 ) -> int:
@@ -94,7 +102,7 @@ def run(
 
     check_outputs(**to)
     case = read_case(case_file, climate=climate, materials=materials)
-    result = solve(case, progress=progress_line(), profiles=profiles)
+    result = solve(case, progress=progress_line(), profiles=profiles, refine=refine)
     summary = run_summary(result)
     if probe:
         summary = probed(summary, result)

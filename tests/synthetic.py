@@ -25,6 +25,7 @@ from assembly_sim.model import (
     SineOverYear,
     SorptionPoints,
 )
+from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import (
     AssemblyResult,
     Drivers,
@@ -139,6 +140,7 @@ def path(name: str, share: float, drivers: Drivers) -> PathResult:
         planes=planes(),
         temperature=temperature,
         vapour_pressure=pressure,
+        relative_humidity=pressure / saturation_pressure(temperature),
         free_water=np.zeros((hours, 6)),
         layer_water=np.ones((hours, 5)),
         layer_ice=np.zeros((hours, 5)),

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import Assembly, Layer, Material
 from assembly_sim.model.assembly import AnyLayer
-from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
@@ -23,10 +22,9 @@ def humidity_at(path: PathResult, position: int) -> Array:
     """Relative humidity over liquid at one plane of a path, (hours,), 0-1.
 
     The convention of weather files, isotherms and the mould index; what frost and condensate obey
-    is over ice below 0 degC. Plane by plane, since all planes are as large as the run.
+    is over ice below 0 degC. The mean of the hour's humidities, which no pore passes 1 with.
     """
-    saturation = saturation_pressure(path.temperature[:, position])
-    return np.asarray(path.vapour_pressure[:, position] / saturation)
+    return np.asarray(path.relative_humidity[:, position])
 
 
 def last_year(result: Result) -> slice:

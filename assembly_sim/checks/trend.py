@@ -15,6 +15,7 @@ from assembly_sim.checks.condensation import DRY_FILM
 from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
     face_planes,
+    humidity_at,
     last_year,
     layer_material,
     place_of,
@@ -22,7 +23,6 @@ from assembly_sim.checks.planes import (
 )
 from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import Assembly
-from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import PathResult, Result
 from assembly_sim.solver.settling import YearStep, last_step
 
@@ -87,9 +87,7 @@ def highest_monthly_humidity(result: Result, path: PathResult, position: int) ->
     """Highest monthly mean humidity (0-1 over liquid) of the last year at a plane."""
     year = last_year(result)
     _, which = np.unique(result.month[year], return_inverse=True)
-    humidity = path.vapour_pressure[year, position] / saturation_pressure(
-        path.temperature[year, position]
-    )
+    humidity = humidity_at(path, position)[year]
     return float((np.bincount(which, humidity) / np.bincount(which)).max())
 
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from assembly_sim.checks.evidence import within
 from assembly_sim.checks.mould import path_mould_index
-from assembly_sim.checks.planes import face_planes, humidity_at
+from assembly_sim.checks.planes import face_planes
 from assembly_sim.checks.wood import each_board
 from assembly_sim.model import Assembly, Thresholds
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
@@ -35,16 +35,11 @@ def _with_cut_profiles(path: PathResult, hours: int) -> PathResult:
 
 
 def hourly_check(name: str, assembly: Assembly, path: PathResult, thresholds: Thresholds) -> Array:
-    """Relative humidity, mould index or wood moisture at every plane and hour, (hours, planes).
+    """Mould index or wood moisture at every plane and hour, (hours, planes).
 
-    0-1, 0-6 and kg/kg; NaN where no material there has a mould class, or is wood. Where two boards
+    0-6 and kg/kg; NaN where no material there has a mould class, or is wood. Where two boards
     meet, the moisture is that of the inner one. One at a time, since each is as large as the run.
     """
-    if name == "relative_humidity":
-        humidity = np.empty(path.temperature.shape)
-        for position in range(len(path.planes)):
-            humidity[:, position] = humidity_at(path, position)
-        return humidity
     if name == "mould_index":
         return path_mould_index(assembly, path, thresholds.mould_decline)
     wood = np.full(path.temperature.shape, np.nan)

@@ -31,6 +31,9 @@ ARRAYS: dict[str, Entry] = {
     "Result.day": Entry(HOUR, "1", "day counted from the start of the run"),
     "PathResult.temperature": Entry(PLANES, "K", "temperature at the plane", MEAN),
     "PathResult.vapour_pressure": Entry(PLANES, "Pa", "vapour pressure at the plane", MEAN),
+    "PathResult.relative_humidity": Entry(
+        PLANES, "1", "relative humidity over liquid water", MEAN, "relative_humidity"
+    ),
     "PathResult.free_water": Entry(PLANES, FILM, "film of water or frost at the plane", END),
     "PathResult.layer_water": Entry(LAYERS, FILM, "water in the layer, ice included", END),
     "PathResult.layer_ice": Entry(LAYERS, FILM, "ice in the layer", END),
@@ -104,9 +107,6 @@ ARRAYS: dict[str, Entry] = {
 CHECKS: dict[str, Entry] = {
     "mould_index": Entry(PLANES, "1", "mould index, 0 to 6", END),
     "wood_moisture": Entry(PLANES, "1", "moisture content by mass of the wood", END),
-    "relative_humidity": Entry(
-        PLANES, "1", "relative humidity over liquid water", MEAN, "relative_humidity"
-    ),
 }
 
 PROFILES: dict[str, tuple[str, str]] = {

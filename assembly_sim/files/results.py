@@ -33,7 +33,7 @@ LIBRARIES = ("numpy", "numba", "llvmlite", "h5py")
 
 
 def write_hdf5(result: Result, path: str | Path) -> None:
-    """Write a result to one HDF5 file, with hourly humidity, mould index and wood moisture added.
+    """Write a result to one HDF5 file, with hourly mould index and wood moisture added.
 
     What is added is for other readers: `read_hdf5` leaves it out, as it follows from the rest. Of a
     run that stopped, the hours that all paths computed are kept. Raises OSError where the file

@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 from assembly_sim.files.hourly import common_hours
 from assembly_sim.files.output import whole_file
 from assembly_sim.physics.constants import ICE_POINT
-from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
 Columns = dict[str, NDArray[np.generic]]
@@ -74,13 +73,12 @@ def fluxes(assembly: AssemblyResult) -> Columns:
 
 def planes(path: PathResult) -> Columns:
     """Hourly temperature, relative humidity (over liquid water) and free water of each plane."""
-    humidity = path.vapour_pressure / saturation_pressure(path.temperature)
     table: Columns = {}
     for number, plane in enumerate(path.planes):
         side = "" if plane.side == "both" else f", {plane.side} side"
         label = f"{plane.index} {plane.name}{side}"
         table[f"{label}: temperature (degC)"] = path.temperature[:, number] - ICE_POINT
-        table[f"{label}: relative humidity (%)"] = 100.0 * humidity[:, number]
+        table[f"{label}: relative humidity (%)"] = 100.0 * path.relative_humidity[:, number]
         table[f"{label}: free water (g/m2)"] = 1000.0 * path.free_water[:, number]
     return table
 

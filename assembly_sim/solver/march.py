@@ -36,10 +36,10 @@ class Nature:
 class March:
     """Hourly arrays of one path, fluxes into the chain (+).
 
-    planes (2, hours, planes): mean temperature K and vapour pressure Pa; film (hours, planes)
-    kg/m2; layers, ice (hours, layers) kg/m2; flows (hours, kinds of `Chain.kinds`, 3): water
-    kg/(m2 s), enthalpy and sensible heat W/m2, means of the hour; profile (hours, 3, nodes) or
-    None: T, u, water.
+    planes (3, hours, planes): mean temperature K, vapour pressure Pa and relative humidity; film
+    (hours, planes) kg/m2; layers, ice (hours, layers) kg/m2; flows (hours, kinds of `Chain.kinds`,
+    3): water kg/(m2 s), enthalpy and sensible heat W/m2, means of the hour; profile (hours, 3,
+    nodes) or None: T, u, water.
     """
 
     mesh: Mesh
@@ -93,7 +93,8 @@ class _Arrays(NamedTuple):
     """What a march works on and fills, in the order in which the kernel takes it.
 
     work (nodes, SCRATCH); first and last stage's flows (flows, FLOW_FIELDS); sums (flows, 3) of an
-    hour, kg, J, J; means (3, planes): T, p, and p at the step's start; the others (nodes,).
+    hour, kg, J, J; means of the hour, early and late stage's (3, planes): T, p, phi; the others
+    (nodes,).
     """
 
     work: Floats
@@ -101,6 +102,8 @@ class _Arrays(NamedTuple):
     flows: Floats
     sums: Floats
     means: Floats
+    early: Floats
+    late: Floats
     temperature: Floats
     u: Floats
     water: Floats
@@ -139,18 +142,21 @@ def march(
     progress: Callable[[int], None] | None = None,
     profiles: bool = False,
     longest_step: float = LONGEST_STEP,
+    steps: float = 1.0,
     kept: Kept | None = None,
 ) -> March:
     """March a chain through `hours` hours of half-hour boundary rows (repeated when they end).
 
     start: unknowns (2, nodes), T and u; by default `starting_state`. progress is called with the
-    hours done, about once a simulated month. longest_step in s. kept: that of a march to go on
-    with, which ended where the rows do; it is used up.
+    hours done, about once a simulated month. steps: share of the usual length of steps, their
+    errors limited by its square; a longest_step (s) below the usual one is kept, whatever they are.
+    kept: that of a march to go on with, which ended where the rows do; it is used up.
     """
     chain, tables = _own_scratch(mesh.chain), build_tables(mesh.materials, mesh.sheets)
     if kept is None:
         state = starting_state(mesh, rows) if start is None else start
-        kept = _begin(_arrays(mesh, state), chain, tables, constants_row, longest_step)
+        clock = _clock(longest_step, steps)
+        kept = _begin(_arrays(mesh, state), chain, tables, constants_row, clock)
     out = _outputs(mesh, hours, layers, profiles)
     code, done, node = layout.COMPLETED, 0, 0
     while done < hours and code == layout.COMPLETED:
@@ -198,16 +204,16 @@ def joined(first: March, more: March) -> March:
 
 
 def _begin(
-    arrays: _Arrays, chain: Chain, tables: Tables, constants_row: Floats, longest_step: float
+    arrays: _Arrays, chain: Chain, tables: Tables, constants_row: Floats, clock: Floats
 ) -> Kept:
     """Arrays with the state's water and heat worked out, and a clock."""
     kernel.initial_state(
-        arrays.work, arrays.temperature, arrays.u, arrays.water, arrays.heat, arrays.means,
+        arrays.work, arrays.temperature, arrays.u, arrays.water, arrays.heat,
         chain, tables, constants_row,
     )  # fmt: skip
     return Kept(
         arrays=arrays,
-        clock=np.array([min(FIRST_STEP, longest_step), longest_step]),
+        clock=clock,
         row=np.zeros(layout.COLUMNS),
         stats=np.zeros(layout.STATISTICS),
         before=(arrays.water.copy(), arrays.heat.copy()),
@@ -229,21 +235,36 @@ def _balanced(found: March) -> March:
     )
 
 
+def _clock(longest_step: float, steps: float) -> Floats:
+    """The kernel's clock: step to try first and longest step, s, and the limit of a step's error.
+
+    The error goes with the square of the step. A fixed step has no limit of error.
+    """
+    longest = min(longest_step, LONGEST_STEP * steps)
+    limit = steps**2 if longest_step >= LONGEST_STEP else np.inf
+    return np.array([min(FIRST_STEP, longest), longest, limit])
+
+
 def _own_scratch(chain: Chain) -> Chain:
     """The chain with scratch of its own: a mesh may be marched in several threads."""
     border = chain.border
+    if border is None:
+        return chain
     scratch = {name: getattr(border, name).copy() for name in ("flux", "columns", "dense")}
     return chain._replace(border=border._replace(**scratch))
 
 
 def _arrays(mesh: Mesh, start: Floats) -> _Arrays:
     n, flows = len(mesh.chain.nodes), len(mesh.chain.flow_node)
+    planes = (3, len(mesh.chain.plane_node))
     return _Arrays(
         work=np.zeros((n, kernel.SCRATCH)),
         first=np.zeros((flows, kernel.FLOW_FIELDS)),
         flows=np.zeros((flows, kernel.FLOW_FIELDS)),
         sums=np.zeros((flows, 3)),
-        means=np.zeros((3, len(mesh.chain.plane_node))),
+        means=np.zeros(planes),
+        early=np.zeros(planes),
+        late=np.zeros(planes),
         temperature=start[0].copy(),
         u=start[1].copy(),
         water=np.zeros(n),
@@ -255,7 +276,7 @@ def _outputs(mesh: Mesh, hours: int, layers: int, profiles: bool) -> _Outputs:
     """The kernel's arrays, the hours of a plane or layer in a row: what stays dry takes no room."""
     planes, kinds = len(mesh.chain.plane_node), len(mesh.chain.kinds)
     return _Outputs(
-        planes=np.zeros((2, planes, hours)),
+        planes=np.zeros((3, planes, hours)),
         film=np.zeros((planes, hours)),
         layers=np.zeros((layers, hours)),
         ice=np.zeros((layers, hours)),

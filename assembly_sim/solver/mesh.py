@@ -22,16 +22,15 @@ from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.physics.surface import air_layer_resistance
 from assembly_sim.solver import layout
 from assembly_sim.solver.airways import Airways, airways
+from assembly_sim.solver.grading import graded
 from assembly_sim.solver.result import Plane
 from assembly_sim.solver.steady import material_on_path
 
-FIRST_CELL = 0.001  # m, at a face
-GROWTH = 1.7  # from cell to cell away from a face
-LARGEST_CELL = 0.03  # m
 SHEET_CONDUCTANCE = 1e4  # W/(m2 K): a sheet resists vapour, not heat
 AIR_LAYER_PERMEANCE = 2.0e-8  # kg/(m2 s Pa): sd 0.01 m whatever its thickness (ISO 13788, memory)
 FILM_SPRING = 10.0  # kg/m2 of film per unit of u past saturation, at a plane
 OVERFLOW = 1000.0  # kg/m3 likewise, in a cell
+ADSORBED = 2e-6  # kg/m2 per unit of u on every plane: some nanometres of water on any surface
 HELD_FILM = 0.2  # kg/m2 a face holds before water runs off (common practice, no source)
 HALVES = 2  # halves of an air layer's resistance, before and behind its mixed air
 
@@ -57,13 +56,14 @@ class Border(NamedTuple):
 class Chain(NamedTuple):
     """Arrays that the kernel indexes, by node, flow and reported plane.
 
-    nodes (n, 4): width m (0: a plane), dry heat capacity J/(m2 K), overflow kg/m2 per unit of u,
-    and the link inwards, 1/m inside a material or W/(m2 K) across a resistance; materials (n, 4):
+    nodes (n, 5): width m (0: a plane), dry heat capacity J/(m2 K), overflow kg/m2 per unit of u,
+    the link inwards, 1/m inside a material or W/(m2 K) across a resistance, and adsorbed water,
+    kg/m2 per unit of u; materials (n, 4):
     numbers of the materials on the node's outer and inner side, of its layer (-1: none) and of
     the sheet that the link inwards crosses (-1: none); flows, in the order of their nodes, by kind,
     node, value (the air of a vent, kg/(m2 s)) and the number in `kinds` of their kind, by which
     they are reported; plane_node: nodes of the reported planes. A node whose link inwards is 0
-    ends its path, and another may follow it.
+    ends its path, and another may follow it. border: None where there is no zone.
     """
 
     nodes: Floats
@@ -74,7 +74,7 @@ class Chain(NamedTuple):
     flow_number: Ints
     kinds: Ints
     plane_node: Ints
-    border: Border
+    border: Border | None
 
 
 @dataclass(frozen=True)
@@ -127,25 +127,6 @@ class _Nodes:
         return len(self.sheets) - 1
 
 
-def graded(thickness: float, refine: float = 1.0) -> Floats:
-    """Cell widths (m) of a layer, fine at both faces; `refine` 2 halves them all."""
-    half: list[float] = []
-    width = FIRST_CELL
-    while sum(half) + width < 0.5 * thickness:
-        half.append(width)
-        width = min(width * GROWTH, LARGEST_CELL)
-    rest = 0.5 * thickness - sum(half)
-    if not half or rest > 0.4 * half[-1]:
-        half.append(rest)
-    widths = np.array(half) * (0.5 * thickness / sum(half))
-    cells = np.concatenate((widths, widths[::-1]))
-    if refine == 1.0:
-        return cells
-    edges = np.concatenate(([0.0], np.cumsum(cells)))
-    count = round(refine * len(cells))
-    return np.diff(np.interp(np.arange(count + 1) / refine, np.arange(len(edges)), edges))
-
-
 def build_mesh(
     assembly: Assembly, path: str, starting_humidity: float, refine: float = 1.0
 ) -> Mesh:
@@ -158,7 +139,9 @@ def build_mesh(
     for index, element in enumerate(assembly.layers):
         if isinstance(element, Layer):
             material = material_on_path(element, path)
-            probes += _lay_material(nodes, element, material, index, starting_humidity, refine)
+            air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
+            humidity = _face_humidity(element, starting_humidity)
+            probes += _lay_material(nodes, element, material, index, humidity, refine, air)
         elif isinstance(element, Membrane):
             nodes.link(SHEET_CONDUCTANCE, 0, nodes.sheet_number(element.sheet))
         else:
@@ -191,16 +174,21 @@ def _face_humidity(element: object, default: float) -> float:
 
 
 def _lay_material(
-    nodes: _Nodes, layer: Layer, material: Material, index: int, default: float, refine: float
+    nodes: _Nodes,
+    layer: Layer,
+    material: Material,
+    index: int,
+    humidity: float,
+    refine: float,
+    air: float,
 ) -> list[tuple[int, str, Material]]:
     """Cells of one layer with plane nodes at its named depths; returns those planes."""
     number = nodes.number(material)
-    humidity = _face_humidity(layer, default)
     probes = sorted(layer.probes, key=lambda probe: probe.depth)
     edges = [0.0, *(probe.depth for probe in probes), layer.thickness]
     found = []
     for k in range(len(edges) - 1):
-        for width in graded(edges[k + 1] - edges[k], refine):
+        for width in graded(edges[k + 1] - edges[k], material, refine, air):
             previous = nodes.width[-1]
             nodes.link(2.0 / (previous + width), number, -1)
             depth = _depth(nodes) + 0.5 * width
@@ -267,7 +255,9 @@ def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]
     flow_kind = np.array([kind for kind, _, _ in flows])
     kinds, flow_number = np.unique(flow_kind, return_inverse=True)
     return Chain(
-        nodes=np.column_stack((width, width * np.array(capacity)[cell], overflow, inverse)),
+        nodes=np.column_stack(
+            (width, width * np.array(capacity)[cell], overflow, inverse, _adsorbed(nodes))
+        ),
         materials=np.column_stack((outer, inner, nodes.layer, sheet)).astype(np.int64),
         flow_kind=flow_kind,
         flow_node=np.array([node for _, node, _ in flows]),
@@ -275,12 +265,25 @@ def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]
         flow_number=flow_number,
         kinds=kinds,
         plane_node=np.array(planes),
-        border=border(len(width)),
+        border=None,
     )
 
 
+def _adsorbed(nodes: _Nodes) -> Floats:
+    """Adsorbed water of each node: a plane's own; a layer's once, whatever its number of cells.
+
+    Else the mesh would decide how much a layer holds that holds nothing: steel, shingles.
+    """
+    width, layer = np.array(nodes.width), np.array(nodes.layer)
+    cells = layer >= 0
+    thickness = np.bincount(layer[cells], width[cells])
+    found = np.full(len(width), ADSORBED)
+    found[cells] *= width[cells] / thickness[layer[cells]]
+    return found
+
+
 def border(
-    nodes: int, zones: int = 0, links: Sequence[tuple[int, int, int, float, float]] = ()
+    nodes: int, zones: int, links: Sequence[tuple[int, int, int, float, float]] = ()
 ) -> Border:
     """Border of a matrix: links of (node, zone, sheet, W/(m2 K), m2). A run has no zone yet."""
     return Border(

@@ -43,16 +43,18 @@ class Plane:
 class PathResult:
     """One route through an assembly. Arrays are hourly; T in K, p in Pa.
 
-    temperature, vapour_pressure: (hours, planes), means of the hour; free_water: (hours, planes)
-    kg/m2, film or frost at the hour's end; layer_water, layer_ice: (hours, layers) kg/m2 at the
-    hour's end (ice is part of water; membranes and air layers hold none). heat_flux_room,
-    heat_flux_outdoors: (hours,) W/m2, conduction and radiation through each surface without
-    what water and air carry; vapour_flux_room, vapour_flux_outdoors: kg/(m2 s); rain: what the
-    outer surface took in, run-off already gone, kg/(m2 s); leak_vapour: vapour that leak air left
-    in the assembly, kg/(m2 s); leak_heat: heat it left, W/m2; carried_heat, carried_vapour: what
-    air carries out of the room by the account of `solver/carried.py`, W/m2 and kg/(m2 s): with
-    heat_flux_room the former adds up to the total. drained: water that left at the planes,
-    kg/(m2 s). initial_layer_water: (layers,) kg/m2 at the start.
+    temperature, vapour_pressure, relative_humidity (0-1 over liquid water): (hours, planes), means
+    of the hour, each of its own: the mean humidity is not the ratio of mean pressures, which passes
+    100 % where the temperature swings within the hour; free_water: (hours, planes) kg/m2, film or
+    frost at the hour's end; layer_water, layer_ice: (hours, layers) kg/m2 at the hour's end (ice is
+    part of water; membranes and air layers hold none). heat_flux_room, heat_flux_outdoors: (hours,)
+    W/m2, conduction and radiation through each surface without what water and air carry;
+    vapour_flux_room, vapour_flux_outdoors: kg/(m2 s); rain: what the outer surface took in, run-off
+    already gone, kg/(m2 s); leak_vapour: vapour that leak air left in the assembly, kg/(m2 s);
+    leak_heat: heat it left, W/m2; carried_heat, carried_vapour: what air carries out of the room by
+    the account of `solver/carried.py`, W/m2 and kg/(m2 s): with heat_flux_room the former adds up
+    to the total. drained: water that left at the planes, kg/(m2 s). initial_layer_water: (layers,)
+    kg/m2 at the start.
     """
 
     name: str
@@ -60,6 +62,7 @@ class PathResult:
     planes: tuple[Plane, ...]
     temperature: Array
     vapour_pressure: Array
+    relative_humidity: Array
     free_water: Array
     layer_water: Array
     layer_ice: Array

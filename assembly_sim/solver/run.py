@@ -42,6 +42,8 @@ log = logging.getLogger(__name__)
 
 DEFECT_LIMIT = 1e-6
 LEAST_YEARS, MOST_YEARS = 3, 10  # of a run that goes on until it settles
+REFINE = (0.1, 32.0)  # bounds of the option: hardly a cell in a board, and 2,000 nodes in a wall
+STEPS = (0.01, 1.0)
 
 CAUSES = {
     layout.NO_STEP: (
@@ -65,22 +67,28 @@ def run(
     profiles: bool = False,
     workers: int | None = None,
     nature: Nature | None = None,
+    refine: float = 1.0,
+    steps: float = 1.0,
 ) -> Result:
     """Run a case and return its `Result`; a run that stops keeps what was computed and says so.
 
     Without `case.years` it goes on, three years at least and ten at most, until every year is like
     the one before it. progress is called about once a simulated month, from several threads, with
     the share done (0-1) and what is being computed. profiles keeps every node's hourly T, u and
-    water. nature replaces constants of nature in tests. InputError where weather or rules are
-    unfit.
+    water. nature replaces constants of nature in tests. refine divides every layer into as many
+    times more cells (REFINE), and steps is a share of the usual length of steps (STEPS): they show
+    how much of a result is the mesh's and the steps' doing. InputError where weather, rules or
+    options are unfit.
     """
     if not case.assemblies:
         raise InputError(Problem("the case has no assembly", "describe at least one", case.file))
+    within("refine", refine, REFINE)
+    within("steps", steps, STEPS)
     warm_up.ready()
     room = room_rows(case)
     rows = [boundary_rows(case, assembly, room) for assembly in case.assemblies]
     jobs = [
-        _Job(case, k, path, rows[k], nature or Nature(), profiles)
+        _Job(case, k, path, rows[k], nature or Nature(), profiles, refine, steps)
         for k, assembly in enumerate(case.assemblies)
         for path in path_shares(assembly)
     ]
@@ -101,8 +109,15 @@ def run(
         hours=hours,
         month=month,
         day=day,
-        provenance=provenance(case),
+        provenance=provenance(case) | {"refine": f"{refine:g}", "steps": f"{steps:g}"},
     )
+
+
+def within(name: str, value: float, bounds: tuple[float, float]) -> None:
+    """InputError where an option of `run` is not finite or outside its bounds."""
+    low, high = bounds
+    if not low <= value <= high:  # not true of what is no number
+        raise InputError(Problem(f"{name} is {value:g}", f"choose {low:g} to {high:g}", field=name))
 
 
 class _Job(NamedTuple):
@@ -114,6 +129,8 @@ class _Job(NamedTuple):
     rows: Floats
     nature: Nature
     profiles: bool
+    refine: float = 1.0
+    steps: float = 1.0
 
     @property
     def assembly(self) -> Assembly:
@@ -187,15 +204,21 @@ def _march_path(
     hours: int,
     month: Callable[[int], None] | None,
     kept: Kept | None = None,
-    refine: float = 1.0,
 ) -> March:
     case, assembly = job.case, job.assembly
-    mesh = build_mesh(assembly, job.path, case.starting_humidity, refine)
+    mesh = build_mesh(assembly, job.path, case.starting_humidity, job.refine)
     air = mass_through(assembly)
     row = constants_row(job.nature, assembly.outer.emittance, air, HELD_FILM)
-    layers = len(assembly.layers)
     return march(
-        mesh, job.rows, hours, row, layers, progress=month, profiles=job.profiles, kept=kept
+        mesh,
+        job.rows,
+        hours,
+        row,
+        len(assembly.layers),
+        progress=month,
+        profiles=job.profiles,
+        steps=job.steps,
+        kept=kept,
     )
 
 
@@ -215,11 +238,12 @@ def run_path(
     profiles: bool = False,
     nature: Nature | None = None,
     refine: float = 1.0,
+    steps: float = 1.0,
 ) -> tuple[PathResult, Outcome]:
     """March one path of an assembly under boundary rows; its result and how it ended."""
     alone = replace(case, assemblies=(assembly,))
-    job = _Job(alone, 0, path, rows, nature or Nature(), profiles)
-    return _read(job, _march_path(job, hours, month, refine=refine))
+    job = _Job(alone, 0, path, rows, nature or Nature(), profiles, refine, steps)
+    return _read(job, _march_path(job, hours, month))
 
 
 def path_result(found: March, path: str, share: float, rows: Floats, air: float) -> PathResult:
@@ -236,6 +260,7 @@ def path_result(found: March, path: str, share: float, rows: Floats, air: float)
         planes=mesh.planes,
         temperature=found.planes[0],
         vapour_pressure=found.planes[1],
+        relative_humidity=found.planes[2],
         free_water=found.film,
         layer_water=found.layers,
         layer_ice=found.ice,

@@ -56,6 +56,7 @@ def path(board: Material, hours: int, temperature: Any, humidity: Any, **fields:
         planes=planes(board),
         temperature=kelvin,
         vapour_pressure=saturation_pressure(kelvin) * humidity,
+        relative_humidity=np.broadcast_to(np.asarray(humidity, dtype=float), (hours, 4)).copy(),
         free_water=np.zeros((hours, 4)),
         layer_water=np.tile([0.10 * 500.0 * 0.012, 0.0, 0.08 * 500.0 * 0.0125], (hours, 1)),
         layer_ice=np.zeros((hours, 3)),

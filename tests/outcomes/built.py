@@ -113,10 +113,10 @@ def last_year(result: Result, layer_behind: str) -> dict[str, Any]:
     (found,) = result.assemblies
     index = [one.name for one in found.assembly.layers].index(layer_behind)
     path, year = found.paths[0], slice(-result.case.climate.hours, None)
-    humidity = path.vapour_pressure[year, index] / saturation_pressure(
-        path.temperature[year, index]
-    )
-    return {"humidity": humidity, "free_water": path.free_water[year, index]}
+    return {
+        "humidity": path.relative_humidity[year, index],
+        "free_water": path.free_water[year, index],
+    }
 
 
 def month_mean(result: Result, hourly: NDArray[np.float64], month: int) -> float:

@@ -154,12 +154,17 @@ def built(wall: Wall) -> Assembly:
     return Assembly("random", 10.0, surface, layers, leak, wall.air_through, order_meant=True)
 
 
-def week(wall: Wall, assembly: Assembly) -> Floats:
-    """Boundary rows of the wall's week, and of nothing after it."""
+def weekly(wall: Wall) -> tuple[Case, Floats]:
+    """The case of a wall, and the boundary rows of its week and of nothing after it."""
     room = Room(Constant(wall.room_temperature + 273.15), Constant(wall.room_humidity))
+    assembly = built(wall)
     case = Case("random", climate(wall.climate), room, (assembly,), start_month=1)
     rows = boundary_rows(case, assembly)
-    return rows[2 * wall.first_hour : 2 * (wall.first_hour + HOURS) + 1]
+    return case, rows[2 * wall.first_hour : 2 * (wall.first_hour + HOURS) + 1]
+
+
+def week(wall: Wall) -> Floats:
+    return weekly(wall)[1]
 
 
 def marched(wall: Wall, rows: Floats, nature: Nature) -> March:
@@ -235,10 +240,10 @@ def heat_faults(found: March, rows: Floats, emittance: float) -> list[str]:
 
 def judge(wall: Wall) -> list[str]:
     """Faults of the wall's week, moisture and all."""
-    return faults(marched(wall, week(wall, built(wall)), Nature()))
+    return faults(marched(wall, week(wall), Nature()))
 
 
 def judge_heat(wall: Wall) -> list[str]:
     """Faults of the wall's week where water carries and stores no heat."""
-    rows = week(wall, built(wall))
+    rows = week(wall)
     return heat_faults(marched(wall, rows, HEAT_ALONE), rows, wall.emittance)

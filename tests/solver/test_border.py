@@ -21,7 +21,7 @@ from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver import kernel, layout
 from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.march import Nature, constants_row, march, starting_state, suction_of
-from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, Mesh, border, build_mesh
+from assembly_sim.solver.mesh import ADSORBED, FILM_SPRING, HELD_FILM, Mesh, border, build_mesh
 
 RAFTER_BAY = Path(__file__).parents[2] / "examples" / "rafter_bay_foam.toml"
 HEAT_AND_VAPOUR_APART = Nature(latent_evaporation=0.0, vapour_heat=0.0)
@@ -42,7 +42,7 @@ def joined(meshes: Sequence[Mesh], layers: int, capacity: Sequence[float] = ()) 
         table[:, kernel.LINK_SHEET] += np.where(table[:, kernel.LINK_SHEET] >= 0, sheets[k], 0)
     flow_kind = np.concatenate([chain.flow_kind for chain in chains])
     reported, number = np.unique(flow_kind, return_inverse=True)
-    zones = [[0.0, heat, FILM_SPRING, 0.0] for heat in capacity]
+    zones = [[0.0, heat, FILM_SPRING, 0.0, ADSORBED] for heat in capacity]
     outer = meshes[0].chain
     return replace(
         meshes[0],
@@ -55,7 +55,7 @@ def joined(meshes: Sequence[Mesh], layers: int, capacity: Sequence[float] = ()) 
             flow_number=number,
             kinds=reported,
             plane_node=np.concatenate([c.plane_node + nodes[k] for k, c in enumerate(chains)]),
-            border=border(nodes[-1] + len(zones), len(zones)),
+            border=border(nodes[-1] + len(zones), len(zones)) if zones else None,
         ),
         materials=[material for mesh in meshes for material in mesh.materials],
         sheets=[sheet for mesh in meshes for sheet in mesh.sheets],

@@ -244,7 +244,7 @@ def test_no_leak_saves_heat_in_any_wall(wall, turn, sizes):
     """Random walls, a random week brought to be cold: at least 8 K below the room, without sun."""
     wall = dataclasses.replace(wall, leak=1e-4, room_temperature=20.0, air_through=0.0)
     assembly = random_walls.built(wall)
-    rows = random_walls.week(wall, assembly)
+    rows = random_walls.week(wall)
     room = rows[:, layout.ROOM_TEMPERATURE]
     outdoors = rows[:, layout.OUTDOOR_TEMPERATURE]
     over = max(0.0, (outdoors - room).max() + 8.0)
@@ -278,7 +278,8 @@ def test_air_through_the_layers(volume, turn):
     heat = volume / 3600.0 * 1.2 * 1005.0
     air = turn * heat / C_P
     assembly = part("layer", 1.0, (Layer("batt", BATT, 0.2),), None)
-    assembly = dataclasses.replace(assembly, air_through=air / mass_through(one_litre(assembly)))
+    litres = air / mass_through(one_litre(assembly))
+    assembly = dataclasses.replace(assembly, air_through=1e-3 * litres)
     rows = rows_of(200, 263.15, 0.0, (bench.HELD, bench.HELD))
     found = marched(assembly, rows, 200)
     warm, cold = THROUGH[volume] if turn > 0.0 else THROUGH[volume][::-1]
@@ -290,7 +291,7 @@ def test_air_through_the_layers(volume, turn):
 
 
 def one_litre(assembly: Assembly) -> Assembly:
-    return dataclasses.replace(assembly, air_through=1.0)
+    return dataclasses.replace(assembly, air_through=1e-3)
 
 
 def test_a_run_s_flows_are_those_of_its_weather():

@@ -65,13 +65,7 @@ def completed(case: Case) -> AssemblyResult:
     return found
 
 
-@pytest.mark.parametrize("place", ["greensboro", "sand point"])
-def test_rafter_bay_with_foam(place):
-    found = completed(read_case(EXAMPLES / "rafter_bay_foam.toml", climate=place))
-    assert {path.name for path in found.paths} == {"main", "rafters"}
-
-
-def test_brick_wall_in_the_rain():
+def brick_in_the_rain() -> Case:
     part = wall(
         "solid brick",
         ("brick, retention curve", 0.22),
@@ -80,15 +74,10 @@ def test_brick_wall_in_the_rain():
         rain_exposure=1.5,
         azimuth=np.radians(225.0),
     )
-    climate = read_climate(find_climate("greensboro"))
-    path = completed(Case("rain", climate, WARM_ROOM, (part,))).paths[0]
-    offered = 3600.0 * path.rain.sum()
-    assert offered > 50.0  # kg/m2 taken in over three years
-    assert path.layer_water[:, 0].max() > 1.5 * path.initial_layer_water[0]
+    return Case("rain", read_climate(find_climate("greensboro")), WARM_ROOM, (part,))
 
 
-@pytest.mark.parametrize("place", ["cold_inland", "sand point"])
-def test_wet_brick_in_the_cold(place):
+def soaked_brick(place: str) -> Case:
     part = wall(
         "brick soaked in autumn",
         ("brick, retention curve", 0.22),
@@ -98,14 +87,10 @@ def test_wet_brick_in_the_cold(place):
     )
     brick = replace(part.layers[0], starting_humidity=0.99999)
     part = replace(part, layers=(brick, *part.layers[1:]))
-    climate = read_climate(find_climate(place))
-    path = completed(Case("ice", climate, WARM_ROOM, (part,), start_month=12)).paths[0]
-    assert path.layer_ice[:, 0].max() > 10.0  # kg/m2
-    assert path.layer_ice[-3000:, 0].min() < 1e-3  # thawed in the last summer
+    return Case("ice", read_climate(find_climate(place)), WARM_ROOM, (part,), start_month=12)
 
 
-@pytest.mark.parametrize("place", ["hot_humid", "greensboro"])
-def test_batt_against_foam_in_a_humid_summer(place):
+def batt_against_foam(place: str) -> Case:
     part = wall(
         "cooled room",
         ("fibre cement", 0.008),
@@ -114,6 +99,47 @@ def test_batt_against_foam_in_a_humid_summer(place):
         ("gypsum board", 0.0127),
         ("vinyl wallpaper", "wallpaper"),
     )
-    climate = read_climate(find_climate(place))
-    path = completed(Case("summer", climate, COOLED_ROOM, (part,))).paths[0]
+    return Case("summer", read_climate(find_climate(place)), COOLED_ROOM, (part,))
+
+
+def foamed_rafter_bay(place: str) -> Case:
+    return read_case(EXAMPLES / "rafter_bay_foam.toml", climate=place)
+
+
+def cases() -> dict[str, Case]:
+    """All four, in each of their climates, by name."""
+    return {
+        "rafter bay, greensboro": foamed_rafter_bay("greensboro"),
+        "rafter bay, sand point": foamed_rafter_bay("sand point"),
+        "brick in the rain": brick_in_the_rain(),
+        "soaked brick, cold inland": soaked_brick("cold_inland"),
+        "soaked brick, sand point": soaked_brick("sand point"),
+        "batt against foam, hot humid": batt_against_foam("hot_humid"),
+        "batt against foam, greensboro": batt_against_foam("greensboro"),
+    }
+
+
+@pytest.mark.parametrize("place", ["greensboro", "sand point"])
+def test_rafter_bay_with_foam(place):
+    found = completed(foamed_rafter_bay(place))
+    assert {path.name for path in found.paths} == {"main", "rafters"}
+
+
+def test_brick_wall_in_the_rain():
+    path = completed(brick_in_the_rain()).paths[0]
+    offered = 3600.0 * path.rain.sum()
+    assert offered > 50.0  # kg/m2 taken in over three years
+    assert path.layer_water[:, 0].max() > 1.5 * path.initial_layer_water[0]
+
+
+@pytest.mark.parametrize("place", ["cold_inland", "sand point"])
+def test_wet_brick_in_the_cold(place):
+    path = completed(soaked_brick(place)).paths[0]
+    assert path.layer_ice[:, 0].max() > 10.0  # kg/m2
+    assert path.layer_ice[-3000:, 0].min() < 1e-3  # thawed in the last summer
+
+
+@pytest.mark.parametrize("place", ["hot_humid", "greensboro"])
+def test_batt_against_foam_in_a_humid_summer(place):
+    path = completed(batt_against_foam(place)).paths[0]
     assert path.free_water[:, 2].max() > (1e-3 if place == "hot_humid" else 0.0)

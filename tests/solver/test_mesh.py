@@ -7,10 +7,21 @@ import dataclasses
 import bench_walls as bench
 import pytest
 
+from assembly_sim.files.materials import load
 from assembly_sim.model import AirLayer, AirLeak, Bridge, Layer, Membrane, Probe, Sheet
 from assembly_sim.solver import kernel, layout
-from assembly_sim.solver.mesh import build_mesh, graded
+from assembly_sim.solver.grading import (
+    COARSEST,
+    FINEST,
+    first_cell,
+    graded,
+    heat_penetration,
+    largest_cell,
+    moisture_penetration,
+)
+from assembly_sim.solver.mesh import ADSORBED, build_mesh
 
+OSB = load()["osb"]
 BOARD = bench.material("board", density=500.0, specific_heat=1600.0)
 WOOD = bench.material("wood", density=450.0, specific_heat=1600.0)
 BATT = bench.material("batt", density=20.0, kinds=frozenset({"insulation"}))
@@ -21,17 +32,61 @@ FILL = Layer("fill", BATT, 0.14, bridges=(Bridge("rafters", 0.1, WOOD),), starti
 
 @pytest.mark.parametrize("thickness", [0.0005, 0.003, 0.0127, 0.14, 0.5])
 def test_cells_fill_the_layer_and_are_fine_at_both_faces(thickness):
-    cells = graded(thickness)
+    cells = graded(thickness, OSB)
     assert cells.sum() == pytest.approx(thickness, rel=1e-12)
     assert cells == pytest.approx(cells[::-1], rel=1e-9)
     assert cells[0] <= 2.0 * cells.min()
     assert (cells[1:] / cells[:-1]).max() < 2.6
-    assert cells[0] < 0.0013
+    assert cells[0] < 1.3 * first_cell(OSB)
 
 
 def test_refining_halves_every_cell():
-    coarse, fine = graded(0.14), graded(0.14, 2.0)
+    coarse, fine = graded(0.14, OSB), graded(0.14, OSB, 2.0)
     assert fine[0::2] + fine[1::2] == pytest.approx(coarse, rel=1e-9)
+
+
+@pytest.mark.parametrize("refine", [0.1, 0.7, 1.3, 32.0])
+def test_a_layer_is_whole_whatever_it_is_refined_by(refine):
+    assert graded(0.0127, OSB, refine).sum() == pytest.approx(0.0127, rel=1e-12)
+
+
+def test_heat_penetrates_softwood_by_seven_centimetres_in_a_day():
+    """sqrt(a P / pi) of 450 kg/m3, 1600 J/(kg K), 0.13 W/(m K): ISO 13786's periodic depth."""
+    wood = bench.material(density=450.0, specific_heat=1600.0, conductivity=bench.constant(0.13))
+    assert heat_penetration(wood) == pytest.approx(0.0705, abs=1e-4)
+
+
+def test_first_cells_are_tenths_of_a_millimetre_in_boards_and_wider_in_foam():
+    """Boards take vapour up over some tenths of a millimetre a day (common practice, no source)."""
+    shipped = load()
+    boards = [
+        shipped[name] for name in ("osb", "plywood, exterior grade", "spruce", "fibre cement")
+    ]
+    for board in boards:
+        assert FINEST < first_cell(board) < moisture_penetration(board) < 4e-4
+    assert 5e-4 < first_cell(shipped["polyiso"]) < 1e-3
+    assert first_cell(shipped["glass-fibre batt"]) == COARSEST
+
+
+def test_air_through_a_layer_makes_its_cells_smaller():
+    """Half the vapour's cell Peclet number: 0.5 delta P / (0.622 m)."""
+    light = bench.material(density=600.0, permeability=bench.constant(2e-11))
+    widest = 0.5 * 2e-11 * 101325.0 / (0.622 * 3e-4)
+    assert (
+        largest_cell(light, 3e-4) == largest_cell(light, -3e-4) == pytest.approx(widest, rel=1e-3)
+    )
+    assert graded(0.2, light, air=3e-4).max() <= 1.01 * widest
+    assert largest_cell(light) > 2.0 * widest
+
+
+@pytest.mark.parametrize("refine", [1.0, 4.0])
+def test_a_layer_adsorbs_the_same_on_any_mesh(refine):
+    """Steel that holds nothing must not hold more on a finer mesh."""
+    mesh = build_mesh(bench.wall(DECK, FILL), "main", 0.8, refine)
+    layer, adsorbed = mesh.chain.materials[:, kernel.LAYER], mesh.chain.nodes[:, kernel.ADSORBED]
+    for index in (0, 1):
+        assert adsorbed[layer == index].sum() == pytest.approx(ADSORBED)
+    assert (adsorbed[layer < 0] == ADSORBED).all()
 
 
 def test_layers_are_whole():

@@ -35,7 +35,7 @@ def test_all_the_water_is_there_in_the_first_hour():
         for water in (0.0, 0.25)
     )
     assert held(wet)[0] - held(dry)[0] == pytest.approx(0.25, rel=0.02)
-    assert wet.film[0, 2] > 0.15  # the rest is in the deck by then
+    assert wet.film[0, 2] > 0.05  # the rest is in the deck by then
     assert dry.film[0, 2] < 1e-3
     assert wet.moisture_balance_error < 1e-9
 
