@@ -33,8 +33,7 @@ from assembly_sim.checks.planes import last_year
 from assembly_sim.checks.trend import path_trends
 from assembly_sim.checks.withheld import why_withheld
 from assembly_sim.envelope.rain import cladding_layers
-from assembly_sim.model import Assembly
-from assembly_sim.solver.airways import airways
+from assembly_sim.solver.airways import meets_cavity
 from assembly_sim.solver.result import AssemblyResult, Result
 
 SCOPE = "This verdict speaks of moisture alone."
@@ -156,7 +155,7 @@ def leak_statement(result: Result, found: AssemblyResult) -> str:
 
 
 def _what_it_does(result: Result, found: AssemblyResult) -> list[str]:
-    if not leak_acts(found.assembly):
+    if not meets_cavity(found.assembly):
         return ["it finds no cavity to mix in, so it wets nothing here and is not tested"]
     shares = np.array([path.share for path in found.paths])
     carried = [3600.0 * path.leak_vapour[last_year(result)].sum() for path in found.paths]
@@ -167,10 +166,3 @@ def _what_it_does(result: Result, found: AssemblyResult) -> list[str]:
         f"its air carried off {-1000.0 * net:.0f} g/m2 more in the last year than it brought, so a "
         "tighter one may be wetter"
     ]
-
-
-def leak_acts(assembly: Assembly) -> bool:
-    """Whether leak air meets a plane that it can wet or dry."""
-    way = airways(assembly)
-    meets = way.outward is not None or way.inward is not None
-    return assembly.leak is not None and meets

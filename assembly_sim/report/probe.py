@@ -35,22 +35,30 @@ def probe_text(found: Found, system: str = "si") -> str:
 
 
 def limit_line(limit: Found) -> str:
-    """Return one limit: up to where it stays dry, all else as it is."""
-    dry, wet = limit["dry_up_to"], limit["not_dry_from"]
-    if dry is None:
-        return f"{limit['quantity']}: not dry even at {amount(limit['lowest'], limit['unit'])}"
-    line = f"{limit['quantity']}: dry up to {amount(dry, limit['unit'])}"
-    if wet is None:
-        return f"{line}, the highest tried"
-    return f"{line}, not at {amount(wet, limit['unit'])}"
+    """Return one limit: up to where it stays dry and within limits, all else as it is."""
+    unit = limit["unit"]
+    dry, within = (
+        reach(limit[up_to], limit[beyond], limit["lowest"], unit)
+        for up_to, beyond in (("dry_up_to", "not_dry_from"), ("within_limits_up_to", "past_from"))
+    )
+    return f"{limit['quantity']}: dry {dry}; within limits {within}"
+
+
+def reach(up_to: float | None, beyond: float | None, lowest: float, unit: str) -> str:
+    """Return how far a level reaches, in words that hold for what was tried."""
+    if up_to is None:
+        return f"not even at {amount(lowest, unit)}"
+    if beyond is None:
+        return f"up to {amount(up_to, unit)}, the highest tried"
+    return f"up to {amount(up_to, unit)}, not at {amount(beyond, unit)}"
 
 
 def amount(value: float, unit: str) -> str:
     """Return a limit's value in the words of the trade."""
     if unit == "1":
-        return f"{100.0 * value:.0f} % RH"
+        return f"{100.0 * value:.3g} % RH"
     if unit == "kg/kg":
-        return f"{100.0 * value:.0f} % by mass"
+        return f"{100.0 * value:.3g} % by mass"
     return f"{1000.0 * value:.3g} L{unit.removeprefix('m3')}" if value else "no leak at all"
 
 

@@ -111,6 +111,12 @@ def cavities(layers: tuple[AnyLayer, ...], first: int) -> list[tuple[int, int]]:
     return found
 
 
+def meets_cavity(assembly: Assembly) -> bool:
+    """Whether leak air, were there any, would meet a plane that it can wet or dry."""
+    way = airways(assembly)
+    return way.outward is not None or way.inward is not None
+
+
 def describe_leak(assembly: Assembly) -> str:
     """Where the leak mixes, in words, for the list of assumptions."""
     way = airways(assembly)

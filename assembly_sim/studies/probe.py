@@ -1,10 +1,13 @@
 """What a verdict hangs on: further runs of the case, each with one thing changed.
 
-Three limits are found by bisection, all else as it is: the highest winter humidity of the room,
-the largest air leak and the wettest start of the board at which the assembly stays dry. Then,
-quantity by quantity, the smallest change that moves the verdict; and whether it holds in a damper
-room, with twice the leak, in the worst orientation and in hard years. Bisection takes for granted
-that more of a quantity never makes it drier than less did. Changes in pairs are left out.
+Three limits are found, all else as it is: the highest winter humidity of the room, the largest air
+leak and the wettest start of the board at which the assembly stays dry, and at which it stays
+within its limits. A limit is told only of what acts here: no leak where its air meets no cavity,
+no start where there is no board. Then, quantity by quantity, the smallest change that moves the
+verdict; and whether it holds in a damper room, with twice the leak, in the worst orientation and
+in hard years. Humidity and start are bisected: more of them never makes it drier (a law under
+test). A leak may dry as well as wet, so all its rungs are run up to the first that is past a
+limit. Changes in pairs are left out.
 """
 
 from __future__ import annotations
@@ -20,16 +23,18 @@ from assembly_sim.checks.judging import LEVELS
 from assembly_sim.checks.summary import plain
 from assembly_sim.checks.verdict import verdict
 from assembly_sim.model import Case
+from assembly_sim.solver.airways import meets_cavity
 from assembly_sim.solver.result import Result
 from assembly_sim.solver.run import run
 from assembly_sim.studies import rungs as tried
-from assembly_sim.studies.closing import closing_ladder
+from assembly_sim.studies.closing import board_to_measure, closing_ladder
 from assembly_sim.studies.forgiveness import Forgiveness, forgiveness
 from assembly_sim.studies.rungs import Ladder, Rung
 from assembly_sim.studies.variation import alone
 
 WORKERS = 2
 DRY = LEVELS.index("dry, thin margin")  # the last level that counts as dry
+WITHIN = LEVELS.index("gets wet, within limits")  # the last that is not past one
 
 Progress = Callable[[float, str], None]
 Judge = Callable[[Rung], "Trial"]
@@ -54,7 +59,8 @@ class Limit:
     """The largest value at which it stays dry, and the next one tried, at which it does not.
 
     In `unit`; dry_up_to None: the lowest tried is not dry; not_dry_from None: the highest tried
-    still is. lowest and highest: the range of the search.
+    still is. within_limits_up_to, past_from: likewise of staying within all limits. lowest and
+    highest: the range of the search; tried: the values that were run, rising.
     """
 
     quantity: str
@@ -63,6 +69,9 @@ class Limit:
     not_dry_from: float | None
     lowest: float
     highest: float
+    within_limits_up_to: float | None = None
+    past_from: float | None = None
+    tried: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -160,10 +169,14 @@ def _jobs(case: Case, at: int, judge: Judge, base: Trial) -> list[Callable[[], _
     closing, foam = closing_ladder(case, at, base.rank <= DRY), tried.foam_ladder(case, at)
     jobs: list[Callable[[], _Found]] = [
         partial(_climb, "winter humidity of the room", tried.humidity_ladder(case), judge, base),
-        partial(_climb, "air leak", tried.leak_ladder(case, at), judge, base),
     ]
+    if meets_cavity(case.assemblies[at]):
+        jobs.append(partial(_climb, "air leak", tried.leak_ladder(case, at), judge, base, True))
     if closing is not None:
-        jobs.append(partial(_limit_only, "moisture of the board when closed in", closing, judge))
+        board = board_to_measure(case.assemblies[at])
+        assert board is not None
+        name = f"moisture of {case.assemblies[at].layers[board].name} when closed in"
+        jobs.append(partial(_limit_only, name, closing, judge))
     if foam is not None:
         jobs.append(partial(_step, "own foam", _way(foam, base, more=True), judge, base))
     if base.rank > 0:
@@ -176,9 +189,9 @@ def _jobs(case: Case, at: int, judge: Judge, base: Trial) -> list[Callable[[], _
     return jobs + [partial(_hold, rung, judge) for rung in tried.hard_years(case, at)]
 
 
-def _climb(quantity: str, ladder: Ladder, judge: Judge, base: Trial) -> _Found:
-    """Limit and smallest move on a ladder where more wets, and whether the hard rung holds."""
-    limit = limit_on(quantity, ladder, judge)
+def _climb(quantity: str, ladder: Ladder, judge: Judge, base: Trial, each: bool = False) -> _Found:
+    """Limit and smallest move on a ladder, and whether the hard rung holds."""
+    limit = limit_on(quantity, ladder, judge, each)
     move = smallest_move(quantity, _way(ladder, base, more=False), judge, base)
     hard = ladder.hard
     return _Found(limit, move, () if hard is None else (judge(ladder.rungs[hard]),))
@@ -226,23 +239,50 @@ def moves(trial: Trial, base: Trial) -> bool:
     return trial.rank < base.rank if base.rank > 0 else trial.rank > base.rank
 
 
-def limit_on(quantity: str, ladder: Ladder, judge: Judge) -> Limit:
-    """Bisection for the last rung that is dry, from the ladder's start; no verdict is not dry."""
-    rungs, low, high, here = ladder.rungs, -1, len(ladder.rungs), ladder.start
+def limit_on(quantity: str, ladder: Ladder, judge: Judge, each: bool = False) -> Limit:
+    """Limits on a ladder by bisection, or rung by rung from the lowest; no verdict is not dry."""
+    ranks: dict[int, int] = {}
+
+    def rank(index: int) -> int:
+        if index not in ranks:
+            ranks[index] = judge(ladder.rungs[index]).rank
+        return ranks[index]
+
+    find = first_above if each else bisected
+    wet, past = (find(ladder, rank, level) for level in (DRY, WITHIN))
+
+    def value(index: int) -> float | None:
+        return ladder.rungs[index].value if 0 <= index < len(ladder.rungs) else None
+
+    return Limit(
+        quantity,
+        ladder.unit,
+        dry_up_to=value(wet - 1),
+        not_dry_from=value(wet),
+        lowest=ladder.rungs[0].value,
+        highest=ladder.rungs[-1].value,
+        within_limits_up_to=value(past - 1),
+        past_from=value(past),
+        tried=tuple(ladder.rungs[index].value for index in sorted(ranks)),
+    )
+
+
+def bisected(ladder: Ladder, rank: Callable[[int], int], level: int) -> int:
+    """Index of the first rung above a level, from the ladder's start; past the end where none."""
+    low, high, here = -1, len(ladder.rungs), ladder.start
     while high - low > 1:
-        if judge(rungs[here]).rank <= DRY:
+        if rank(here) <= level:
             low = here
         else:
             high = here
         here = (low + high) // 2
-    return Limit(
-        quantity,
-        ladder.unit,
-        dry_up_to=rungs[low].value if low >= 0 else None,
-        not_dry_from=rungs[high].value if high < len(rungs) else None,
-        lowest=rungs[0].value,
-        highest=rungs[-1].value,
-    )
+    return high
+
+
+def first_above(ladder: Ladder, rank: Callable[[int], int], level: int) -> int:
+    """The same, with every rung below it run."""
+    rungs = range(len(ladder.rungs))
+    return next((index for index in rungs if rank(index) > level), len(ladder.rungs))
 
 
 def smallest_move(quantity: str, rungs: Sequence[Rung], judge: Judge, base: Trial) -> Move:

@@ -10,15 +10,16 @@ LEAK = "m3/(s m2) at 75 Pa"
 @pytest.mark.parametrize(
     ("dry", "wet", "unit", "text"),
     [
-        (0.40, 0.425, "1", "x: dry up to 40 % RH, not at 42 % RH"),
-        (0.0, 2e-5, LEAK, "x: dry up to no leak at all, not at 0.02 L/(s m2) at 75 Pa"),
-        (0.18, None, "kg/kg", "x: dry up to 18 % by mass, the highest tried"),
-        (None, 0.12, "kg/kg", "x: not dry even at 12 % by mass"),
+        (0.40, 0.425, "1", "up to 40 % RH, not at 42.5 % RH"),
+        (0.0, 2e-5, LEAK, "up to no leak at all, not at 0.02 L/(s m2) at 75 Pa"),
+        (0.18, None, "kg/kg", "up to 18 % by mass, the highest tried"),
+        (None, 0.12, "kg/kg", "not even at 12 % by mass"),
     ],
 )
 def test_limits(dry, wet, unit, text):
-    limit = {"quantity": "x", "unit": unit, "dry_up_to": dry, "not_dry_from": wet, "lowest": wet}
-    assert limit_line(limit) == text
+    limit = {"quantity": "x", "unit": unit, "lowest": wet}
+    limit |= {"dry_up_to": dry, "not_dry_from": wet, "within_limits_up_to": dry, "past_from": wet}
+    assert limit_line(limit) == f"x: dry {text}; within limits {text}"
 
 
 def test_moves_name_the_change_or_all_that_was_tried():

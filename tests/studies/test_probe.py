@@ -6,7 +6,9 @@ from assembly_sim.checks.judging import LEVELS
 from assembly_sim.checks.summary import plain, run_summary
 from assembly_sim.model.ranges import RANGES
 from assembly_sim.report.probe import probe_text
+from assembly_sim.solver.airways import meets_cavity
 from assembly_sim.solver.run import run
+from assembly_sim.studies import probe as probing
 from assembly_sim.studies import rungs as tried
 from assembly_sim.studies.closing import board_to_measure, closing_ladder, starting_humidity
 from assembly_sim.studies.probe import Trial, limit_on, moves, probe, smallest_move, with_probes
@@ -15,6 +17,7 @@ from tests import synthetic
 from tests.outcomes.built import PAINTED_BOARD, case, climate, layer
 
 CASE = synthetic.case()
+COLD = "cold_inland"
 
 
 def trial(rank):
@@ -37,7 +40,27 @@ def test_bisection_finds_the_last_dry_rung_from_anywhere(wet_from, start):
     found = limit_on("any", ladder(10, start), judge)
     assert found.dry_up_to == (wet_from - 1 if wet_from else None)
     assert found.not_dry_from == (wet_from if wet_from < 10 else None)
-    assert len(asked) == len(set(asked)) <= 5
+    assert len(asked) == len(set(asked)) <= 5 + 5  # a second search for the limits
+    assert (found.within_limits_up_to, found.past_from) == (9, None)
+    assert found.tried == tuple(sorted(asked))
+
+
+def test_a_leak_that_wets_and_then_dries_is_dry_up_to_where_it_first_is_not():
+    """Bisection from the middle would step over the wet rungs and call 8 dry."""
+    ranks = (0, 0, 3, 3, 0, 0, 0, 0, 0, 0)
+    found = limit_on("leak", ladder(10, 6), lambda rung: trial(ranks[int(rung.value)]), each=True)
+    assert (found.dry_up_to, found.not_dry_from) == (1, 2)
+    assert (found.within_limits_up_to, found.past_from) == (1, 2)
+
+
+def test_no_limit_is_told_of_a_leak_that_meets_no_cavity():
+    foam = layer("spray foam, closed-cell", 152)
+    tight = case((layer("asphalt shingles, dark", 5), foam, *PAINTED_BOARD), climate(COLD), 0.4)
+    assert not meets_cavity(tight.assemblies[0])
+    jobs = probing._jobs(tight, 0, None, Trial("", LEVELS[0], ""))
+    assert not any("air leak" in job.args for job in jobs)
+    names = [job.args[0] for job in probing._jobs(CASE, 0, None, Trial("", LEVELS[0], ""))]
+    assert "moisture of deck when closed in" in names
 
 
 @pytest.mark.parametrize(("base", "moved"), [(2, [0, 1]), (0, [1, 2, 3]), (3, [0, 1, 2])])
