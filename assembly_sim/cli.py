@@ -154,7 +154,7 @@ def materials(name: str | None, materials: Path | None, plot: Path | None, units
 
 def refuse_material(name: str, known: Mapping[str, Any]) -> NoReturn:
     """Raise InputError with the names that come close to one that is not in the table."""
-    from assembly_sim.files.case_problems import nearest
+    from assembly_sim.files.words import nearest
 
     cure = nearest(name, known) or "`assembly-sim materials` lists them"
     raise InputError(Problem(f"no material or sheet is called '{name}'", cure))

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files import case_lines, case_text
+from assembly_sim.files import case_lines
+from assembly_sim.files.case_base import load_with_bases
 from assembly_sim.files.case_text import CaseText
 from assembly_sim.model import Case, Climate, Material, Sheet
 
@@ -27,7 +28,7 @@ def read_case(path: Path | str, climate: str | None = None, materials: Path | No
     `climate` replaces the case's own (a shipped name, or a path from the working directory);
     `materials` is a further table of materials. Raises InputError with every problem found.
     """
-    source = case_text.load(path)
+    source = load_with_bases(path)
     if climate is not None:
         source.entries["climate"] = climate
     known, found = _materials(source, materials)

@@ -45,6 +45,8 @@ def quantity(kind: str, low: float, high: float, above: bool = False) -> Any:
 
     def checked(text: Any) -> float:
         value = read(text, kind)
+        round_off = 1e-12 * abs(high)  # 99.9 / 100 is a bit more than 0.999
+        value = high if high < value <= high + round_off else value
         if value > high or value < low or (above and value == low):
             first = "more than" if above else "from"
             bounds = f"{first} {_bound(low, kind)} to {_bound(high, kind)}"
@@ -73,7 +75,7 @@ def _bound(value: float, kind: str) -> str:
 
 def _known(name: Any, kind: type, info: ValidationInfo) -> Any:
     """The material or sheet of this name, or the nearest names there are."""
-    from assembly_sim.files.case_problems import nearest
+    from assembly_sim.files.words import nearest
 
     word, other = ("material", "membrane") if kind is Material else ("membrane", "material")
     if not isinstance(name, str):
@@ -100,11 +102,13 @@ def _sheet(name: Any, info: ValidationInfo) -> Sheet:
 
 
 def _leak(text: Any) -> AirLeak | None:
-    if not isinstance(text, str) or (text != "none" and " at " not in text):
-        raise EntryError("this is no air leak", _LEAK_CURE)
     if text == "none":
         return None
-    flow, pressure = re.split(r"\s+at\s+", text, maxsplit=1)
+    flow, at, pressure = str(text).partition(" at ")
+    if not isinstance(text, str) or (not at and not re.match(r"\s*[0-9.]", text)):
+        raise EntryError("this is no air leak", _LEAK_CURE)
+    if not at:
+        raise EntryError("the leak does not say at what pressure it was measured", _LEAK_CURE)
     leak = AirLeak(read(flow, "air flow per area"), read(pressure, "pressure"))
     if not (0.0 < leak.flow <= 0.1 and 1.0 <= leak.reference_pressure <= 1000.0):
         raise EntryError("the air leak is out of range", _LEAK_CURE)
@@ -129,7 +133,8 @@ Share = quantity("fraction", 0.0, 1.0)
 InnerShare = quantity("fraction", 0.0, 0.999, above=True)
 Factor = quantity("fraction", 0.0, 3.0)
 MoistureContent = quantity("moisture content", 0.0, 20.0)
-Thickness = quantity("length", 0.0, 5.0, above=True)
+THINNEST = 5e-5  # m; the solver takes a fifth of it, below which round-off stops it
+Thickness = quantity("length", THINNEST, 5.0)
 Depth = quantity("length", 0.0, 5.0)
 Height = quantity("length", 0.0, 1000.0)
 HeightDifference = quantity("length", -1000.0, 1000.0)
@@ -137,7 +142,7 @@ Area = quantity("area", 0.0, 1e6, above=True)
 Volume = quantity("volume", 0.0, 1e7, above=True)
 Tilt = quantity("angle", 0.0, pi)
 Azimuth = quantity("angle", 0.0, 2.0 * pi)
-Temperature = quantity("temperature", 173.15, 373.15)
+Temperature = quantity("temperature", 193.15, 373.15)
 TemperatureAmplitude = quantity("temperature difference", 0.0, 50.0)
 FanPressure = quantity("pressure", -1000.0, 1000.0)
 VapourPressure = quantity("pressure", 0.0, 5000.0)

@@ -13,8 +13,11 @@ from pydantic import Field, model_validator
 
 from assembly_sim.files import case_fields as of
 from assembly_sim.files.case_fields import EntryError, Table
-from assembly_sim.files.case_layers import AirText, AnyLayerText, LayerText
+from assembly_sim.files.case_layers import MOST_PATHS, AirText, AnyLayerText, LayerText
 from assembly_sim.files.case_room import RoomText
+
+MOST_LAYERS = 60
+MOST_ASSEMBLIES = 50
 
 
 class AssemblyText(Table):
@@ -37,7 +40,7 @@ class AssemblyText(Table):
     height_above_neutral_level: of.HeightDifference = 2.5
     fan_pressure: of.FanPressure = 0.0
     air_through: of.AirThrough = 0.0
-    layer: list[AnyLayerText] = Field(min_length=1)
+    layer: list[AnyLayerText] = Field(min_length=1, max_length=MOST_LAYERS)
 
     @model_validator(mode="after")
     def _outer_surface_is_described(self) -> AssemblyText:
@@ -102,6 +105,9 @@ class AssemblyText(Table):
                     cause = f"the path '{bridge.path}' has another share in another layer"
                     cure = "one path takes one share of the area through all layers"
                     raise EntryError(cause, cure, "layer", number, "bridges")
+        if len(shares) > MOST_PATHS:
+            cause = f"{len(shares)} paths besides the main one"
+            raise EntryError(cause, f"join them to {MOST_PATHS} at most", "layer")
         if sum(shares.values()) >= 1.0:
             cause = "the shares of all paths make up the whole area"
             raise EntryError(cause, "write shares whose sum is below 100 %", "layer")
@@ -147,7 +153,7 @@ class CaseFile(Table):
     starting_humidity: of.Humidity = 0.80
     repeat_until_periodic: bool = False
     room: RoomText
-    assembly: list[AssemblyText] = Field(min_length=1)
+    assembly: list[AssemblyText] = Field(min_length=1, max_length=MOST_ASSEMBLIES)
     thresholds: ThresholdsText = ThresholdsText()
     materials: dict[str, dict[str, Any]] = {}
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import importlib.util
+import os
 from dataclasses import replace
 from pathlib import Path
 
@@ -41,10 +42,14 @@ def find_climate(name: str, relative_to: Path | None = None) -> Path:
         return _inside_pvlib(IN_PVLIB[name.lower()])
     if name in shipped_climates():
         return shipped("climates") / f"{name}.csv"
-    path = (relative_to or Path()) / Path(name).expanduser()
-    if not path.exists():
+    path = (relative_to or Path()) / os.path.expanduser(name)  # leaves ~nobody as it is
+    try:
+        there = path.exists()
+    except OSError:  # a name longer than the system takes
+        there = False
+    if not there:
         cure = f"give a path that exists or one of {_known()}"
-        raise InputError(Problem("there is no such climate", cure, name, field="climate"))
+        raise InputError(Problem("there is no such climate", cure, name[:200], field="climate"))
     return path
 
 
