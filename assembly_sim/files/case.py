@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -40,6 +41,32 @@ def read_case(path: Path | str, climate: str | None = None, materials: Path | No
     return _built(checked, weather, source)
 
 
+def input_files(
+    path: Path | str, climate: str | None = None, materials: Path | None = None
+) -> dict[str, Path]:
+    """Every file that reading a case takes, by what it is; as far as the case can be read."""
+    from assembly_sim.files.climates import find_climate
+
+    found = {"the case": Path(path)} | ({"the materials": materials} if materials else {})
+    with suppress(InputError):
+        source = load_with_bases(path)
+        found |= {f"the base {number}": Path(one) for number, one in enumerate(source.files[:-1])}
+        for entry, rule in _tables_of(source.entries.get("room")):
+            if isinstance(rule.get("file"), str):
+                folder = Path(source.place(("room", entry, "file")).file).parent
+                found[f"the room's {entry}"] = folder / rule["file"]
+        name = climate or source.entries.get("climate")
+        beside = None if climate else Path(source.place(("climate",)).file).parent
+        if isinstance(name, str):
+            found["the climate"] = find_climate(name, beside)
+    return found
+
+
+def _tables_of(value: Any) -> Iterator[tuple[str, dict[str, Any]]]:
+    items = value.items() if isinstance(value, dict) else ()
+    return ((key, one) for key, one in items if isinstance(one, dict))
+
+
 def schema() -> dict[str, Any]:
     """JSON Schema of case files, quantities typed as text with a pattern, for editors."""
     from assembly_sim.files.case_schema import CaseFile
@@ -54,7 +81,7 @@ def starting_case(name: str) -> str:
     """A commented case to start from, with `name` as its name."""
     import json
 
-    if not name.strip() or not name.isprintable():
+    if not name.strip() or not name.isprintable() or len(name) > 80:
         raise InputError(Problem("this is no name for a case", "write letters on one line"))
     template = (_HERE / "starting_case.toml").read_text(encoding="utf-8")
     return template.replace('"NAME"', json.dumps(name.strip(), ensure_ascii=False), 1)

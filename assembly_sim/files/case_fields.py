@@ -75,6 +75,7 @@ def _bound(value: float, kind: str) -> str:
 
 def _known(name: Any, kind: type, info: ValidationInfo) -> Any:
     """The material or sheet of this name, or the nearest names there are."""
+    from assembly_sim.files.material_words import search
     from assembly_sim.files.words import nearest
 
     word, other = ("material", "membrane") if kind is Material else ("membrane", "material")
@@ -88,8 +89,12 @@ def _known(name: Any, kind: type, info: ValidationInfo) -> Any:
         raise EntryError(f"'{name}' is not described rightly", "correct its own entries")
     if found is not None:
         raise EntryError(f"'{name}' is no {word}", f'write {other} = "{name}"')
-    of_kind = [known for known, one in context["materials"].items() if isinstance(one, kind)]
-    cure = nearest(name, of_kind) or "`assembly-sim materials` lists all; or describe your own"
+    of_kind: dict[str, Any] = {
+        k: one for k, one in context["materials"].items() if isinstance(one, kind)
+    }
+    meant = " or ".join(f"'{each}'" for each in search(name, of_kind)[:3])
+    cure = f"did you mean {meant}?" if meant else nearest(name, of_kind)
+    cure = cure or "`assembly-sim materials` lists all; or describe your own"
     raise EntryError(f"unknown {word} '{name[:60]}'", cure)
 
 

@@ -1,0 +1,211 @@
+"""A result read back from HDF5, which may come from a stranger or from a failing disk.
+
+Only plain local data are read: no external storage, no link out of the file, no virtual dataset, no
+filter but those that `results.py` writes with, nothing larger than what is stored can unpack to.
+All that is wrong with a file is an InputError, whatever the library beneath raises.
+"""
+
+from __future__ import annotations
+
+import json
+import types
+import typing
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+from typing import Any
+
+import h5py
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.layout import ARRAYS
+from assembly_sim.files.packing import Packed, unpack
+from assembly_sim.solver.result import AssemblyResult, Result
+
+FORMAT = "assembly_sim run"
+FORMAT_VERSION = 1
+FILTERS = {h5py.h5z.FILTER_DEFLATE, h5py.h5z.FILTER_SHUFFLE}
+LARGEST_CHUNK = 64_000_000  # bytes; the library writes about one million
+UNPACKED = 100  # times the file's size, beside which results of any length stay far
+SMALL = 64_000_000  # bytes that any file may unpack to
+
+
+class DamagedError(ValueError):
+    """What a file holds that no result does."""
+
+
+def read_hdf5(path: str | Path) -> Result:
+    """Read back what `write_hdf5` wrote: the same dataclasses with equal arrays.
+
+    Raises InputError where the file is missing, damaged, no such result, of a later format, or
+    draws on other files.
+    """
+    try:
+        if not Path(path).is_file():
+            missing = not Path(path).exists()
+            raise DamagedError("does not exist" if missing else "is no plain file")
+        return _read(str(path))
+    except InputError:
+        raise
+    except OSError as error:
+        cause = f"is no HDF5 file, or a damaged one ({error})"
+    except DamagedError as error:
+        cause = str(error)
+    except Exception as error:  # the library and the JSON in the file: all they can raise
+        cause = f"is damaged ({type(error).__name__}: {error})"
+    cure = "name a file that `assembly-sim run --out` wrote"
+    raise InputError(Problem(cause, cure, file=str(path)))
+
+
+def _read(path: str) -> Result:
+    with h5py.File(path, "r") as file:
+        _check_format(file, path)
+        packed = Packed(shared=json.loads(_text(file, "materials")))
+        tree = json.loads(_text(file, "description"))
+        places = json.loads(_text(file, "arrays"))
+        datasets = {place: _dataset(file, place) for place in places}
+        unpacked = sum(dataset.nbytes for dataset in datasets.values())
+        if unpacked > SMALL + UNPACKED * Path(path).stat().st_size:
+            raise DamagedError("declares more numbers than it holds")
+        for place, dataset in datasets.items():
+            packed.arrays[place] = _numbers(dataset)
+    found = unpack(tree, packed)
+    if not isinstance(found, Result):
+        raise DamagedError("describes no run")
+    _check_types(found, Result, "run")
+    _check_shapes(found)
+    return found
+
+
+def _check_format(file: h5py.File, path: str) -> None:
+    if file.attrs.get("format") != FORMAT:
+        raise InputError(
+            Problem("holds no result of a run", "name a file written by `run --out`", file=path)
+        )
+    found = int(file.attrs["format_version"])
+    if found != FORMAT_VERSION:
+        cause = f"is of format {found}, this version reads format {FORMAT_VERSION}"
+        raise InputError(Problem(cause, "read it with the version that wrote it", file=path))
+
+
+def _dataset(file: h5py.File, place: Any) -> h5py.Dataset:
+    """The dataset at a place, reached by plain links, with its data inside the file."""
+    if not isinstance(place, str):
+        raise DamagedError("names an array by what is no text")
+    here: Any = file
+    for part in place.split("/"):
+        if not isinstance(here, h5py.Group) or part not in here:
+            raise DamagedError(f"lacks '{place[:100]}'")
+        if not isinstance(here.get(part, getlink=True), h5py.HardLink):
+            raise DamagedError(f"draws '{place[:100]}' from elsewhere by a link")
+        here = here[part]
+    if not isinstance(here, h5py.Dataset):
+        raise DamagedError(f"holds no numbers at '{place[:100]}'")
+    if here.external or here.is_virtual:
+        raise DamagedError(f"draws '{place[:100]}' from another file")
+    plan = here.id.get_create_plist()
+    if not {plan.get_filter(k)[0] for k in range(plan.get_nfilters())} <= FILTERS:
+        raise DamagedError(f"packs '{place[:100]}' in a way that results are not packed")
+    if here.chunks and np.prod([float(n) for n in here.chunks]) > LARGEST_CHUNK / 8:
+        raise DamagedError(f"declares more in '{place[:100]}' than it holds")
+    return here
+
+
+def _text(file: h5py.File, place: str) -> str:
+    dataset = _dataset(file, place)
+    if dataset.shape != () or h5py.check_string_dtype(dataset.dtype) is None:
+        raise DamagedError(f"holds no text at '{place}'")
+    return str(dataset.asstr()[()])
+
+
+def _numbers(dataset: h5py.Dataset) -> NDArray[Any]:
+    if dataset.dtype.kind not in "fiub" or dataset.ndim not in (1, 2):
+        raise DamagedError(f"holds no series of numbers at '{dataset.name}'")
+    values: NDArray[Any] = dataset[()]
+    return values
+
+
+def _check_types(value: Any, hint: Any, place: str) -> None:
+    """Hold an unpacked value to the type that its class declares. Raises DamagedError."""
+    if not _fits(value, hint):
+        raise DamagedError(f"has no {getattr(hint, '__name__', hint)} as {place}")
+    if is_dataclass(value) and not isinstance(value, type):
+        hints = typing.get_type_hints(type(value))
+        for field in fields(value):
+            inner = f"{place}.{field.name}"
+            _check_types(getattr(value, field.name), hints[field.name], inner)
+    elif isinstance(value, tuple):
+        for number, item in enumerate(value, start=1):
+            _check_types(item, _item_hint(hint, value, number), f"{place}[{number}]")
+    elif isinstance(value, Mapping):
+        for item in value.values():
+            _check_types(item, _mapped_hint(hint), place)
+
+
+def _fits(value: Any, hint: Any) -> bool:
+    """Whether a value is of a type as far as its outermost layer goes."""
+    origin = typing.get_origin(hint)
+    if hint is Any:
+        return True
+    if origin in (typing.Union, types.UnionType):
+        return any(_fits(value, one) for one in typing.get_args(hint))
+    if origin is typing.Annotated:
+        return _fits(value, typing.get_args(hint)[0])
+    if hint is float:
+        return isinstance(value, int | float) and not isinstance(value, bool)
+    if hint is int:
+        return isinstance(value, int) and not isinstance(value, bool)
+    kind = types.NoneType if hint is None else origin or hint
+    return isinstance(value, kind) if isinstance(kind, type) else True
+
+
+def _alternatives(hint: Any) -> tuple[Any, ...]:
+    several = typing.get_origin(hint) in (typing.Union, types.UnionType)
+    return typing.get_args(hint) if several else (hint,)
+
+
+def _mapped_hint(hint: Any) -> Any:
+    """Type of the values of a mapping."""
+    parts = (typing.get_args(one) for one in _alternatives(hint))
+    return next((two[1] for two in parts if len(two) == 2), Any)
+
+
+def _item_hint(hint: Any, value: tuple[Any, ...], number: int) -> Any:
+    """Type of one item of a tuple, by the alternative of the hint that has as many items."""
+    for one in _alternatives(hint):
+        parts = typing.get_args(one)
+        if len(parts) == 2 and parts[1] is Ellipsis:
+            return parts[0]
+        if len(parts) == len(value):
+            return parts[number - 1]
+    raise DamagedError("has another number of entries than a result")
+
+
+def _check_shapes(result: Result) -> None:
+    """Hold every array to the size that the description gives it. Raises DamagedError."""
+    sizes = {"time": result.hours, "hour": result.case.climate.hours}
+    for owner, more in _owners(result):
+        for field in fields(owner):
+            entry = ARRAYS.get(f"{type(owner).__name__}.{field.name}")
+            value = getattr(owner, field.name)
+            if entry is None or not isinstance(value, np.ndarray):
+                continue
+            expected = tuple((sizes | more)[dimension] for dimension in entry.dimensions)
+            if value.shape != expected:
+                raise DamagedError(f"holds {value.shape} numbers as {field.name}, not {expected}")
+
+
+def _owners(result: Result) -> Iterator[tuple[Any, dict[str, int]]]:
+    """Each part of a result that holds arrays, with the sizes that are its own."""
+    yield result, {}
+    yield result.case.climate, {}
+    for assembly in result.assemblies:
+        yield assembly.drivers, {}
+        for path in assembly.paths:
+            yield path, {"plane": len(path.planes), "layer": _layers(assembly)}
+
+
+def _layers(assembly: AssemblyResult) -> int:
+    return len(assembly.assembly.layers)
