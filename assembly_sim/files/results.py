@@ -58,14 +58,16 @@ def write_hdf5(result: Result, path: str | Path) -> None:
 def _write_parts(file: h5py.File, result: Result, packed: Packed) -> Iterator[None]:
     """Write array by array, and stop after each for what may have happened meanwhile."""
     for place, values in packed.arrays.items():
-        yield _write_array(file, place, values, _entry(packed.origins[place], place, values))
+        _write_array(file, place, values, _entry(packed.origins[place], place, values))
+        yield
     for number, assembly in enumerate(result.assemblies, start=1):
         _describe_assembly(file.require_group(f"assembly_{number}"), assembly)
         for route, path in enumerate(assembly.paths, start=1):
             for name, entry in CHECKS.items():
                 place = f"assembly_{number}/path_{route}/{name}"
                 found = hourly_check(name, assembly.assembly, path, result.case.thresholds)
-                yield _write_array(file, place, found, entry)
+                _write_array(file, place, found, entry)
+                yield
 
 
 def versions() -> dict[str, str]:
@@ -95,11 +97,17 @@ def _write_head(file: h5py.File, result: Result, tree: Any, packed: Packed) -> N
         comment="the year of the time axis is nominal: a typical year has none of its own",
     )
     file.attrs.update(versions() | dict(result.provenance))
-    file["case_text"] = result.case.text
-    file["description"] = json_text(tree)
-    file["materials"] = json_text(packed.shared, indent=1)
-    file["arrays"] = json.dumps(list(packed.arrays))
+    _write_text(file, "case_text", result.case.text)
+    _write_text(file, "description", json_text(tree))
+    _write_text(file, "materials", json_text(packed.shared, indent=1))
+    _write_text(file, "arrays", json.dumps(list(packed.arrays)))
     _write_time(file, result)
+
+
+def _write_text(file: h5py.File, place: str, text: str) -> None:
+    """Write a text of known length: a reader sees how much it is before it takes memory for it."""
+    data = text.encode("utf-8", "backslashreplace")
+    file.create_dataset(place, data=data, dtype=h5py.string_dtype("utf-8", max(len(data), 1)))
 
 
 def _write_time(file: h5py.File, result: Result) -> None:

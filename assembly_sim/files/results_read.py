@@ -25,7 +25,7 @@ from assembly_sim.files.packing import Packed, unpack
 from assembly_sim.solver.result import AssemblyResult, Result
 
 FORMAT = "assembly_sim run"
-FORMAT_VERSION = 1
+FORMAT_VERSION = 2  # 1 kept texts whose length only their reading showed
 FILTERS = {h5py.h5z.FILTER_DEFLATE, h5py.h5z.FILTER_SHUFFLE}
 LARGEST_CHUNK = 64_000_000  # bytes; the library writes about one million
 UNPACKED = 100  # times the file's size, beside which results of any length stay far
@@ -110,13 +110,26 @@ def _dataset(file: h5py.File, place: Any) -> h5py.Dataset:
         raise DamagedError(f"packs '{place[:100]}' in a way that results are not packed")
     if here.chunks and np.prod([float(n) for n in here.chunks]) > LARGEST_CHUNK / 8:
         raise DamagedError(f"declares more in '{place[:100]}' than it holds")
+    _check_stored(here, place)
     return here
+
+
+def _check_stored(dataset: h5py.Dataset, place: str) -> None:
+    """Hold what is stored of a dataset to the file's size: the library takes its word for it."""
+    size, largest = dataset.file.id.get_filesize(), []
+    if dataset.chunks:
+        dataset.id.chunk_iter(lambda chunk: largest.append(chunk.byte_offset + chunk.size))
+    if max(largest, default=0) > size:
+        raise DamagedError(f"declares more in '{place[:100]}' than it holds")
 
 
 def _text(file: h5py.File, place: str) -> str:
     dataset = _dataset(file, place)
-    if dataset.shape != () or h5py.check_string_dtype(dataset.dtype) is None:
+    kind = h5py.check_string_dtype(dataset.dtype)
+    if dataset.shape != () or kind is None or kind.length is None:
         raise DamagedError(f"holds no text at '{place}'")
+    if kind.length > dataset.file.id.get_filesize():
+        raise DamagedError(f"declares a longer text at '{place}' than it holds")
     return str(dataset.asstr()[()])
 
 

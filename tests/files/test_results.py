@@ -219,8 +219,8 @@ def test_later_format_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "later.h5"
     results.write_hdf5(synthetic.result(hours=24), path)
     with h5py.File(path, "a") as opened:
-        opened.attrs["format_version"] = 2
-    with pytest.raises(InputError, match="is of format 2"):
+        opened.attrs["format_version"] = 3
+    with pytest.raises(InputError, match="is of format 3"):
         results.read_hdf5(path)
 
 
