@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import zipfile
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -13,7 +12,7 @@ import numpy as np
 from assembly_sim import __version__
 from assembly_sim.files.output import whole_file
 from assembly_sim.model.climate import Climate
-from assembly_sim.solver.cache import user_cache
+from assembly_sim.solver.cache import is_own, user_cache
 
 READER = 1  # raise when a reader or check changes what it makes of the same bytes
 
@@ -30,16 +29,19 @@ def _path(sha256: str) -> Path:
 def load(sha256: str) -> Climate | None:
     """The climate kept for this content, or None; an entry that does not read is no entry."""
     try:
+        if not is_own(folder()):
+            return None
         with np.load(_path(sha256), allow_pickle=False) as archive:
             return _from_arrays({name: archive[name] for name in archive.files}, sha256)
-    except (OSError, EOFError, ValueError, KeyError, TypeError, RuntimeError, zipfile.BadZipFile):
+    except Exception:  # whatever a damaged archive brings up: it is read and kept anew
         return None
 
 
 def store(climate: Climate) -> None:
     """Keep a climate; where nothing can be written there is no cache, and no error."""
     try:
-        folder().mkdir(parents=True, exist_ok=True)
+        folder().parent.mkdir(parents=True, exist_ok=True)
+        folder().mkdir(mode=0o700, exist_ok=True)
         with whole_file(_path(climate.source_sha256)) as part, part.open("wb") as stream:
             np.savez(stream, **_to_arrays(climate))
     except (OSError, RuntimeError):
