@@ -20,6 +20,7 @@ from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 from assembly_sim.solver.steady import path_shares
 
 Columns = dict[str, NDArray[np.generic]]
+HOUR_ENDS = "hour that ends"
 GRAMS_PER_HOUR = 3.6e6  # from kg/s
 
 
@@ -104,7 +105,7 @@ def planes(path: PathResult) -> Columns:
 def calendar(result: Result) -> Columns:
     """Return the number of the hour that ends, its day of the run and its month of the year."""
     hours = np.arange(1, result.hours + 1)
-    return {"hour that ends": hours, "day": result.day, "month": result.month}
+    return {HOUR_ENDS: hours, "day": result.day, "month": result.month}
 
 
 def _write(path: Path, columns: Columns) -> None:

@@ -6,6 +6,7 @@ import hashlib
 import logging
 import platform
 import threading
+import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 
@@ -34,6 +35,7 @@ DEFECT_LIMIT = 1e-6
 FALLBACK_LIMIT = 1000  # implicit Euler steps a year that three cuts called for, of some 20,000
 PERIODIC = 0.005  # relative change of a year's heat loss
 MOST_YEARS = 10
+SLOW_LOOK, SLOW_YEAR = 20.0, 60.0  # s of the clock: when a run is judged, and what is slow
 
 CAUSES = {
     layout.NO_STEP: (
@@ -104,6 +106,7 @@ def _run_all(
     jobs = [(k, path) for k, a in enumerate(case.assemblies) for path in path_shares(a)]
     stop = threading.Event()
     done = [0.0] * len(jobs)
+    warn = _says_if_slow(len(jobs) * years)
 
     def job(number: int) -> tuple[PathResult, Outcome]:
         k, path = jobs[number]
@@ -114,6 +117,7 @@ def _run_all(
             if stop.is_set():
                 raise InterruptedError("the run was stopped")
             done[number] = hours / total
+            warn(sum(done) / len(jobs))
             if progress is not None:
                 progress(sum(done) / len(jobs), assembly.name)
 
@@ -136,6 +140,26 @@ def _run_all(
         )
         for k, assembly in enumerate(case.assemblies)
     )
+
+
+def _says_if_slow(path_years: int) -> Callable[[float], None]:
+    """What says once, after a month or more, that a simulated year takes minutes; and the rest."""
+    began, said = time.perf_counter(), threading.Event()
+
+    def look(share: float) -> None:
+        spent = time.perf_counter() - began
+        if spent < SLOW_LOOK or said.is_set():
+            return
+        said.set()
+        a_year, rest = spent / (share * path_years), spent * (1.0 / share - 1.0)
+        if a_year > SLOW_YEAR:
+            log.warning(
+                "this run takes %.1f minutes a path and year, and some %.0f minutes more: many "
+                "cells, or materials that are hard to solve",
+                *(a_year / 60.0, rest / 60.0),
+            )
+
+    return look
 
 
 def run_path(
