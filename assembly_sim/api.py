@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.hourly import common_hours
 from assembly_sim.files.tables import HOUR_ENDS, calendar, fluxes, planes
@@ -46,8 +48,8 @@ def _hour_ends(result: Result) -> pd.DatetimeIndex:
         if not leap:
             hours = hours[~((hours.month == 2) & (hours.day == 29))][:8760]
         parts.append(hours)
-    starts = parts[0].append(parts[1:]) if parts else pd.DatetimeIndex([])
-    return (starts[: result.hours] + pd.Timedelta(hours=1)).rename(HOUR_ENDS)
+    starts = pd.DatetimeIndex(np.concatenate(parts)) if parts else pd.DatetimeIndex([])
+    return pd.DatetimeIndex(starts[: result.hours] + pd.Timedelta(hours=1), name=HOUR_ENDS)
 
 
 def _assembly(result: Result, wanted: int | str) -> AssemblyResult:

@@ -8,10 +8,8 @@ All that is wrong with a file is an InputError, whatever the library beneath rai
 from __future__ import annotations
 
 import json
-import types
-import typing
-from collections.abc import Iterator, Mapping
-from dataclasses import fields, is_dataclass
+from collections.abc import Iterator
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +20,7 @@ from numpy.typing import NDArray
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.layout import ARRAYS
 from assembly_sim.files.packing import Packed, unpack
+from assembly_sim.model.kinds import check_kinds
 from assembly_sim.solver.result import AssemblyResult, Result
 
 FORMAT = "assembly_sim run"
@@ -72,9 +71,10 @@ def _read(path: str) -> Result:
         for place, dataset in datasets.items():
             packed.arrays[place] = _numbers(dataset)
     found = unpack(tree, packed)
-    if not isinstance(found, Result):
-        raise DamagedError("describes no run")
-    _check_types(found, Result, "run")
+    try:
+        check_kinds(found, Result, "run", finite=False)
+    except InputError as error:
+        raise DamagedError(f"describes no run ({error})") from None
     _check_shapes(found)
     return found
 
@@ -138,62 +138,6 @@ def _numbers(dataset: h5py.Dataset) -> NDArray[Any]:
         raise DamagedError(f"holds no series of numbers at '{dataset.name}'")
     values: NDArray[Any] = dataset[()]
     return values
-
-
-def _check_types(value: Any, hint: Any, place: str) -> None:
-    """Hold an unpacked value to the type that its class declares. Raises DamagedError."""
-    if not _fits(value, hint):
-        raise DamagedError(f"has no {getattr(hint, '__name__', hint)} as {place}")
-    if is_dataclass(value) and not isinstance(value, type):
-        hints = typing.get_type_hints(type(value))
-        for field in fields(value):
-            inner = f"{place}.{field.name}"
-            _check_types(getattr(value, field.name), hints[field.name], inner)
-    elif isinstance(value, tuple):
-        for number, item in enumerate(value, start=1):
-            _check_types(item, _item_hint(hint, value, number), f"{place}[{number}]")
-    elif isinstance(value, Mapping):
-        for item in value.values():
-            _check_types(item, _mapped_hint(hint), place)
-
-
-def _fits(value: Any, hint: Any) -> bool:
-    """Whether a value is of a type as far as its outermost layer goes."""
-    origin = typing.get_origin(hint)
-    if hint is Any:
-        return True
-    if origin in (typing.Union, types.UnionType):
-        return any(_fits(value, one) for one in typing.get_args(hint))
-    if origin is typing.Annotated:
-        return _fits(value, typing.get_args(hint)[0])
-    if hint is float:
-        return isinstance(value, int | float) and not isinstance(value, bool)
-    if hint is int:
-        return isinstance(value, int) and not isinstance(value, bool)
-    kind = types.NoneType if hint is None else origin or hint
-    return isinstance(value, kind) if isinstance(kind, type) else True
-
-
-def _alternatives(hint: Any) -> tuple[Any, ...]:
-    several = typing.get_origin(hint) in (typing.Union, types.UnionType)
-    return typing.get_args(hint) if several else (hint,)
-
-
-def _mapped_hint(hint: Any) -> Any:
-    """Type of the values of a mapping."""
-    parts = (typing.get_args(one) for one in _alternatives(hint))
-    return next((two[1] for two in parts if len(two) == 2), Any)
-
-
-def _item_hint(hint: Any, value: tuple[Any, ...], number: int) -> Any:
-    """Type of one item of a tuple, by the alternative of the hint that has as many items."""
-    for one in _alternatives(hint):
-        parts = typing.get_args(one)
-        if len(parts) == 2 and parts[1] is Ellipsis:
-            return parts[0]
-        if len(parts) == len(value):
-            return parts[number - 1]
-    raise DamagedError("has another number of entries than a result")
 
 
 def _check_shapes(result: Result) -> None:

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 import assembly_sim
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
+from assembly_sim.model.kinds import check_kinds
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.solver import kernel, layout, warm_up
@@ -68,6 +69,7 @@ def run(
     a year's heat loss repeats within 0.5 %, ten at most: for energy alone. InputError where
     weather or rules are unfit.
     """
+    check_kinds(case, Case, "case")
     if not case.assemblies:
         raise InputError(Problem("the case has no assembly", "describe at least one", case.file))
     years = 2 if case.repeat_until_periodic else case.years

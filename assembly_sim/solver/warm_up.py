@@ -34,7 +34,7 @@ def ready() -> None:
 
 
 def compile_once(
-    place: Path | None, compiling: Callable[[], None], keep_nothing: Callable[[], None] = int
+    place: Path | None, compiling: Callable[[], None], keep_nothing: Callable[[], object] = int
 ) -> None:
     """Call `compiling` unless `place` holds its whole outcome; one process at a time.
 
