@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import logging
+import os
 import platform
 import threading
 import time
@@ -36,6 +37,8 @@ DEFECT_LIMIT = 1e-6
 FALLBACK_LIMIT = 1000  # implicit Euler steps a year that three cuts called for, of some 20,000
 PERIODIC = 0.005  # relative change of a year's heat loss
 MOST_YEARS = 10
+HOURLY_FLOWS = 24  # numbers an hour and path beside those of planes and layers
+MOST_NODES = 2000  # of a path; a roof of nine layers has 60, five metres of one material 180
 SLOW_LOOK, SLOW_YEAR = 20.0, 60.0  # s of the clock: when a run is judged, and what is slow
 
 CAUSES = {
@@ -102,6 +105,7 @@ def _run_all(
     nature: Nature,
 ) -> tuple[AssemblyResult, ...]:
     """All paths in threads (the kernel holds no lock); interruption stops them within a month."""
+    _check_size(case, years)
     warm_up.ready()
     room = room_rows(case)
     rows = [boundary_rows(case, assembly, room) for assembly in case.assemblies]
@@ -144,6 +148,27 @@ def _run_all(
     )
 
 
+def _check_size(case: Case, years: int) -> None:
+    """Refuse what would not fit in the machine's memory, before hours of work are lost to it."""
+    numbers = sum(
+        len(path_shares(assembly)) * (5 * len(assembly.layers) + HOURLY_FLOWS)
+        for assembly in case.assemblies
+    )
+    needed = 8.0 * numbers * years * case.climate.hours
+    there = _memory()
+    if needed > there:
+        cause = f"the run takes {needed / 1e9:.0f} GB of memory, the machine has {there / 1e9:.0f}"
+        raise InputError(Problem(cause, "ask for fewer years or fewer assemblies", case.file))
+
+
+def _memory() -> float:
+    """Memory of the machine in bytes, without end where the system does not tell."""
+    try:
+        return float(os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES"))
+    except (AttributeError, ValueError, OSError):
+        return float("inf")
+
+
 def _says_if_slow(path_years: int) -> Callable[[float], None]:
     """What says once, after a month or more, that a simulated year takes minutes; and the rest."""
     began, said = time.perf_counter(), threading.Event()
@@ -177,6 +202,9 @@ def run_path(
 ) -> tuple[PathResult, Outcome]:
     """March one path of an assembly under boundary rows; its result and how it ended."""
     mesh = build_mesh(assembly, path, case.starting_humidity, refine)
+    if len(mesh.depth) > MOST_NODES * refine:
+        cause = f"'{assembly.name}' takes {len(mesh.depth)} cells, which is no wall or roof"
+        raise InputError(Problem(cause, f"keep its layers below {MOST_NODES} cells", case.file))
     air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
     row = constants_row(nature or Nature(), assembly.outer.emittance, air, HELD_FILM)
     found = march(mesh, rows, hours, row, len(assembly.layers), progress=month, profiles=profiles)

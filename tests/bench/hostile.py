@@ -42,7 +42,7 @@ KINDS: dict[str, Callable[[random.Random, Path], inputs.Attempt]] = {
 }
 WEIGHTS = {
     "case": 6,
-    "generated": 4,
+    "generated": 2,
     "materials": 3,
     "weather": 2,
     "result": 3,

@@ -193,7 +193,7 @@ def generated_case(chance: random.Random, folder: Path) -> Attempt:
 
     layers = []
     kind = "air"
-    for _ in range(chance.randint(1, 7)):
+    for _ in range(chance.randint(1, 6)):
         kind = chance.choice(LAYER_KINDS[: -1 if kind == "air" else None])
         if kind == "material":
             thick = math.exp(chance.uniform(math.log(0.04), math.log(600.0)))

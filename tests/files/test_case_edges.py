@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import os
 import resource
 import time
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from case_texts import SOUND, changed, problems
 
 from assembly_sim import to_si
-from assembly_sim.errors import InputError
+from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.case import read_case
 from assembly_sim.model import Constant, ExcessVapour, Layer
 from assembly_sim.physics.surface import air_layer_resistance
@@ -93,7 +96,6 @@ def test_bases_without_end_are_refused(tmp_path: Path) -> None:
 
 def test_a_bridge_called_main_is_refused_in_python_too(tmp_path: Path) -> None:
     """It replaced the main route, and U became that of the studs' share alone."""
-    from dataclasses import replace
 
     (tmp_path / "case.toml").write_text(SOUND)
     wall = read_case(tmp_path / "case.toml").assemblies[0]
@@ -175,3 +177,84 @@ def test_a_wrong_change_is_named_where_it_stands(
 def test_kinds_of_quantity_are_listed() -> None:
     with pytest.raises(UnitError, match="conductivity.*length.*temperature"):
         to_si("18 in", "lenght")
+
+
+@pytest.mark.parametrize("kind", ["pipe", "/dev/zero", "folder"])
+@pytest.mark.parametrize("use", ["case", "base", "climate", "materials", "column"])
+def test_files_that_never_end_are_refused(kind: str, use: str, tmp_path: Path) -> None:
+    """A pipe that nobody writes to blocked for ever, a device never ends."""
+    name = "odd" if kind != "/dev/zero" else kind
+    if kind == "pipe":
+        os.mkfifo(tmp_path / "odd")
+    if kind == "folder":
+        (tmp_path / "odd").mkdir()
+    case = tmp_path / "case.toml"
+    column = f'humidity = {{ file = "{name}", column = "x", unit = "%" }}'
+    case.write_text(
+        {
+            "base": f'base = "{name}"\n',
+            "climate": changed('"cold_inland"', f'"{name}"'),
+            "column": changed('humidity = "40 %"', column),
+        }.get(use, SOUND)
+    )
+    with pytest.raises(InputError):
+        read_case(
+            tmp_path / name if use == "case" else case,
+            materials=tmp_path / name if use == "materials" else None,
+        )
+
+
+def test_no_message_is_long_or_quotes_much_of_a_file(tmp_path: Path) -> None:
+    """20 MB of message came of one file; and a stranger's `base` may name any file."""
+    many = InputError(*(Problem("c" * 10_000, "u" * 10_000, "f", k, "e") for k in range(9999)))
+    assert len(str(many)) < 50_000
+    assert "9979 more" in str(many)
+    (tmp_path / "secret").write_text("password " + "s" * 5000 + "\n")
+    (found,) = problems('base = "secret"\n', tmp_path)
+    assert str(found).count("s") < 150
+    assert len(str(found)) < 400
+
+
+def test_what_the_machine_cannot_hold_is_refused_before_the_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    from assembly_sim.solver import run
+
+    (tmp_path / "case.toml").write_text(SOUND)
+    case = read_case(tmp_path / "case.toml")
+    with monkeypatch.context() as small:
+        small.setattr(run, "_memory", lambda: 1e6)
+        with pytest.raises(InputError, match="fewer years"):
+            run.run(case)
+    with monkeypatch.context() as coarse:
+        coarse.setattr(run, "MOST_NODES", 20)
+        with pytest.raises(InputError, match="below 20 cells"):
+            run.run(case)
+    with monkeypatch.context() as slow:
+        slow.setattr(run, "SLOW_LOOK", 0.0)
+        slow.setattr(run, "SLOW_YEAR", 0.0)
+        run.run(case)
+        assert caplog.text.count("minutes a path and year") == 1
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"years": "3"}, "case.years: is a str; give int"),
+        ({"years": True}, "case.years"),
+        ({"starting_humidity": float("nan")}, "case.starting_humidity: is nan"),
+        ({"assemblies": None}, "case.assemblies: is a NoneType"),
+        ({"room": Constant(3.0)}, "case.room: is a Constant; give Room"),
+        ({"thresholds": {}}, "case.thresholds"),
+    ],
+)
+def test_values_of_another_type_are_refused_in_python(
+    change: dict[str, Any], said: str, tmp_path: Path
+) -> None:
+    import assembly_sim as sim
+
+    (tmp_path / "case.toml").write_text(SOUND)
+    case = read_case(tmp_path / "case.toml")
+    with pytest.raises(InputError) as refused:
+        sim.run(replace(case, **change))
+    assert said in str(refused.value)
