@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import unicodedata
 from dataclasses import dataclass
 
 LONGEST = 500  # characters of a part of a message
 LONGEST_QUOTE = 60  # characters of a line of a file, which may be a stranger's choice
 MOST_PROBLEMS = 20  # that are printed; `problems` holds all
-# Unicode: control, format (direction of writing), surrogate, line and paragraph separators
-_HIDDEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 
 
 def visible(text: str) -> str:
@@ -21,7 +18,7 @@ def visible(text: str) -> str:
         return text
     return "".join(
         character
-        if character == "\n" or unicodedata.category(character) not in _HIDDEN
+        if character == "\n" or character.isprintable()
         else ascii(character)[1:-1]
         for character in text
     )
