@@ -143,17 +143,15 @@ def run(
 def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any]) -> Any:
     """Read a case, once all that is asked for can be written and replaces nothing it should not."""
     from assembly_sim.files.case import input_files, read_case
-    from assembly_sim.files.places import check_apart, check_file, check_outputs
+    from assembly_sim.files.places import check_apart, check_outputs, check_tables
     from assembly_sim.files.tables import table_names
 
     check_outputs(**to)
     case = read_case(case_file, climate=climate, materials=materials)
     outputs = [("--json", to["json_file"]), ("--out", to["out"])]
     files = [(option, file) for option, file in outputs if file and file != "-"]
-    tables = [to["csv"] / name for name in table_names(case)] if to["csv"] else []
-    for table in tables:
-        check_file(table, "--csv") if to["csv"].exists() else None
-    files += [("--csv", table) for table in tables]
+    if to["csv"]:
+        files += check_tables(to["csv"], table_names(case), "--csv")
     check_apart(files, input_files(case_file, climate, materials))
     return case
 

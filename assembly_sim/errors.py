@@ -17,9 +17,7 @@ def visible(text: str) -> str:
     if text.isprintable():
         return text
     return "".join(
-        character
-        if character == "\n" or character.isprintable()
-        else ascii(character)[1:-1]
+        character if character == "\n" or character.isprintable() else ascii(character)[1:-1]
         for character in text
     )
 

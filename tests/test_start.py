@@ -266,6 +266,16 @@ def test_code_is_not_taken_through_a_link(cold: pytest.MonkeyPatch, tmp_path: Pa
     assert cache.folder() is None
 
 
+def test_nothing_is_kept_where_keeping_failed() -> None:
+    code = (
+        "from assembly_sim.solver import kernel; kernel.keep_nothing(); "
+        "print({type(each._cache).__name__ for each in vars(kernel).values() "
+        "if hasattr(each, 'enable_caching')})"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "{'NullCache'}"
+
+
 def test_settings_of_numba_and_of_the_process_are_left_as_found() -> None:
     code = (
         "import os, numba; before = numba.config.CACHE_DIR; mask = os.umask(0o27); "

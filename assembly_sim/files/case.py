@@ -73,6 +73,8 @@ def schema() -> dict[str, Any]:
 
     described = CaseFile.model_json_schema(by_alias=True)
     required = described.pop("required")  # a case may take what is required from its base
+    change = "of a case with a base: new entries by name of the assembly, and of its layer"
+    described["properties"]["change"] = {"type": "object", "description": change}
     described["anyOf"] = [{"required": ["base"]}, {"required": required}]
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **described}
 

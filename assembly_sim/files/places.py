@@ -64,6 +64,14 @@ def check_folder(path: str | Path, option: str) -> None:
     _check_parent(target if target.exists() else target.parent, path, option)
 
 
+def check_tables(folder: Path, names: Iterable[str], option: str) -> list[tuple[str, Path]]:
+    """Option and place of each table in a folder; InputError where one cannot be written there."""
+    places = [folder / name for name in names]
+    for place in places if folder.exists() else ():
+        check_file(place, option)
+    return [(option, place) for place in places]
+
+
 def _check_parent(folder: Path, path: str | Path, option: str) -> None:
     """Try it: permission bits do not tell the truth for an administrator or a full mount."""
     try:

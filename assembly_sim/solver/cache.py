@@ -56,6 +56,7 @@ def key(package: Path = _PACKAGE) -> str:
     digest = hashlib.sha256(f"{made_by} {_processor()}".encode())
     for name in SOURCES:
         digest.update((package / name).read_bytes())
+    digest.update(str((package / SOURCES[0]).stat().st_mtime_ns).encode())  # by which numba goes
     return digest.hexdigest()[:16]
 
 

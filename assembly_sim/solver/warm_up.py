@@ -28,9 +28,16 @@ def ready() -> None:
     """
     global _ready
     with _one_at_a_time:
-        if not _ready:
+        if not _ready and not _is_loaded():
             compile_once(cache.folder(), march_one_hour, keep_nothing)
         _ready = True
+
+
+def _is_loaded() -> bool:
+    """Whether this process holds the compiled kernel already, or will do without."""
+    from assembly_sim.solver import kernel
+
+    return bool(getattr(kernel.march, "signatures", True))
 
 
 def compile_once(
