@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.hourly import common_hours
-from assembly_sim.files.tables import calendar, fluxes, planes
+from assembly_sim.files.tables import HOUR_ENDS, calendar, fluxes, planes
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
 if TYPE_CHECKING:
@@ -18,14 +20,36 @@ def hourly_table(result: Result, assembly: int | str = 0, path: str | None = Non
 
     Without `path`: its fluxes, means over its paths, positive from inside to outside; with the
     name of a path: temperature, humidity and free water of that path's planes. Units stand in the
-    column names. Raises InputError for a name that the result does not hold.
+    column names. The index is the end of each hour, in nominal years from 2000 or 2001: a typical
+    year has none of its own. Where the weather has no 29 February the index skips it; where it has
+    one, years are four apart, so that each has it too. Raises InputError for a name that
+    the result does not hold.
     """
     import pandas as pd
 
     result = common_hours(result)
     found = _assembly(result, assembly)
     columns = fluxes(found) if path is None else planes(_path(found, path))
-    return pd.DataFrame(calendar(result) | columns).set_index("hour that ends")
+    table = pd.DataFrame(calendar(result) | columns, index=_hour_ends(result))
+    return table.drop(columns=HOUR_ENDS)
+
+
+def _hour_ends(result: Result) -> pd.DatetimeIndex:
+    """The end of each hour as a date, (hours,)."""
+    import pandas as pd
+
+    leap, month = result.case.climate.hours == 8784, result.case.start_month
+    turns = -(-result.hours // result.case.climate.hours)
+    parts = []
+    for turn in range(turns):
+        first = 2003 if leap else 2000  # in leap weather the year that meets February 2004
+        year = first + (month <= 2) + (4 * turn if leap else turn)
+        hours = pd.date_range(f"{year}-{month:02d}-01", periods=8784, freq="h")
+        if not leap:
+            hours = hours[~((hours.month == 2) & (hours.day == 29))][:8760]
+        parts.append(hours)
+    starts = pd.DatetimeIndex(np.concatenate(parts)) if parts else pd.DatetimeIndex([])
+    return pd.DatetimeIndex(starts[: result.hours] + pd.Timedelta(hours=1), name=HOUR_ENDS)
 
 
 def _assembly(result: Result, wanted: int | str) -> AssemblyResult:

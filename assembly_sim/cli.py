@@ -1,23 +1,27 @@
 """The command line: parse, call, print. What is heavy is imported inside the commands.
 
-Exit codes: 0 done; 1 the system refused a file; 2 bad input, nothing run or written; 3 a run that
-did not converge, with what was computed; 130 stopped by the user.
+Exit codes: 0 done; 1 the system refused a file or memory; 2 bad input, nothing run or written; 3 a
+run that did not converge, with what was computed; 4 a fault of this program; 130 stopped by the
+user.
 """
 
 from __future__ import annotations
 
+import io
 import logging
+import os
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 import click
 
 from assembly_sim import __version__
-from assembly_sim.errors import InputError, Problem
+from assembly_sim.errors import InputError, Problem, shortened, visible
 
 FILE = click.Path(path_type=Path)
+TRACE = "ASSEMBLY_SIM_TRACE"  # environment variable that shows where a fault arose
 PICTURES = (".png", ".svg", ".pdf")
 
 
@@ -28,19 +32,54 @@ def main(arguments: list[str] | None = None) -> None:
     except InputError as error:
         code = complain(str(error), 2)
     except click.ClickException as error:
-        error.show()
-        code = error.exit_code
+        error.show(shown := io.StringIO())
+        code = complain(shown.getvalue().rstrip("\n"), error.exit_code)
     except click.Abort:
         code = complain("stopped, nothing was left half written", 130)
+    except KeyboardInterrupt:
+        code = complain("stopped, nothing was left half written", 130)
     except OSError as error:
-        code = complain(f"{error.filename or 'a file'}: {error.strerror or error}", 1)
+        code = complain(f"{_named(error.filename)}: {error.strerror or error}", 1)
+    except MemoryError:
+        code = complain("there is not enough memory for this", 1)
+    except Exception as error:
+        code = fault(error)
     sys.exit(code or 0)
+
+
+def _named(file: str | bytes | int | None) -> str:
+    return os.fsdecode(file) if isinstance(file, str | bytes) else "a file"
+
+
+def fault(error: Exception) -> int:
+    """Say that the program is at fault, what to report, and return the exit code."""
+    if os.environ.get(TRACE):
+        logging.getLogger("assembly_sim").error("the trace", exc_info=error)
+    what = shortened(f"{type(error).__name__}: {error}".replace("\n", " "), 200)
+    return complain(
+        f"assembly-sim {__version__} is at fault here, not your input ({what}). Please report this "
+        f"line with the files that lead to it; {TRACE}=1 shows where it arose",
+        4,
+    )
 
 
 def complain(message: str, code: int) -> int:
     """Write a message to standard error and return the exit code."""
-    click.echo(message, err=True)
+    say(message, err=True)
     return code
+
+
+def say(text: str, err: bool = False, nl: bool = True) -> None:
+    """Print text: nothing in it steers the terminal, and what its encoding lacks is spelled out."""
+    encoding = (sys.stderr if err else sys.stdout).encoding or "utf-8"
+    plain = visible(text).encode(encoding, "backslashreplace").decode(encoding)
+    click.echo(plain, err=err, nl=nl)
+
+
+def shown(record: logging.LogRecord) -> bool:
+    """Make a record's text such as may be printed."""
+    record.msg, record.args = visible(record.getMessage()), ()
+    return True
 
 
 def progress_line() -> Callable[[float, str], None] | None:
@@ -49,7 +88,7 @@ def progress_line() -> Callable[[float, str], None] | None:
         return None
 
     def show(share: float, what: str) -> None:
-        line = "" if share >= 1.0 else f"{share:4.0%} {what}"
+        line = "" if share >= 1.0 else f"{share:4.0%} {visible(what)}"
         click.echo(f"\r\033[K{line}", err=True, nl=False)
 
     return show
@@ -61,6 +100,7 @@ def commands() -> None:
     """Hour-by-hour heat and moisture through wall and roof assemblies."""
     handler = logging.StreamHandler()
     handler.setFormatter(logging.Formatter("%(message)s"))
+    handler.addFilter(shown)
     logger = logging.getLogger("assembly_sim")
     logger.handlers = [handler]
     logger.setLevel(logging.INFO if sys.stderr.isatty() else logging.WARNING)
@@ -95,20 +135,33 @@ def run(
 ) -> int:
     """Run a CASE hour by hour and report what each assembly does."""
     from assembly_sim.checks.summary import run_summary
-    from assembly_sim.files.case import read_case
-    from assembly_sim.files.output import check_outputs
     from assembly_sim.report.text import run_text
     from assembly_sim.solver.run import run as solve
 
-    check_outputs(**to)
-    case = read_case(case_file, climate=climate, materials=materials)
+    case = prepared(case_file, climate, materials, to)
     result = solve(case, progress=progress_line(), profiles=profiles, refine=refine)
     summary = run_summary(result)
     if probe:
         summary = probed(summary, result)
-    click.echo(run_text(result, summary, units), err=to["json_file"] == "-", nl=False)
+    say(run_text(result, summary, units), err=to["json_file"] == "-", nl=False)
     keep(result, summary, **to)
     return 0 if all(assembly.converged for assembly in result.assemblies) else 3
+
+
+def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any]) -> Any:
+    """Read a case, once all that is asked for can be written and replaces nothing it should not."""
+    from assembly_sim.files.case import input_files, read_case
+    from assembly_sim.files.places import check_apart, check_outputs, check_tables
+    from assembly_sim.files.tables import table_names
+
+    check_outputs(**to)
+    case = read_case(case_file, climate=climate, materials=materials)
+    outputs = [("--json", to["json_file"]), ("--out", to["out"])]
+    files = [(option, file) for option, file in outputs if file and file != "-"]
+    if to["csv"]:
+        files += check_tables(to["csv"], table_names(case), "--csv")
+    check_apart(files, input_files(case_file, climate, materials))
+    return case
 
 
 def probed(summary: dict[str, Any], result: Any) -> dict[str, Any]:
@@ -125,7 +178,7 @@ def keep(
     from assembly_sim.files.output import summary_text, write_text
 
     if json_file == "-":
-        click.echo(summary_text(summary), nl=False)
+        say(summary_text(summary, ascii_only=True), nl=False)
     elif json_file:
         write_text(summary_text(summary), json_file)
     if out:
@@ -152,28 +205,36 @@ def materials(name: str | None, materials: Path | None, plot: Path | None, units
     if name is None and plot:
         raise click.UsageError("--plot needs the NAME of one material")
     if name is None:
-        click.echo(materials_list(known, units))
+        say(materials_list(known, units))
         return
-    found = known.get(name) or refuse_material(name, known)
-    click.echo(material_text(found, units))
+    found = known.get(name)
+    if found is None:
+        say(materials_list(named_alike(name, known), units))
+        return
     if plot:
-        draw(found, plot)
+        draw(found, plot, materials)
+    say(material_text(found, units))
 
 
-def refuse_material(name: str, known: Mapping[str, Any]) -> NoReturn:
-    """Raise InputError with the names that come close to one that is not in the table."""
-    from assembly_sim.files.case_problems import nearest
+def named_alike(name: str, known: Mapping[str, Any]) -> dict[str, Any]:
+    """Materials that a word of the trade fits; InputError with close names where there is none."""
+    from assembly_sim.files.material_words import search
+    from assembly_sim.files.words import nearest
 
+    if found := search(name, known):
+        return {each: known[each] for each in found}
     cure = nearest(name, known) or "`assembly-sim materials` lists them"
-    raise InputError(Problem(f"no material or sheet is called '{name}'", cure))
+    raise InputError(Problem(f"no material or sheet is called '{name[:100]}'", cure))
 
 
-def draw(material: Any, plot: Path) -> None:
+def draw(material: Any, plot: Path, materials: Path | None) -> None:
     """Draw a material's curves to a file whose ending names its format."""
-    from assembly_sim.files.output import check_file, whole_file
+    from assembly_sim.files.output import whole_file
+    from assembly_sim.files.places import check_apart, check_file
     from assembly_sim.report.materials import material_figure
 
     check_file(plot, "--plot")
+    check_apart([("--plot", plot)], {"the materials": materials} if materials else {})
     if plot.suffix.lower() not in PICTURES:
         cure = f"end its name in one of {', '.join(PICTURES)}"
         raise InputError(Problem("no format for a drawing", cure, str(plot), field="--plot"))
@@ -194,15 +255,17 @@ def climate(
     """Show what a weather FILE (or a shipped climate) holds and what its check found."""
     from assembly_sim.files.climate_years import tenth_percentile_year
     from assembly_sim.files.climates import find_climate, read_climate, write_canonical
-    from assembly_sim.files.output import check_file
+    from assembly_sim.files.places import check_apart, check_file
     from assembly_sim.report.climate import climate_text
 
+    found = find_climate(file)
     if to:
         check_file(to, "--to")
-    weather = read_climate(find_climate(file))
+        check_apart([("--to", to)], {"the climate": found})
+    weather = read_climate(found)
     for kind in ["cold"] * cold_year + ["wet"] * wet_year:
         weather = tenth_percentile_year(weather, kind, seed)
-    click.echo(climate_text(weather, units), nl=False)
+    say(climate_text(weather, units), nl=False)
     if to:
         write_canonical(weather, to)
 
@@ -222,15 +285,18 @@ def schema() -> None:
 def new(file: Path) -> None:
     """Write a commented case to start from into FILE (.toml is added where it lacks)."""
     from assembly_sim.files.case import starting_case
-    from assembly_sim.files.output import check_file, write_text
+    from assembly_sim.files.output import write_text
+    from assembly_sim.files.places import check_file
 
+    if not file.name.strip("."):
+        raise InputError(Problem("this is no name for a file", "write letters", field="FILE"))
     path = file if file.suffix == ".toml" else file.with_name(f"{file.name}.toml")
     check_file(path, "FILE")
     if path.exists():
         cure = "choose another name, or remove it first"
         raise InputError(Problem("exists already and is left as it is", cure, file=str(path)))
     write_text(starting_case(path.stem), path)
-    click.echo(f"wrote {path}: edit it, then `assembly-sim run {path}`")
+    say(f"wrote {path}: edit it, then `assembly-sim run {path}`")
 
 
 if __name__ == "__main__":

@@ -88,6 +88,8 @@ def show(value: float, kind: str, system: str) -> str:
 
 def to_si(quantity: Any, kind: str) -> float:
     """A text, or a `pint.Quantity` of any registry, in the model's unit for its kind."""
+    if kind not in KINDS:
+        raise UnitError(f"'{kind}' is no kind of quantity", f"one of {', '.join(sorted(KINDS))}")
     if isinstance(quantity, str | int | float):
         return read(quantity, kind)  # type: ignore[arg-type]
     import pint
@@ -143,9 +145,20 @@ def _read_special(text: str, kind: str) -> float | None:
         feet, whole, above, below, inches = match.groups(default="0")
         part = _fraction(int(whole), int(above), int(below)) if match[4] else float(inches)
         return float(feet) * ATOMS["ft"] + part * ATOMS["in"]
+    if kind == "angle":
+        _refuse_pitch_and_compass(text)
     if re.match(r"[RU] ?-? ?[0-9]", text):
         raise UnitError(f"'{text}' does not say its unit", _rating_cure(text, kind))
     return None
+
+
+def _refuse_pitch_and_compass(text: str) -> None:
+    """What people write for an angle beside a number and a unit."""
+    if re.fullmatch(r"[0-9.]+ */ *[0-9.]+", text):
+        raise UnitError(f"'{text}' may be a fraction", "write a roof pitch as 6:12")
+    if re.fullmatch(r"(north|south|east|west|[nsew])+", re.sub(r"[ -]", "", text.lower())):
+        cure = 'write degrees clockwise from north: "90 deg" is east, "180 deg" south'
+        raise UnitError(f"'{text}' is a word", cure)
 
 
 def _rating_cure(text: str, kind: str) -> str:

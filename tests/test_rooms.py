@@ -27,7 +27,7 @@ ROOMS = (
 RANK = {room: rank for rank, rooms in enumerate(ROOMS) for room in rooms}
 HOMES = {
     "pint": "units.py",
-    "h5py": "files/results.py",
+    "h5py": "files/results",
     "click": "cli.py",
     "matplotlib": "report/",
     "numba": "solver/kernel.py",

@@ -10,7 +10,7 @@ import shutil
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -172,19 +172,131 @@ def test_it_is_said_once_that_the_solver_compiles(
     assert "compiling the solver, once" in caplog.text
 
 
-def test_code_of_other_versions_goes_when_unused_for_a_month(tmp_path: Path) -> None:
-    for name, age in (("mine", 40), ("recent", 20), ("forgotten", 40)):
+def test_only_marked_code_of_other_versions_goes_when_unused_for_a_month(tmp_path: Path) -> None:
+    """A folder of the user's beside ours, as in NUMBA_CACHE_DIR, was removed with all it held."""
+    for name, age in (("mine", 40), ("recent", 20), ("forgotten", 40), ("thesis", 400)):
         (tmp_path / name).mkdir()
         (tmp_path / name / "code.nbc").touch()
+        if name != "thesis":
+            (tmp_path / name / cache.MARK).touch()
         os.utime(tmp_path / name, times=(time.time() - age * 86400.0,) * 2)
     warm_up.compile_once(tmp_path / "mine", lambda: None)
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["mine", "recent"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["mine", "recent", "thesis"]
+
+
+DAMAGES: dict[str, Callable[[Path], object]] = {
+    "index empty": lambda place: (place / "sub" / "march.nbi").write_bytes(b""),
+    "index cut": lambda place: os.truncate(place / "sub" / "march.nbi", 3),
+    "index gone": lambda place: (place / "sub" / "march.nbi").unlink(),
+    "one bit of code": lambda place: (place / "sub" / "march.1.nbc").write_bytes(b"cod\x65 "),
+    "code empty": lambda place: (place / "sub" / "march.1.nbc").write_bytes(b""),
+    "code gone": lambda place: (place / "sub" / "march.1.nbc").unlink(),
+    "more code": lambda place: (place / "sub" / "march.2.nbc").write_bytes(b"x"),
+    "seal empty": lambda place: (place / cache.SEAL).write_bytes(b""),
+    "seal cut": lambda place: os.truncate(place / cache.SEAL, 20),
+    "seal gone": lambda place: (place / cache.SEAL).unlink(),
+    "seal of another kind": lambda place: (place / cache.SEAL).write_bytes(b"[1, 2]"),
+    "seal no text": lambda place: (place / cache.SEAL).write_bytes(b"\xff\xfe\x00"),
+    "seal nested": lambda place: (place / cache.SEAL).write_bytes(b"[" * 99999),
+    "all gone": lambda place: shutil.rmtree(place / "sub"),
+}
+
+
+@pytest.mark.parametrize("damage", DAMAGES.values(), ids=DAMAGES)
+def test_kept_code_that_is_damaged_is_dropped_and_made_anew(
+    damage: Callable[[Path], object], tmp_path: Path
+) -> None:
+    """An empty index after a power cut ended every later run."""
+    calls: list[int] = []
+
+    def compiling() -> None:
+        assert list(tmp_path.rglob("*.nb?")) == []  # nothing damaged is read
+        calls.append(1)
+        (tmp_path / "sub").mkdir(exist_ok=True)
+        (tmp_path / "sub" / "march.nbi").write_bytes(b"index")
+        (tmp_path / "sub" / "march.1.nbc").write_bytes(b"code")
+
+    for _ in range(2):
+        warm_up.compile_once(tmp_path, compiling)
+    assert calls == [1]
+    damage(tmp_path)
+    for _ in range(2):
+        warm_up.compile_once(tmp_path, compiling)
+    assert calls == [1, 1]
+
+
+def test_code_that_cannot_be_kept_is_compiled_without(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    calls: list[str] = []
+
+    def compiling() -> None:
+        calls.append("compiling")
+        if len(calls) == 1:
+            raise OSError(28, "No space left on device")
+
+    warm_up.compile_once(tmp_path, compiling, lambda: calls.append("keep nothing"))
+    assert calls == ["compiling", "keep nothing", "compiling"]
+    assert "No space left" in caplog.text
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such rights there")
+@pytest.mark.parametrize("rights", [0o777, 0o770, 0o702, 0o1777])
+def test_code_is_not_taken_from_a_folder_that_others_can_write(
+    cold: pytest.MonkeyPatch, tmp_path: Path, rights: int
+) -> None:
+    """numba unpickles what is kept: whoever writes there runs code in the user's name."""
+    cold.setenv("NUMBA_CACHE_DIR", str(tmp_path))
+    assert cache.folder() is not None
+    cache.folder.cache_clear()
+    (tmp_path / "compiled" / cache.key()).chmod(rights)
+    assert cache.folder() is None
+    (tmp_path / "compiled" / cache.key()).chmod(0o700)
+    cache.folder.cache_clear()
+    (tmp_path / "compiled").chmod(0o777)  # another may put a folder in its place
+    assert cache.folder() is None
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such links there")
+def test_code_is_not_taken_through_a_link(cold: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    cold.setenv("NUMBA_CACHE_DIR", str(tmp_path))
+    (tmp_path / "compiled").mkdir()
+    (tmp_path / "theirs").mkdir(mode=0o700)
+    (tmp_path / "compiled" / cache.key()).symlink_to(tmp_path / "theirs")
+    assert cache.folder() is None
+
+
+def test_nothing_is_kept_where_keeping_failed() -> None:
+    code = (
+        "from assembly_sim.solver import kernel; kernel.keep_nothing(); "
+        "print({type(each._cache).__name__ for each in vars(kernel).values() "
+        "if hasattr(each, 'enable_caching')})"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "{'NullCache'}"
+
+
+def test_settings_of_numba_and_of_the_process_are_left_as_found() -> None:
+    code = (
+        "import os, numba; before = numba.config.CACHE_DIR; mask = os.umask(0o27); "
+        "from assembly_sim.solver import kernel; "
+        "print(numba.config.CACHE_DIR == before, os.umask(0) == 0o27)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["True", "True"]
+
+
+def test_the_process_mask_is_never_touched() -> None:
+    """It is one for all threads: a file another thread makes meanwhile would be open to all."""
+    sources = [path.read_text() for path in PACKAGE.rglob("*.py")]
+    assert not [text for text in sources if "umask(" in text]
 
 
 def test_what_is_compiled_beforehand_is_what_a_run_calls() -> None:
     """The kernel knows one set of argument types after the small march and after a real one."""
     from assembly_sim.solver import forcing, kernel, room_state, run
 
+    warm_up.ready()
     warm_up.march_one_hour()
     before = len(kernel.march.signatures)
     case = assembly_sim.read_case(PACKAGE.parent / "examples" / "attic_floor.toml")

@@ -79,12 +79,18 @@ def taut_string(x: Array, ceiling: Array, fixed: NDArray[np.bool_]) -> Array:
     ceiling holds saturation, and at both ends (always fixed) the air's own vapour pressure;
     between fixed points the string may touch the ceiling and never exceeds it.
     """
+    hull = _touched(x, ceiling, fixed)
+    return np.interp(x, x[hull], ceiling[hull])
+
+
+def _touched(x: Array, ceiling: Array, fixed: NDArray[np.bool_]) -> list[int]:
+    """Points at which the taut string touches the ceiling or is held, in order."""
     hull: list[int] = []
     for i in range(len(x)):
         while len(hull) > 1 and not fixed[hull[-1]] and _above_chord(x, ceiling, hull, i):
             hull.pop()
         hull.append(i)
-    return np.interp(x, x[hull], ceiling[hull])
+    return hull
 
 
 def _above_chord(x: Array, y: Array, hull: list[int], c: int) -> bool:
@@ -100,26 +106,42 @@ def condensing(x: Array, pressure: Array, permeability: float = 1.0) -> Array:
 
 
 def _rates(x: Array, ceiling: Array, wet: NDArray[np.bool_]) -> Array:
-    """Condensation (+) and evaporation (-) at the inner points, kg/(m2 s); round-off is zero."""
-    fixed = np.concatenate(([True], wet, [True]))
-    rates = condensing(x, taut_string(x, ceiling, fixed), ROUNDED_AIR_PERMEABILITY)
-    largest = ROUNDED_AIR_PERMEABILITY * ceiling.max() / x[-1]
-    return np.where(np.abs(rates) > 1e-9 * largest, rates, 0.0)
+    """Condensation (+) and evaporation (-) at the inner points, kg/(m2 s); round-off is zero.
+
+    Where the string does not touch it is straight, and where it touches unheld it is convex: only
+    a wet plane can lose water.
+    """
+    hull = _touched(x, ceiling, np.concatenate(([True], wet, [True])))
+    string = np.interp(x, x[hull], ceiling[hull])
+    touched = np.isin(np.arange(1, len(x) - 1), hull)
+    rates = np.where(touched, condensing(x, string, ROUNDED_AIR_PERMEABILITY), 0.0)
+    rates = np.where(wet, rates, np.maximum(rates, 0.0))
+    steepest = ceiling[1:-1] / np.minimum(np.diff(x)[:-1], np.diff(x)[1:])
+    small = 1e-9 * ceiling.max() / x[-1] + 1e-12 * steepest
+    return np.where(np.abs(rates) > ROUNDED_AIR_PERMEABILITY * small, rates, 0.0)
 
 
 def month_end(x: Array, ceiling: Array, held: Array, seconds: float) -> Array:
     """Condensate (planes,) kg/m2 after a month that begins with `held`.
 
-    Where a plane dries out, the month is split there and the rest calculated without it.
+    Where a plane dries out, the month is split there and the rest calculated without it. That ends
+    after as many parts as there are planes, at most, and one more: a plane that dries out lay
+    above the string without it, and each later release only lowers the string (fewer points hold
+    it up; to hold it where it touches does not move it). So a plane that dried out takes up
+    nothing more in that month, which is what `dried` says against round-off too, and each part
+    but the last adds one plane to those.
     """
-    left = seconds
-    while left > 0.0:
-        rates = _rates(x, ceiling, held > 0.0)
+    left, dried = seconds, np.zeros(len(held), dtype=bool)
+    for _ in range(len(held) + 1):
+        rates = np.where(dried, 0.0, _rates(x, ceiling, held > 0.0))
         drying = rates < 0.0
         time = np.min(-held[drying] / rates[drying], initial=left)
-        emptied = drying & (held + rates * time <= 1e-12)
+        emptied = drying & (held + rates * time <= 1e-12 * np.maximum(held, 1.0))
         held = np.where(emptied, 0.0, held + rates * time)
+        dried |= emptied
         left -= time
+        if left <= 0.0:
+            break
     return held
 
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files import case_lines, case_text
+from assembly_sim.files import case_lines
+from assembly_sim.files.case_base import load_with_bases
 from assembly_sim.files.case_text import CaseText
 from assembly_sim.model import Case, Climate, Material, Sheet
 
@@ -27,7 +29,7 @@ def read_case(path: Path | str, climate: str | None = None, materials: Path | No
     `climate` replaces the case's own (a shipped name, or a path from the working directory);
     `materials` is a further table of materials. Raises InputError with every problem found.
     """
-    source = case_text.load(path)
+    source = load_with_bases(path)
     if climate is not None:
         source.entries["climate"] = climate
     known, found = _materials(source, materials)
@@ -43,12 +45,40 @@ def read_case(path: Path | str, climate: str | None = None, materials: Path | No
         raise InputError(*(replace(one, file=one.file or file) for one in error.problems)) from None
 
 
+def input_files(
+    path: Path | str, climate: str | None = None, materials: Path | None = None
+) -> dict[str, Path]:
+    """Every file that reading a case takes, by what it is; as far as the case can be read."""
+    from assembly_sim.files.climates import find_climate
+
+    found = {"the case": Path(path)} | ({"the materials": materials} if materials else {})
+    with suppress(InputError):
+        source = load_with_bases(path)
+        found |= {f"the base {number}": Path(one) for number, one in enumerate(source.files[:-1])}
+        for entry, rule in _tables_of(source.entries.get("room")):
+            if isinstance(rule.get("file"), str):
+                folder = Path(source.place(("room", entry, "file")).file).parent
+                found[f"the room's {entry}"] = folder / rule["file"]
+        name = climate or source.entries.get("climate")
+        beside = None if climate else Path(source.place(("climate",)).file).parent
+        if isinstance(name, str):
+            found["the climate"] = find_climate(name, beside)
+    return found
+
+
+def _tables_of(value: Any) -> Iterator[tuple[str, dict[str, Any]]]:
+    items = value.items() if isinstance(value, dict) else ()
+    return ((key, one) for key, one in items if isinstance(one, dict))
+
+
 def schema() -> dict[str, Any]:
     """JSON Schema of case files, quantities typed as text with a pattern, for editors."""
     from assembly_sim.files.case_schema import CaseFile
 
     described = CaseFile.model_json_schema(by_alias=True)
     required = described.pop("required")  # a case may take what is required from its base
+    change = "of a case with a base: new entries by name of the assembly, and of its layer"
+    described["properties"]["change"] = {"type": "object", "description": change}
     described["anyOf"] = [{"required": ["base"]}, {"required": required}]
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **described}
 
@@ -57,7 +87,7 @@ def starting_case(name: str) -> str:
     """A commented case to start from, with `name` as its name."""
     import json
 
-    if not name.strip() or not name.isprintable():
+    if not name.strip() or not name.isprintable() or len(name) > 80:
         raise InputError(Problem("this is no name for a case", "write letters on one line"))
     template = (_HERE / "starting_case.toml").read_text(encoding="utf-8")
     return template.replace('"NAME"', json.dumps(name.strip(), ensure_ascii=False), 1)

@@ -48,7 +48,7 @@ def quantity(name: str) -> Any:
     def checked(text: Any) -> float:
         value = read(text, span.kind)
         refuse_outside(text, value, name)
-        return value
+        return min(value, span.high)  # 99.9 / 100 is a bit more than 0.999
 
     units = ", ".join(spellings(span.kind))
     schema: dict[str, Any] = {"type": "string", "pattern": _PATTERN}
@@ -73,7 +73,8 @@ def _hours() -> Any:
 
 def _known(name: Any, kind: type, info: ValidationInfo) -> Any:
     """The material or sheet of this name, or the nearest names there are."""
-    from assembly_sim.files.case_problems import nearest
+    from assembly_sim.files.material_words import search
+    from assembly_sim.files.words import nearest
 
     word, other = ("material", "membrane") if kind is Material else ("membrane", "material")
     if not isinstance(name, str):
@@ -86,8 +87,12 @@ def _known(name: Any, kind: type, info: ValidationInfo) -> Any:
         raise EntryError(f"'{name}' is not described rightly", "correct its own entries")
     if found is not None:
         raise EntryError(f"'{name}' is no {word}", f'write {other} = "{name}"')
-    of_kind = [known for known, one in context["materials"].items() if isinstance(one, kind)]
-    cure = nearest(name, of_kind) or "`assembly-sim materials` lists all; or describe your own"
+    of_kind: dict[str, Any] = {
+        k: one for k, one in context["materials"].items() if isinstance(one, kind)
+    }
+    meant = " or ".join(f"'{each}'" for each in search(name, of_kind)[:3])
+    cure = f"did you mean {meant}?" if meant else nearest(name, of_kind)
+    cure = cure or "`assembly-sim materials` lists all; or describe your own"
     raise EntryError(f"unknown {word} '{name[:60]}'", cure)
 
 
@@ -100,11 +105,13 @@ def _sheet(name: Any, info: ValidationInfo) -> Sheet:
 
 
 def _leak(text: Any) -> AirLeak | None:
-    if not isinstance(text, str) or (text != "none" and " at " not in text):
-        raise EntryError("this is no air leak", _LEAK_CURE)
     if text == "none":
         return None
-    flow, pressure = re.split(r"\s+at\s+", text, maxsplit=1)
+    flow, at, pressure = str(text).partition(" at ")
+    if not isinstance(text, str) or (not at and not re.match(r"\s*[0-9.]", text)):
+        raise EntryError("this is no air leak", _LEAK_CURE)
+    if not at:
+        raise EntryError("the leak does not say at what pressure it was measured", _LEAK_CURE)
     values = read(flow, "air flow per area"), read(pressure, "pressure")
     refuse_outside(flow, values[0], "leak flow")
     refuse_outside(pressure, values[1], "leak pressure")

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import Discriminator, Tag, model_validator
+from pydantic import Discriminator, Field, Tag, model_validator
 
 from assembly_sim.files import case_fields as of
 from assembly_sim.files.case_fields import EntryError, Table
-from assembly_sim.model.ranges import thickness_range
+from assembly_sim.model.ranges import THINNEST, thickness_range
 from assembly_sim.physics import pore_water
+from assembly_sim.solver.steady import MAIN_PATH
+
+MOST_PATHS = 12  # besides the main one; each is marched apart
+MOST_PROBES = 20  # in a layer
 
 
 class BridgeText(Table):
@@ -18,6 +22,13 @@ class BridgeText(Table):
     path: of.Name = "framing"
     material: of.MaterialName
     share: of.BridgeShare
+
+    @model_validator(mode="after")
+    def _is_no_main_route(self) -> BridgeText:
+        if self.path == MAIN_PATH:
+            cause = f"'{MAIN_PATH}' is the route through the layers' own materials"
+            raise EntryError(cause, 'call the bridge another name, such as "framing"', "path")
+        return self
 
 
 class ProbeText(Table):
@@ -36,8 +47,8 @@ class LayerText(Table):
     starting_humidity: of.StartingHumidity | None = None
     starting_moisture_content: of.StartingMoisture | None = None
     airtight: bool | None = None
-    bridges: list[BridgeText] = []
-    probes: list[ProbeText] = []
+    bridges: list[BridgeText] = Field([], max_length=MOST_PATHS)
+    probes: list[ProbeText] = Field([], max_length=MOST_PROBES)
 
     @property
     def content(self) -> str:
@@ -61,6 +72,11 @@ class LayerText(Table):
             if not 0.0 < probe.depth < self.thickness:
                 cause = f"the probe '{probe.name}' is not inside the layer"
                 cure = f"write a depth between 0 and {1000 * self.thickness:g} mm"
+                raise EntryError(cause, cure, "probes", number, "depth")
+            others = [0.0, self.thickness, *(one.depth for one in self.probes[:number])]
+            if min(abs(probe.depth - other) for other in others) < THINNEST:
+                cause = f"the probe '{probe.name}' lies on a face of the layer or on another probe"
+                cure = f"keep {1000 * THINNEST:g} mm between them; the report shows the faces"
                 raise EntryError(cause, cure, "probes", number, "depth")
         return self
 

@@ -26,8 +26,9 @@ def entry_lines(text: str) -> dict[Path, int]:
     lines: dict[Path, int] = {}
     last_item: dict[Path, int] = {}
     table: Path = ()
+    line, counted = 1, 0
     for start, marker, keys in _statements(text):
-        line = text.count("\n", 0, start) + 1
+        line, counted = line + text.count("\n", counted, start), start
         if marker:
             table = _place((), keys, last_item, marker == "[[")
             here = table

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from assembly_sim.errors import Problem
 from assembly_sim.files.case_text import CaseText
+from assembly_sim.files.words import nearest
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -58,14 +58,6 @@ _TYPES = {
 _BOUNDS = {"greater_than_equal": "ge", "less_than_equal": "le", "finite_number": ""}
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
-    """`did you mean 'x'?` for the names closest to a misspelt one, or nothing."""
-    by_lower = {name.lower(): name for name in known}
-    close = difflib.get_close_matches(word.lower(), by_lower, n=3, cutoff=0.6)
-    names = " or ".join(f"'{by_lower[name]}'" for name in close)
-    return f"did you mean {names}?" if names else ""
-
-
 def problems(
     errors: Sequence[Any], source: CaseText, schema: type[BaseModel]
 ) -> tuple[Problem, ...]:
@@ -93,12 +85,17 @@ def _said_of(error: Any, schema: type[BaseModel]) -> tuple[str, str]:
     if kind == "missing":
         how = _TABLES.get(entry) or f"add {_EXAMPLES.get(entry, f'{entry} = ...')}"
         return f"'{entry}' is missing", how
+    if kind == "list_type" and entry in _TABLES:
+        return f"'{entry}' stands once, but there may be several", _TABLES[entry]
     if kind == "extra_forbidden":
         return f"unknown entry '{entry[:60]}'", _cure_of_unknown(loc, schema)
     if kind.startswith("union_tag"):
         return _CHOICE.get(entry, _CHOICE["layer"])
     if kind == "too_short":
         return f"there is no {entry}", _TABLES.get(entry, "add one")
+    if kind == "too_long":
+        most = error["ctx"]["max_length"]
+        return f"there are more than {most} of these", f"write {most} at most"
     if kind == "literal_error":
         return "this is not one of the accepted values", f"write {error['ctx']['expected']}"
     return _said_of_type(kind, error)
@@ -114,6 +111,10 @@ def _said_of_type(kind: str, error: Any) -> tuple[str, str]:
 
 def _cure_of_unknown(loc: Path, schema: type[BaseModel]) -> str:
     entry = str(loc[-1])
+    if loc == ("layer",):
+        return f"{_TABLES['layer']}, below its [[assembly]]"
+    if loc == ("change",):
+        return "name the case to change with base, above all tables"
     if len(loc) > 1 and (loc[-2], entry) in _UNWANTED:
         return _UNWANTED[loc[-2], entry]  # type: ignore[index]
     known = _entries(schema, loc[:-1])

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag, model_validator
 
 from assembly_sim.files import case_fields as of
+from assembly_sim.files.case_base import kind_of_rule
 from assembly_sim.files.case_fields import EntryError, Table
 from assembly_sim.model.ranges import RANGES, bounds
 
@@ -83,17 +84,9 @@ class BalanceText(Table):
     limit: of.HumidityLimit = 0.70
 
 
-_RULES = {
-    **{"mean": "sine", "amplitude": "sine", "curve": "curve", "file": "column"},
-    **{"class": "class", "excess": "class"},
-    **{"volume": "balance", "generation": "balance", "air_changes": "balance"},
-}
-
-
 def _rule(value: Any) -> str | None:
-    if not isinstance(value, dict):
-        return "kind constant"
-    return next((f"kind {_RULES[entry]}" for entry in value if entry in _RULES), None)
+    kind = kind_of_rule(value)
+    return f"kind {kind}" if kind else None
 
 
 class RoomText(Table):

@@ -13,10 +13,13 @@ from pydantic import Field, model_validator
 
 from assembly_sim.files import case_fields as of
 from assembly_sim.files.case_fields import EntryError, Table
-from assembly_sim.files.case_layers import AirText, AnyLayerText, LayerText
+from assembly_sim.files.case_layers import MOST_PATHS, AirText, AnyLayerText, LayerText
 from assembly_sim.files.case_room import RoomText
 from assembly_sim.model.assembly import NOWHERE
 from assembly_sim.model.order import CURE, disorder
+
+MOST_LAYERS = 60
+MOST_ASSEMBLIES = 50
 
 
 class AssemblyText(Table):
@@ -40,7 +43,7 @@ class AssemblyText(Table):
     fan_pressure: of.FanPressure = 0.0
     air_through: of.AirThrough = 0.0
     order_meant: bool = False
-    layer: list[AnyLayerText] = Field(min_length=1)
+    layer: list[AnyLayerText] = Field(min_length=1, max_length=MOST_LAYERS)
 
     @model_validator(mode="after")
     def _outer_surface_is_described(self) -> AssemblyText:
@@ -113,6 +116,9 @@ class AssemblyText(Table):
                     cause = f"the path '{bridge.path}' has another share in another layer"
                     cure = "one path takes one share of the area through all layers"
                     raise EntryError(cause, cure, "layer", number, "bridges")
+        if len(shares) > MOST_PATHS:
+            cause = f"{len(shares)} paths besides the main one"
+            raise EntryError(cause, f"join them to {MOST_PATHS} at most", "layer")
         if sum(shares.values()) >= 1.0:
             cause = "the shares of all paths make up the whole area"
             raise EntryError(cause, "write shares whose sum is below 100 %", "layer")
@@ -159,7 +165,7 @@ class CaseFile(Table):
     start_month: of.Month = 10
     starting_humidity: of.StartingHumidity = 0.80
     room: RoomText
-    assembly: list[AssemblyText] = Field(min_length=1)
+    assembly: list[AssemblyText] = Field(min_length=1, max_length=MOST_ASSEMBLIES)
     thresholds: ThresholdsText = ThresholdsText()
     materials: dict[str, dict[str, Any]] = {}
 

@@ -1,9 +1,4 @@
-"""From a path to checked text: decoding, TOML, and the cases that a case builds on (`base`).
-
-A case may name another with `base = "other.toml"`. Its own entries then override: tables are
-merged entry by entry, everything else (also a list of tables such as `[[assembly]]`) is replaced
-whole. A base may have a base of its own.
-"""
+"""From a path to checked text: decoding, TOML, and the place of each entry."""
 
 from __future__ import annotations
 
@@ -18,6 +13,10 @@ from assembly_sim.errors import InputError, Problem
 from assembly_sim.files import case_lines
 
 _LARGEST_FILE = 1_000_000  # bytes; a case is some kB
+
+DEEPEST = 16  # tables in one another; the TOML reader takes quadratic time and memory beyond
+_KEY = r"""(?:[A-Za-z0-9_-]+|"(?:\\.|[^"\\\n])*"|'[^'\n]*')"""
+_TOO_DEEP = re.compile(rf"(?:^|[{{,\[])[ \t]*(?:{_KEY}[ \t]*\.[ \t]*){{{DEEPEST}}}", re.MULTILINE)
 
 # What the TOML reader says, and how a designer would say it: cause, cure.
 _SYNTAX = (
@@ -34,6 +33,11 @@ _SYNTAX = (
         *("Invalid value", "the value is missing or is no text, number, true or false"),
         'put text and quantities in quotes, as in "140 mm"',
     ),
+    (
+        *("Unescaped '\\'", "a backslash begins an escape here"),
+        "write / between folders, or put the text in single quotes",
+    ),
+    ("recursion", "tables or lists are nested too deep", f"nest {DEEPEST} at most"),
     ("Unclosed", "a closing bracket is missing", "close the list or table with ] or }"),
 )
 _OTHER_SYNTAX = (
@@ -53,12 +57,13 @@ class Place:
 
 @dataclass(frozen=True)
 class CaseText:
-    """A case as nested tables, with the place of each entry and the text it came from."""
+    """A case as nested tables, with the place of each entry and the text and files it came from."""
 
     entries: dict[str, Any]
     file: str
     text: str
     places: Mapping[case_lines.Path, Place] = field(default_factory=dict)
+    files: tuple[str, ...] = ()
 
     def place(self, path: case_lines.Path) -> Place:
         """Place of an entry, or of the closest table around it."""
@@ -79,16 +84,12 @@ def name_of(path: case_lines.Path) -> str:
     return "".join(parts).lstrip(".")
 
 
-def load(path: Path | str, seen: tuple[Path, ...] = ()) -> CaseText:
-    """Read a case with everything it builds on. Raises InputError; `seen` guards against cycles."""
+def load(path: Path | str) -> CaseText:
+    """Read one file without what it builds on. Raises InputError."""
     file = str(path)
     text = read_text(file)
-    own = CaseText(_parse(text, file), file, text)
-    own = CaseText(own.entries, file, text, _places(text, file))
-    base = own.entries.pop("base", None)
-    if base is None:
-        return own
-    return _onto_base(own, base, (*seen, Path(file).resolve()))
+    entries = _parse(text, file)
+    return CaseText(entries, file, text, _places(text, file), (file,))
 
 
 def read_text(file: str) -> str:
@@ -117,6 +118,10 @@ def _refused(file: str, cause: str, cure: str) -> InputError:
 
 
 def _parse(text: str, file: str) -> dict[str, Any]:
+    if deep := _TOO_DEEP.search(text):
+        line = text.count("\n", 0, deep.end()) + 1
+        cause, cure = "this name has too many parts", f"write {DEEPEST} at most between the dots"
+        raise InputError(Problem(cause, cure, file, line))
     try:
         return tomllib.loads(text)
     except (ValueError, RecursionError) as problem:
@@ -138,29 +143,3 @@ def _places(text: str, file: str) -> dict[case_lines.Path, Place]:
         path: Place(file, line, lines[line - 1])
         for path, line in case_lines.entry_lines(text).items()
     }
-
-
-def _onto_base(own: CaseText, base: Any, seen: tuple[Path, ...]) -> CaseText:
-    if not isinstance(base, str) or not base:
-        raise InputError(own.problem(("base",), "the base is not a file name", "write a text"))
-    path = Path(own.file).parent / base
-    if path.resolve() in seen:
-        cause = f"'{base}' leads back to a case that builds on it"
-        raise InputError(own.problem(("base",), cause, "remove one of the base entries"))
-    if not path.is_file():
-        cause = f"there is no case file '{base}'"
-        cure = "give a path relative to this file"
-        raise InputError(own.problem(("base",), cause, cure))
-    below = load(path, seen)
-    text = f"{below.text.rstrip()}\n\n# {Path(own.file).name}, onto the text above:\n{own.text}"
-    entries = merged(below.entries, own.entries)
-    return CaseText(entries, own.file, text, {**below.places, **own.places})
-
-
-def merged(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
-    """Tables merged entry by entry; any other entry of `above` replaces the one of `below`."""
-    result = dict(below)
-    for key, value in above.items():
-        both = isinstance(value, dict) and isinstance(result.get(key), dict)
-        result[key] = merged(result[key], value) if both else value
-    return result

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import json
 import platform
+from collections.abc import Iterator
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -20,15 +21,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim import __version__
-from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.hourly import common_hours, hourly_check
 from assembly_sim.files.layout import ARRAYS, CHECKS, PROFILES, Entry
-from assembly_sim.files.output import whole_file
-from assembly_sim.files.packing import Packed, pack, unpack
+from assembly_sim.files.output import Sink, json_text, uninterrupted, whole_file
+from assembly_sim.files.packing import Packed, pack
+from assembly_sim.files.results_read import FORMAT, FORMAT_VERSION, read_hdf5
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
-FORMAT = "assembly_sim run"
-FORMAT_VERSION = 2
+__all__ = ["read_hdf5", "write_hdf5"]
+
 LIBRARIES = ("numpy", "numba", "llvmlite", "h5py")
 
 
@@ -42,50 +43,31 @@ def write_hdf5(result: Result, path: str | Path) -> None:
     result = common_hours(result)
     packed = Packed()
     tree = pack(result, packed)
-    with whole_file(path) as part, h5py.File(part, "w") as file:
+    with (
+        whole_file(path) as part,
+        uninterrupted() as pause,
+        Sink(part) as sink,
+        h5py.File(sink, "w") as file,
+    ):
         _write_head(file, result, tree, packed)
-        for place, values in packed.arrays.items():
-            _write_array(file, place, values, _entry(packed.origins[place], place, values))
-        for number, assembly in enumerate(result.assemblies, start=1):
-            _describe_assembly(file.require_group(f"assembly_{number}"), assembly)
-            for route, path_result in enumerate(assembly.paths, start=1):
-                for name, entry in CHECKS.items():
-                    place = f"assembly_{number}/path_{route}/{name}"
-                    found = hourly_check(
-                        name, assembly.assembly, path_result, result.case.thresholds
-                    )
-                    _write_array(file, place, found, entry)
+        for _ in _write_parts(file, result, packed):
+            pause()
+            sink.check()
 
 
-def read_hdf5(path: str | Path) -> Result:
-    """Read back what `write_hdf5` wrote: the same dataclasses with equal arrays.
-
-    Raises InputError where the file is missing, no such result, or of a later format.
-    """
-    try:
-        with h5py.File(path, "r") as file:
-            _check_format(file, str(path))
-            packed = Packed(shared=json.loads(file["materials"].asstr()[()]))
-            tree = json.loads(file["description"].asstr()[()])
-            for place in json.loads(file["arrays"].asstr()[()]):
-                packed.arrays[place] = file[place][()]
-    except OSError as error:
-        cause = "does not exist" if not Path(path).exists() else f"is no HDF5 file ({error})"
-        cure = "name a file that `assembly-sim run --out` wrote"
-        raise InputError(Problem(cause, cure, file=str(path))) from None
-    found: Result = unpack(tree, packed)
-    return found
-
-
-def _check_format(file: h5py.File, path: str) -> None:
-    if file.attrs.get("format") != FORMAT:
-        raise InputError(
-            Problem("holds no result of a run", "name a file written by `run --out`", file=path)
-        )
-    found = int(file.attrs["format_version"])
-    if found != FORMAT_VERSION:
-        cause = f"is of format {found}, this version reads format {FORMAT_VERSION}"
-        raise InputError(Problem(cause, "read it with the version that wrote it", file=path))
+def _write_parts(file: h5py.File, result: Result, packed: Packed) -> Iterator[None]:
+    """Write array by array, and stop after each for what may have happened meanwhile."""
+    for place, values in packed.arrays.items():
+        _write_array(file, place, values, _entry(packed.origins[place], place, values))
+        yield
+    for number, assembly in enumerate(result.assemblies, start=1):
+        _describe_assembly(file.require_group(f"assembly_{number}"), assembly)
+        for route, path in enumerate(assembly.paths, start=1):
+            for name, entry in CHECKS.items():
+                place = f"assembly_{number}/path_{route}/{name}"
+                found = hourly_check(name, assembly.assembly, path, result.case.thresholds)
+                _write_array(file, place, found, entry)
+                yield
 
 
 def versions() -> dict[str, str]:
@@ -115,11 +97,17 @@ def _write_head(file: h5py.File, result: Result, tree: Any, packed: Packed) -> N
         comment="the year of the time axis is nominal: a typical year has none of its own",
     )
     file.attrs.update(versions() | dict(result.provenance))
-    file["case_text"] = result.case.text
-    file["description"] = json.dumps(tree, ensure_ascii=False)
-    file["materials"] = json.dumps(packed.shared, ensure_ascii=False, indent=1)
-    file["arrays"] = json.dumps(list(packed.arrays))
+    _write_text(file, "case_text", result.case.text)
+    _write_text(file, "description", json_text(tree))
+    _write_text(file, "materials", json_text(packed.shared, indent=1))
+    _write_text(file, "arrays", json.dumps(list(packed.arrays)))
     _write_time(file, result)
+
+
+def _write_text(file: h5py.File, place: str, text: str) -> None:
+    """Write a text of known length: a reader sees how much it is before it takes memory for it."""
+    data = text.encode("utf-8", "backslashreplace")
+    file.create_dataset(place, data=data, dtype=h5py.string_dtype("utf-8", max(len(data), 1)))
 
 
 def _write_time(file: h5py.File, result: Result) -> None:

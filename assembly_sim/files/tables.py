@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
 from pathlib import Path
 
@@ -13,10 +13,13 @@ from numpy.typing import NDArray
 
 from assembly_sim.files.hourly import common_hours
 from assembly_sim.files.output import whole_file
+from assembly_sim.model import Case
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
+from assembly_sim.solver.steady import path_shares
 
 Columns = dict[str, NDArray[np.generic]]
+HOUR_ENDS = "hour that ends"
 GRAMS_PER_HOUR = 3.6e6  # from kg/s
 
 
@@ -38,11 +41,29 @@ def write_csv(result: Result, folder: str | Path) -> tuple[Path, ...]:
 
 
 def _tables(result: Result) -> Iterator[tuple[str, Columns]]:
-    for number, assembly in enumerate(result.assemblies, start=1):
-        stem = f"{number}_{_file_word(assembly.assembly.name)}"
-        yield f"{stem}_fluxes.csv", fluxes(assembly)
+    paths = {each.assembly.name: [p.name for p in each.paths] for each in result.assemblies}
+    names = iter(_names(paths))
+    for assembly in result.assemblies:
+        yield next(names), fluxes(assembly)
         for path in assembly.paths:
-            yield f"{stem}_{_file_word(path.name)}_planes.csv", planes(path)
+            yield next(names), planes(path)
+
+
+def table_names(case: Case) -> list[str]:
+    """Names of the files of a case: for each assembly its fluxes, then its paths' planes."""
+    return _names({assembly.name: list(path_shares(assembly)) for assembly in case.assemblies})
+
+
+def _names(assemblies: Mapping[str, list[str]]) -> list[str]:
+    names = []
+    for number, (assembly, paths) in enumerate(assemblies.items(), start=1):
+        stem = f"{number}_{_file_word(assembly)}"
+        names.append(f"{stem}_fluxes.csv")
+        words = [_file_word(path) for path in paths]
+        if len(set(words)) < len(words):  # such as names in other letters than ours
+            words = [f"{place}_{word}" for place, word in enumerate(words, start=1)]
+        names += [f"{stem}_{word}_planes.csv" for word in words]
+    return names
 
 
 def fluxes(assembly: AssemblyResult) -> Columns:
@@ -86,7 +107,7 @@ def planes(path: PathResult) -> Columns:
 def calendar(result: Result) -> Columns:
     """Return the number of the hour that ends, its day of the run and its month of the year."""
     hours = np.arange(1, result.hours + 1)
-    return {"hour that ends": hours, "day": result.day, "month": result.month}
+    return {HOUR_ENDS: hours, "day": result.day, "month": result.month}
 
 
 def _write(path: Path, columns: Columns) -> None:
@@ -96,4 +117,5 @@ def _write(path: Path, columns: Columns) -> None:
 
 
 def _file_word(name: str) -> str:
-    return re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_") or "unnamed"
+    """A name as part of a file's name: letters and digits that every system takes."""
+    return re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_")[:60] or "unnamed"

@@ -107,6 +107,9 @@ class Case:
             start_month=("start month", self.start_month),
             starting_humidity=("starting humidity", self.starting_humidity),
         )
+        if not isinstance(self.assemblies, tuple):
+            cause = f"{type(self.assemblies).__name__} is no row of assemblies"
+            raise refused("assemblies", cause, "give a tuple of Assembly")
         names = [assembly.name for assembly in self.assemblies]
         for name in {name for name in names if names.count(name) > 1}:
             raise refused(name, "two assemblies have this name", "give each its own")

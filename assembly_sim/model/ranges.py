@@ -29,9 +29,14 @@ class Range:
     above: bool = False
 
     def holds(self, value: float) -> bool:
-        """Whether a value lies within; NaN does not."""
-        return self.low <= value <= self.high and not (self.above and value == self.low)
+        """Whether a value lies within, round-off allowed (99.9 / 100 > 0.999); NaN does not."""
+        most = self.high + ROUND_OFF * abs(self.high)
+        return self.low <= value <= most and not (self.above and value == self.low)
 
+
+THINNEST = 5e-5
+"""m: the solver takes a layer of a fifth of it, below which round-off stops it."""
+ROUND_OFF = 1e-12
 
 _HUMIDITY = "from 0 (dry) to 1 (saturated)"
 _SHARE = "a share of a whole"
@@ -40,13 +45,17 @@ _DAYS = "balance temperatures of houses"
 
 RANGES: dict[str, Range] = {
     # layers
-    "layer thickness": Range("length", 1e-5, 20.0, "half-spaces of tests; thinner is a membrane"),
+    "layer thickness": Range(
+        "length", THINNEST, 20.0, "half-spaces of tests; thinner is a membrane"
+    ),
     "masonry thickness": Range("length", 1e-4, 3.0, "the walls of castles have some 3 m"),
     "wood thickness": Range("length", 1e-4, 1.0, "the thickest logs have some 0.6 m"),
     "insulation thickness": Range("length", 5e-4, 1.5, "the deepest attic fill is some 1 m"),
     "board thickness": Range("length", 1e-4, 0.5, "a board; solid wood panels reach 0.5 m"),
     "gypsum thickness": Range("length", 1e-4, 0.2, "a lining; several boards reach 0.1 m"),
-    "covering thickness": Range("length", 1e-5, 0.5, "a covering; slates and siding are thinner"),
+    "covering thickness": Range(
+        "length", THINNEST, 0.5, "a covering; slates and siding are thinner"
+    ),
     "air layer thickness": Range("length", 5e-4, 2.0, "a higher space is a room, thinner a joint"),
     "bridge share": Range("fraction", 0.0, 0.999, _SHARE, above=True),
     "depth of a probe": Range("length", 0.0, 20.0, "a depth inside its layer"),

@@ -121,8 +121,9 @@ def air_layer_resistance(
 
     R = 1 / (h_a + h_r), h_r = 4 sigma T^3 / (1/e1 + 1/e2 - 1) at 10 degC (ISO 6946 annex, from
     memory). `outward` False: heat flows in, which is down through a roof. Leaves out edges and
-    the dependence on the temperature difference above 5 K.
+    the dependence on the temperature difference above 5 K. A face of emittance 0 sends nothing.
     """
-    effective = 1.0 / (1.0 / emittance_outer + 1.0 / emittance_inner - 1.0)
+    both = emittance_outer * emittance_inner
+    effective = both / (emittance_outer + emittance_inner - both) if both > 0.0 else 0.0
     convection = air_layer_convection(thickness, heat_flow_direction(tilt, outward))
     return 1.0 / (convection + radiative_coefficient(effective, AIR_LAYER_TEMPERATURE))

@@ -2,12 +2,16 @@
 
 numba notices edits in the file that holds a function, not in those whose constants went into it.
 The folder is therefore keyed by the content of all of them, by where they are (numba keeps each
-place's code apart) and by the versions that compile.
+place's code apart), by the versions that compile and by the processor.
+
+What is kept is machine code that numba unpickles, so it is taken only from a folder that is the
+user's own, and only as it was when it was sealed: a list of the files with their hashes.
 """
 
 from __future__ import annotations
 
 import hashlib
+import json
 import logging
 import os
 import shutil
@@ -32,6 +36,8 @@ SOURCES = (
     "physics/pore_water.py",
     "physics/constants.py",
 )
+MARK = "made_by_assembly_sim"  # file in each folder that this package may remove
+SEAL = "sealed.json"
 UNUSED = 30.0 * 86400.0  # s after which another version's compiled code is removed
 
 
@@ -45,24 +51,38 @@ def user_cache() -> Path:
 
 
 def key(package: Path = _PACKAGE) -> str:
-    """Key of the compiled code: content and place of the sources, versions of numba and Python."""
-    digest = hashlib.sha256(f"{package} {version('numba')} {sys.version_info[:2]}".encode())
+    """Key of the compiled code: content and place of sources, versions, processor."""
+    made_by = f"{package} {version('numba')} {version('llvmlite')} {sys.version_info[:2]}"
+    digest = hashlib.sha256(f"{made_by} {_processor()}".encode())
     for name in SOURCES:
         digest.update((package / name).read_bytes())
+    digest.update(str((package / SOURCES[0]).stat().st_mtime_ns).encode())  # by which numba goes
     return digest.hexdigest()[:16]
+
+
+def _processor() -> str:
+    """Name and abilities of the processor that code is compiled for."""
+    from llvmlite import binding
+
+    return f"{binding.get_host_cpu_name()} {binding.get_host_cpu_features().flatten()}"
 
 
 @cache
 def folder() -> Path | None:
-    """Folder of this version's compiled code, made if need be; None where nothing is writable.
+    """Folder of this version's compiled code, made if need be; None where none is to be trusted.
 
-    Inside `NUMBA_CACHE_DIR` where the user set it, in the user's cache folder otherwise.
+    Inside `NUMBA_CACHE_DIR` where the user set it, in the user's cache folder otherwise; it must
+    be the user's own and closed to others.
     """
     chosen = os.environ.get("NUMBA_CACHE_DIR")
     try:
         found = (Path(chosen) if chosen else user_cache()) / "compiled" / key()
-        found.mkdir(parents=True, exist_ok=True)
+        found.parent.mkdir(parents=True, exist_ok=True)
+        found.mkdir(mode=0o700, exist_ok=True)
+        if not is_own(found):
+            return None
         tempfile.TemporaryFile(dir=found).close()
+        (found / MARK).touch()
     except (OSError, RuntimeError):
         return None
     return found.resolve()
@@ -80,6 +100,40 @@ def is_own(place: Path) -> bool:
         return False
     above = [folder.stat().st_mode for folder in place.resolve().parents]
     return not any(mode & stat.S_IWOTH and not mode & stat.S_ISVTX for mode in above)
+
+
+def _code(place: Path) -> Iterator[Path]:
+    """Files of compiled code in a folder."""
+    return (file for file in sorted(place.rglob("*")) if file.suffix in (".nbi", ".nbc"))
+
+
+def _hashes(place: Path) -> dict[str, str]:
+    return {
+        file.relative_to(place).as_posix(): hashlib.sha256(file.read_bytes()).hexdigest()
+        for file in _code(place)
+    }
+
+
+def seal(place: Path) -> None:
+    """Note what is in a folder of compiled code, now that it is whole."""
+    part = place / f"{SEAL}.part-{os.getpid()}"
+    part.write_text(json.dumps(_hashes(place)))
+    os.replace(part, place / SEAL)
+
+
+def is_whole(place: Path) -> bool:
+    """Whether a folder holds what it held when it was sealed; one never sealed does not."""
+    try:
+        return bool(json.loads((place / SEAL).read_bytes()) == _hashes(place))
+    except (OSError, ValueError, RecursionError):
+        return False
+
+
+def empty(place: Path) -> None:
+    """Remove the compiled code and its seal from a folder."""
+    for file in [place / SEAL, *_code(place)]:
+        with suppress(OSError):
+            file.unlink()
 
 
 @contextmanager
@@ -105,10 +159,14 @@ def alone(place: Path) -> Iterator[None]:
 
 
 def remove_unused(place: Path) -> None:
-    """Remove the compiled code of other versions beside `place` that nobody used for a month."""
+    """Remove the compiled code of other versions beside `place` that nobody used for a month.
+
+    Only what carries the mark of this package: `NUMBA_CACHE_DIR` may hold what is the user's.
+    """
     for other in place.parent.iterdir():
         with suppress(OSError):
-            if other != place and time.time() - other.stat().st_mtime > UNUSED:
+            ours = not other.is_symlink() and (other / MARK).is_file()
+            if ours and other != place and time.time() - other.stat().st_mtime > UNUSED:
                 shutil.rmtree(other)
 
 

@@ -120,6 +120,7 @@ from assembly_sim.solver.tables import (
 )
 
 # No function here allocates, so none needs to count references, which would cost half the time.
+_FOUND = numba.config.CACHE_DIR  # put back below: other packages compile in this process too
 numba.config.CACHE_DIR = str(cache.folder() or "")
 OPTIONS = {"nogil": True, "error_model": "numpy", "fastmath": {"contract"}, "_nrt": False}
 KEPT = {"cache": cache.folder() is not None}
@@ -1573,3 +1574,15 @@ def initial_state(work, temperature, u, water, heat, chain, tables, const):
         refresh(work, i, temperature[i], u[i], chain, tables, const)
         water[i] = work[i, MW]
         heat[i] = work[i, MH]
+
+
+def keep_nothing():
+    """Neither read nor write kept code from now on: for where that fails."""
+    from numba.core.caching import NullCache
+
+    for function in globals().values():
+        if hasattr(function, "enable_caching"):
+            function._cache = NullCache()
+
+
+numba.config.CACHE_DIR = _FOUND

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import logging
+import os
 import platform
 import threading
+import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -17,6 +19,7 @@ from numpy.typing import NDArray
 import assembly_sim
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
+from assembly_sim.model.kinds import check_kinds
 from assembly_sim.solver import kernel, layout, warm_up
 from assembly_sim.solver.carried import mass_through, streams
 from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
@@ -44,6 +47,9 @@ DEFECT_LIMIT = 1e-6
 LEAST_YEARS, MOST_YEARS = 3, 10  # of a run that goes on until it settles
 REFINE = (0.1, 32.0)  # bounds of the option: hardly a cell in a board, and 2,000 nodes in a wall
 STEPS = (0.01, 1.0)
+HOURLY_FLOWS = 24  # numbers an hour and path beside those of planes and layers
+MOST_NODES = 2000  # of a path; a roof of nine layers has 60, five metres of one material 180
+SLOW_LOOK, SLOW_YEAR = 20.0, 60.0  # s of the clock: when a run is judged, and what is slow
 
 CAUSES = {
     layout.NO_STEP: (
@@ -80,10 +86,12 @@ def run(
     how much of a result is the mesh's and the steps' doing. InputError where weather, rules or
     options are unfit.
     """
+    check_kinds(case, Case, "case")
     if not case.assemblies:
         raise InputError(Problem("the case has no assembly", "describe at least one", case.file))
     within("refine", refine, REFINE)
     within("steps", steps, STEPS)
+    _check_size(case, case.years or LEAST_YEARS)
     warm_up.ready()
     room = room_rows(case)
     rows = [boundary_rows(case, assembly, room) for assembly in case.assemblies]
@@ -176,6 +184,7 @@ def _side_by_side(
     """
     stop = threading.Event()
     done = [0.0] * len(jobs)
+    warn = _says_if_slow(len(jobs) * hours / jobs[0].case.climate.hours)
 
     def further(number: int) -> March:
         job, before = jobs[number], known[number]
@@ -184,6 +193,7 @@ def _side_by_side(
             if stop.is_set():
                 raise InterruptedError("the run was stopped")
             done[number] = marched / hours
+            warn(sum(done) / len(jobs))
             if progress is not None:
                 progress(sum(done) / len(jobs), job.assembly.name)
 
@@ -207,6 +217,9 @@ def _march_path(
 ) -> March:
     case, assembly = job.case, job.assembly
     mesh = build_mesh(assembly, job.path, case.starting_humidity, job.refine)
+    if len(mesh.depth) > MOST_NODES * max(job.refine, 1.0):
+        cause = f"'{assembly.name}' takes {len(mesh.depth)} cells, which is no wall or roof"
+        raise InputError(Problem(cause, f"keep its layers below {MOST_NODES} cells", case.file))
     air = mass_through(assembly)
     row = constants_row(job.nature, assembly.outer.emittance, air, HELD_FILM)
     return march(
@@ -220,6 +233,47 @@ def _march_path(
         steps=job.steps,
         kept=kept,
     )
+
+
+def _check_size(case: Case, years: int) -> None:
+    """Refuse what would not fit in the machine's memory, before hours of work are lost to it."""
+    numbers = sum(
+        len(path_shares(assembly)) * (5 * len(assembly.layers) + HOURLY_FLOWS)
+        for assembly in case.assemblies
+    )
+    needed = 8.0 * numbers * years * case.climate.hours
+    there = _memory()
+    if needed > there:
+        cause = f"the run takes {needed / 1e9:.0f} GB of memory, the machine has {there / 1e9:.0f}"
+        raise InputError(Problem(cause, "ask for fewer years or fewer assemblies", case.file))
+
+
+def _memory() -> float:
+    """Memory of the machine in bytes, without end where the system does not tell."""
+    try:
+        return float(os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES"))
+    except (AttributeError, ValueError, OSError):
+        return float("inf")
+
+
+def _says_if_slow(path_years: float) -> Callable[[float], None]:
+    """What says once, after a month or more, that a simulated year takes minutes; and the rest."""
+    began, said = time.perf_counter(), threading.Event()
+
+    def look(share: float) -> None:
+        spent = time.perf_counter() - began
+        if spent < SLOW_LOOK or said.is_set():
+            return
+        said.set()
+        a_year, rest = spent / (share * path_years), spent * (1.0 / share - 1.0)
+        if a_year > SLOW_YEAR:
+            log.warning(
+                "this run takes %.1f minutes a path and year, and some %.0f minutes more: many "
+                "cells, or materials that are hard to solve",
+                *(a_year / 60.0, rest / 60.0),
+            )
+
+    return look
 
 
 def _read(job: _Job, found: March) -> tuple[PathResult, Outcome]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import AirLayer, Assembly, Layer, Material, Points
 from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.physics.resistance import combined_resistance
@@ -60,6 +61,9 @@ def path_shares(assembly: Assembly) -> dict[str, float]:
         if isinstance(layer, Layer)
         for bridge in layer.bridges
     }
+    if MAIN_PATH in bridged:
+        cause = f"a bridge of '{assembly.name}' takes the name of the main route"
+        raise InputError(Problem(cause, f"give it another name than '{MAIN_PATH}'"))
     return {MAIN_PATH: 1.0 - sum(bridged.values()), **bridged}
 
 

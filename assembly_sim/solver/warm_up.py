@@ -12,6 +12,10 @@ import numpy as np
 from assembly_sim.solver import cache
 
 log = logging.getLogger(__name__)
+UNKEPT = (
+    "compiling the solver, up to a minute at every start: there is no folder to keep it in that is "
+    "yours and closed to others; set NUMBA_CACHE_DIR to one that only you can write to"
+)
 _one_at_a_time = threading.Lock()
 _ready = False
 
@@ -24,36 +28,51 @@ def ready() -> None:
     """
     global _ready
     with _one_at_a_time:
-        if not _ready:
-            compile_once(cache.folder(), march_one_hour)
+        if not _ready and not _is_loaded():
+            compile_once(cache.folder(), march_one_hour, keep_nothing)
         _ready = True
 
 
-def compile_once(place: Path | None, compiling: Callable[[], None]) -> None:
-    """Call `compiling` unless `place` says that it was done there; one process at a time."""
+def _is_loaded() -> bool:
+    """Whether this process holds the compiled kernel already, or will do without."""
+    from assembly_sim.solver import kernel
+
+    return bool(getattr(kernel.march, "signatures", True))
+
+
+def compile_once(
+    place: Path | None, compiling: Callable[[], None], keep_nothing: Callable[[], object] = int
+) -> None:
+    """Call `compiling` unless `place` holds its whole outcome; one process at a time.
+
+    What is damaged there is dropped and made anew; where it cannot be kept, `keep_nothing` is
+    called and each process compiles for itself.
+    """
     if place is None:
-        log.warning(
-            "compiling the solver, up to a minute at every start: no folder is writable to keep "
-            "it in; set NUMBA_CACHE_DIR to one that is"
-        )
+        log.warning(UNKEPT)
         compiling()
         return
-    mark = place / f"{_processor()}.done"
-    if not mark.exists():
+    if not cache.is_whole(place):
         with cache.alone(place):
-            if not mark.exists():
+            if not cache.is_whole(place):
+                cache.empty(place)
                 log.warning("compiling the solver, once on this machine: up to a minute")
-                compiling()
-                mark.touch()
+                try:
+                    compiling()
+                    cache.seal(place)
+                except OSError as error:
+                    log.warning("the compiled solver cannot be kept (%s)", error)
+                    keep_nothing()
+                    compiling()
                 cache.remove_unused(place)
     cache.mark_used(place)
 
 
-def _processor() -> str:
-    """Name of the processor that code is compiled for."""
-    from llvmlite.binding import get_host_cpu_name
+def keep_nothing() -> None:
+    """Let the kernel neither read nor write kept code in this process."""
+    from assembly_sim.solver import kernel
 
-    return str(get_host_cpu_name())
+    kernel.keep_nothing()
 
 
 def march_one_hour() -> None:

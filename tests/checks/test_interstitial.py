@@ -7,23 +7,46 @@ from its formulas by separate code; one month is checked by a sum on paper.
 import numpy as np
 import pytest
 
+from assembly_sim.checks import interstitial
 from assembly_sim.checks.interstitial import (
     DRIES,
     NONE,
     STAYS,
+    condensation,
     condensing,
     cut_layers,
     month_end,
     monthly_condensation,
     taut_string,
 )
-from assembly_sim.checks.monthly import MonthlyAir
+from assembly_sim.checks.monthly import MonthlyAir, monthly_air
+from assembly_sim.files.case import read_case
 from assembly_sim.physics.moist_air import saturation_pressure
 
 # Monthly means often used with the standard's examples, January first (from memory), and
 # humidity class 3 at its upper limit
 OUTDOORS = np.array([-1, 0, 4, 9, 14, 18, 19, 19, 15, 10, 5, 1.0])
 HUMIDITY = np.array([0.85, 0.84, 0.78, 0.72, 0.68, 0.69, 0.73, 0.75, 0.79, 0.83, 0.88, 0.88])
+FOILED = """
+format = 1
+name = "Foiled"
+climate = "cold_inland"
+room = { temperature = "20 degC", humidity = "70 %" }
+
+[[assembly]]
+name = "wall"
+area = "1 m2"
+tilt = "90 deg"
+sheltered = true
+layer = [
+    { material = "brick, retention curve", thickness = "100 mm" },
+    { material = "cellular glass", thickness = "100 mm" },
+    { membrane = "aluminium foil facing" },
+    { air = "20 mm" },
+    { material = "gypsum board", thickness = "12.5 mm" },
+    { membrane = "vinyl wallpaper" },
+]
+"""
 MONTHS_FROM_OCTOBER = (10, 11, 12, 1, 2, 3, 4, 5, 6, 7, 8, 9)
 
 
@@ -140,3 +163,50 @@ def test_month_is_split_where_a_plane_dries():
     assert whole == pytest.approx(two)
     # afterwards the second plane gives 50 Pa/m inward and 400 Pa/m outward
     assert two == pytest.approx([0.0, one[1] - 2e-10 * 450 * time])
+
+
+def foil_rich(seed):
+    """A random wall of insulations, foils and boards: (R, sd), inside to outside."""
+    rng = np.random.default_rng(seed)
+    kinds = [(0.0, 1500.0), (0.0, 1.0e5), (2.5, 1.0e4), (3.0, 0.2), (0.1, 0.05), (0.18, 0.01)]
+    picked = rng.integers(0, len(kinds), rng.integers(3, 12))
+    return np.array([kinds[k] for k in picked]).T
+
+
+@pytest.fixture
+def parts(monkeypatch):
+    """Counts the parts that the months are split in, and stops a count without end."""
+    calls, rates = [], interstitial._rates
+
+    def counted(*arguments):
+        calls.append(1)
+        assert len(calls) < 2000, "no end"
+        return rates(*arguments)
+
+    monkeypatch.setattr(interstitial, "_rates", counted)
+    return calls
+
+
+def test_wall_whose_foil_holds_nothing_ends(parts, tmp_path):
+    """Planes that hold nothing got a negative rate by round-off, and a time of 0 for ever."""
+    case = tmp_path / "foil.toml"
+    case.write_text(FOILED)
+    read = read_case(case)
+    assert condensation(read.assemblies[0], monthly_air(read)).verdict in (NONE, DRIES, STAYS)
+
+
+def test_every_month_ends_within_its_planes_and_one(parts):
+    """By the proof above `month_end`; humid inside, cold outside, 300 random walls with foils."""
+    outside = MonthlyAir(
+        np.full(12, 293.15), np.full(12, 1636.0), OUTDOORS + 261.15, 0.4 * outdoor_pressure()
+    )
+    wettest = 0.0
+    for seed in range(300):
+        resistances, thicknesses = foil_rich(seed)
+        planes = len(cut_layers(resistances, thicknesses)[0]) - 1
+        parts.clear()
+        found = monthly_condensation(resistances, thicknesses, outside, (0.13, 0.04))
+        assert len(parts) <= 12 + 12 * (planes + 1), seed
+        assert (found.amounts >= 0.0).all()
+        wettest = max(wettest, found.peak)
+    assert wettest > 0.1
