@@ -16,18 +16,18 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from assembly_sim.api import hourly_table
-    from assembly_sim.checks.summary import run_summary as summary
     from assembly_sim.errors import InputError
-    from assembly_sim.files.case import read_case
-    from assembly_sim.files.climates import read_climate
-    from assembly_sim.files.materials import load as read_materials
-    from assembly_sim.files.results import read_hdf5 as read_result
-    from assembly_sim.files.results import write_hdf5 as write_result
+    from assembly_sim.files.case.read import read_case
+    from assembly_sim.files.climate.read import read_climate
+    from assembly_sim.files.material.read import load as read_materials
+    from assembly_sim.files.result.write import read_hdf5 as read_result
+    from assembly_sim.files.result.write import write_hdf5 as write_result
     from assembly_sim.model import Assembly, Case, Climate, Layer, Material, Room
     from assembly_sim.report.text import run_text as report_text
     from assembly_sim.solver.result import Result
     from assembly_sim.solver.run import run
     from assembly_sim.units import to_si
+    from assembly_sim.verdict.summary import run_summary as summary
 
 __version__ = "0.1.0"
 
@@ -41,15 +41,15 @@ _HOMES = {
     "Result": ("solver.result", "Result"),
     "Room": ("model", "Room"),
     "hourly_table": ("api", "hourly_table"),
-    "read_case": ("files.case", "read_case"),
-    "read_climate": ("files.climates", "read_climate"),
-    "read_materials": ("files.materials", "load"),
-    "read_result": ("files.results", "read_hdf5"),
+    "read_case": ("files.case.read", "read_case"),
+    "read_climate": ("files.climate.read", "read_climate"),
+    "read_materials": ("files.material.read", "load"),
+    "read_result": ("files.result.read", "read_hdf5"),
     "report_text": ("report.text", "run_text"),
     "run": ("solver.run", "run"),
-    "summary": ("checks.summary", "run_summary"),
+    "summary": ("verdict.summary", "run_summary"),
     "to_si": ("units", "to_si"),
-    "write_result": ("files.results", "write_hdf5"),
+    "write_result": ("files.result.write", "write_hdf5"),
 }
 
 __all__ = [

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.hourly import common_hours
-from assembly_sim.files.tables import HOUR_ENDS, calendar, fluxes, planes
+from assembly_sim.files.result.csv import HOUR_ENDS, calendar, fluxes, planes
+from assembly_sim.files.result.hourly import common_hours
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
 if TYPE_CHECKING:

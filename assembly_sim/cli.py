@@ -134,9 +134,9 @@ def run(
     **to: Any,
 ) -> int:
     """Run a CASE hour by hour and report what each assembly does."""
-    from assembly_sim.checks.summary import run_summary
     from assembly_sim.report.text import run_text
     from assembly_sim.solver.run import run as solve
+    from assembly_sim.verdict.summary import run_summary
 
     case = prepared(case_file, climate, materials, to)
     result = solve(case, progress=progress_line(), profiles=profiles, refine=refine)
@@ -150,9 +150,9 @@ def run(
 
 def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any]) -> Any:
     """Read a case, once all that is asked for can be written and replaces nothing it should not."""
-    from assembly_sim.files.case import input_files, read_case
+    from assembly_sim.files.case.read import input_files, read_case
     from assembly_sim.files.places import check_apart, check_outputs, check_tables
-    from assembly_sim.files.tables import table_names
+    from assembly_sim.files.result.csv import table_names
 
     check_outputs(**to)
     case = read_case(case_file, climate=climate, materials=materials)
@@ -182,11 +182,11 @@ def keep(
     elif json_file:
         write_text(summary_text(summary), json_file)
     if out:
-        from assembly_sim.files.results import write_hdf5
+        from assembly_sim.files.result.write import write_hdf5
 
         write_hdf5(result, out)
     if csv:
-        from assembly_sim.files.tables import write_csv
+        from assembly_sim.files.result.csv import write_csv
 
         write_csv(result, csv)
 
@@ -198,7 +198,7 @@ def keep(
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
 def materials(name: str | None, materials: Path | None, plot: Path | None, units: str) -> None:
     """List the materials, or show one by NAME with its values and sources."""
-    from assembly_sim.files.materials import load
+    from assembly_sim.files.material.read import load
     from assembly_sim.report.materials import material_text, materials_list
 
     known = load(materials)
@@ -218,7 +218,7 @@ def materials(name: str | None, materials: Path | None, plot: Path | None, units
 
 def named_alike(name: str, known: Mapping[str, Any]) -> dict[str, Any]:
     """Materials that a word of the trade fits; InputError with close names where there is none."""
-    from assembly_sim.files.material_words import search
+    from assembly_sim.files.material.words import search
     from assembly_sim.files.words import nearest
 
     if found := search(name, known):
@@ -253,8 +253,8 @@ def climate(
     file: str, to: Path | None, cold_year: bool, wet_year: bool, seed: int, units: str
 ) -> None:
     """Show what a weather FILE (or a shipped climate) holds and what its check found."""
-    from assembly_sim.files.climate_years import tenth_percentile_year
-    from assembly_sim.files.climates import find_climate, read_climate, write_canonical
+    from assembly_sim.files.climate.read import find_climate, read_climate, write_canonical
+    from assembly_sim.files.climate.years import tenth_percentile_year
     from assembly_sim.files.places import check_apart, check_file
     from assembly_sim.report.climate import climate_text
 
@@ -275,7 +275,7 @@ def schema() -> None:
     """Print the JSON Schema of a case file, for editors."""
     import json
 
-    from assembly_sim.files.case import schema as case_schema
+    from assembly_sim.files.case.read import schema as case_schema
 
     click.echo(json.dumps(case_schema(), indent=2))
 
@@ -284,7 +284,7 @@ def schema() -> None:
 @click.argument("file", type=FILE)
 def new(file: Path) -> None:
     """Write a commented case to start from into FILE (.toml is added where it lacks)."""
-    from assembly_sim.files.case import starting_case
+    from assembly_sim.files.case.read import starting_case
     from assembly_sim.files.output import write_text
     from assembly_sim.files.places import check_file
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.files.climate_csv import write_canonical
+from assembly_sim.files.climate.csv import write_canonical
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.physics.sun import sun_position

@@ -19,17 +19,17 @@ import pytest
 import assembly_sim.studies.probe as probing
 from assembly_sim import cli
 from assembly_sim.api import hourly_table
-from assembly_sim.checks.steady import steady_summary
-from assembly_sim.checks.summary import run_summary
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files import case as case_files
-from assembly_sim.files.results import read_hdf5
+from assembly_sim.files.case import read as case_files
+from assembly_sim.files.result.write import read_hdf5
+from assembly_sim.hand.summary import steady_summary
 from assembly_sim.report import text
 from assembly_sim.report.steady import steady_text
 from assembly_sim.solver import run as solver
 from assembly_sim.solver import warm_up
 from assembly_sim.solver.result import Outcome, Result
 from assembly_sim.studies.probe import Limit, Probing
+from assembly_sim.verdict.summary import run_summary
 from tests import synthetic
 
 ROOT = Path(__file__).parent.parent

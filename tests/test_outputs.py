@@ -15,10 +15,10 @@ from typing import Any
 
 import pytest
 
-from assembly_sim.files import results
 from assembly_sim.files.output import json_text, uninterrupted, whole_file, write_text
-from assembly_sim.files.results import read_hdf5
-from assembly_sim.files.tables import table_names, write_csv
+from assembly_sim.files.result import write as results
+from assembly_sim.files.result.csv import table_names, write_csv
+from assembly_sim.files.result.write import read_hdf5
 from tests import synthetic
 from tests.test_cli import call
 
@@ -130,7 +130,7 @@ def test_tables_of_names_in_other_letters_are_all_there(tmp_path: Path) -> None:
 WRITE = """
 import resource, sys
 from pathlib import Path
-from assembly_sim.files.results import write_hdf5
+from assembly_sim.files.result.write import write_hdf5
 from tests import synthetic
 run = synthetic.result(hours=2000)
 resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[1]), resource.RLIM_INFINITY))

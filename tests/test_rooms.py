@@ -19,6 +19,8 @@ ROOMS = (
     ("envelope",),
     ("solver",),
     ("checks",),
+    ("hand",),
+    ("verdict",),
     ("files",),
     ("studies",),
     ("report",),
@@ -27,7 +29,7 @@ ROOMS = (
 RANK = {room: rank for rank, rooms in enumerate(ROOMS) for room in rooms}
 HOMES = {
     "pint": "units.py",
-    "h5py": "files/results",
+    "h5py": "files/result/",
     "click": "cli.py",
     "matplotlib": "report/",
     "numba": "solver/kernel.py",

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.files.climate_rows import Array, stamp_of
-from assembly_sim.files.climate_years import month_of_hour
+from assembly_sim.files.climate.rows import Array, stamp_of
+from assembly_sim.files.climate.years import month_of_hour
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure

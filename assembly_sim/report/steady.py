@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor
 
-from assembly_sim.checks.code_indication import CodeIndication
-from assembly_sim.checks.code_tables import R_VALUE
-from assembly_sim.checks.steady import SteadyCondensation, SteadySummary
+from assembly_sim.hand.code_rows import CodeIndication
+from assembly_sim.hand.code_tables import R_VALUE
+from assembly_sim.hand.summary import SteadyCondensation, SteadySummary
 from assembly_sim.report.words import MONTHS, bullets
 from assembly_sim.units import show
 

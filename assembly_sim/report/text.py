@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from assembly_sim.checks.steady import steady_summary
+from assembly_sim.hand.summary import steady_summary
 from assembly_sim.model import Thresholds
 from assembly_sim.report.probe import probe_text
 from assembly_sim.report.steady import steady_text

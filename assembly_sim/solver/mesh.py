@@ -15,16 +15,16 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.envelope.airways import Airways, airways
 from assembly_sim.envelope.rain import drainage_plane
+from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Points, Sheet
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.physics.surface import air_layer_resistance
 from assembly_sim.solver import layout
-from assembly_sim.solver.airways import Airways, airways
 from assembly_sim.solver.grading import graded
 from assembly_sim.solver.result import Plane
-from assembly_sim.solver.steady import material_on_path
 
 SHEET_CONDUCTANCE = 1e4  # W/(m2 K): a sheet resists vapour, not heat
 AIR_LAYER_PERMEANCE = 2.0e-8  # kg/(m2 s Pa): sd 0.01 m whatever its thickness (ISO 13788, memory)

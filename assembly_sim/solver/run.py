@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import assembly_sim
+from assembly_sim.envelope.resistances import path_shares, steady_layers, u_value
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
 from assembly_sim.model.kinds import check_kinds
@@ -37,7 +38,6 @@ from assembly_sim.solver.result import AssemblyResult, Outcome, PathResult, Resu
 from assembly_sim.solver.room_state import room_rows
 from assembly_sim.solver.settling import has_settled
 from assembly_sim.solver.stamps import calendar
-from assembly_sim.solver.steady import path_shares, steady_layers, u_value
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from assembly_sim.checks.wood import WOOD_KINDS
+from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import Assembly, Case, Layer, Material
 from assembly_sim.physics.pore_water import (
@@ -10,8 +11,7 @@ from assembly_sim.physics.pore_water import (
     relative_humidity,
     suction_at_water_content,
 )
-from assembly_sim.solver.airways import airways
-from assembly_sim.studies.rungs import Ladder, Rung
+from assembly_sim.studies.ladders import Ladder, Rung
 from assembly_sim.studies.variation import with_layer
 
 DRIEST, WETTEST = 8, 30  # % by mass, steps of 1

@@ -19,18 +19,18 @@ from functools import cache, partial
 from threading import Event
 from typing import Any
 
-from assembly_sim.checks.judging import LEVELS
-from assembly_sim.checks.summary import plain
-from assembly_sim.checks.verdict import verdict
+from assembly_sim.envelope.airways import meets_cavity
 from assembly_sim.model import Case
-from assembly_sim.solver.airways import meets_cavity
 from assembly_sim.solver.result import Result
 from assembly_sim.solver.run import run
-from assembly_sim.studies import rungs as tried
+from assembly_sim.studies import ladders as tried
 from assembly_sim.studies.closing import board_to_measure, closing_ladder
 from assembly_sim.studies.forgiveness import Forgiveness, forgiveness
-from assembly_sim.studies.rungs import Ladder, Rung
+from assembly_sim.studies.ladders import Ladder, Rung
 from assembly_sim.studies.variation import alone
+from assembly_sim.verdict.rules import LEVELS
+from assembly_sim.verdict.summary import plain
+from assembly_sim.verdict.verdict import verdict
 
 WORKERS = 2
 DRY = LEVELS.index("dry, thin margin")  # the last level that counts as dry

@@ -55,12 +55,12 @@ def command(*arguments: str) -> Callable[[], object]:
 def load() -> None:
     """Load and compile all that a child would spend its time on."""
     import assembly_sim.api  # noqa: F401
-    import assembly_sim.files.results  # noqa: F401
-    from assembly_sim.checks.summary import run_summary
-    from assembly_sim.files.materials import load as materials
+    import assembly_sim.files.result.write  # noqa: F401
+    from assembly_sim.files.material.read import load as materials
     from assembly_sim.report.text import run_text
     from assembly_sim.solver import warm_up
     from assembly_sim.solver.run import run
+    from assembly_sim.verdict.summary import run_summary
 
     warm_up.ready()
     materials()
@@ -81,7 +81,7 @@ def texts() -> tuple[str, ...]:
 
 @cache
 def sound_case() -> Any:
-    from assembly_sim.files.case import read_case
+    from assembly_sim.files.case.read import read_case
 
     return read_case(ROOT / "examples" / "attic_floor.toml")
 
@@ -179,7 +179,7 @@ LAYER_KINDS = ("material", "material", "material", "membrane", "air")
 
 def generated_case(chance: random.Random, folder: Path) -> Attempt:
     """A case in good form with any layers and with values out to the bounds and past them."""
-    from assembly_sim.files.materials import load as materials
+    from assembly_sim.files.material.read import load as materials
     from assembly_sim.model import Material
 
     known = materials()
@@ -239,7 +239,7 @@ def mutated_materials(chance: random.Random, folder: Path) -> Attempt:
 
 @cache
 def _weather() -> tuple[str, ...]:
-    from assembly_sim.files.climates import find_climate
+    from assembly_sim.files.climate.read import find_climate
 
     names = ("cold_inland", "greensboro")
     return tuple(find_climate(name).read_text() for name in names)
@@ -258,7 +258,7 @@ def mutated_weather(chance: random.Random, folder: Path) -> Attempt:
 def _result() -> bytes:
     import tempfile
 
-    from assembly_sim.files.results import write_hdf5
+    from assembly_sim.files.result.write import write_hdf5
     from tests import synthetic
 
     with tempfile.TemporaryDirectory() as folder:
@@ -297,8 +297,8 @@ def _or_refused(act: Callable[[], object]) -> Callable[[], object]:
 
 def mutated_result(chance: random.Random, folder: Path) -> Attempt:
     """A kept result, damaged, read back and reported."""
-    from assembly_sim.checks.summary import run_summary
-    from assembly_sim.files.results import read_hdf5
+    from assembly_sim.files.result.write import read_hdf5
+    from assembly_sim.verdict.summary import run_summary
 
     (folder / "run.h5").write_bytes(damaged(_result(), chance))
 
@@ -311,8 +311,8 @@ def mutated_result(chance: random.Random, folder: Path) -> Attempt:
 
 def damaged_kept(chance: random.Random, folder: Path) -> Attempt:
     """A climate kept ready, or compiled code, damaged: never taken for what it was."""
-    from assembly_sim.files import climate_cache
-    from assembly_sim.files.climates import find_climate, read_climate
+    from assembly_sim.files.climate import kept as climate_cache
+    from assembly_sim.files.climate.read import find_climate, read_climate
     from assembly_sim.solver import cache as kept_code
 
     here = kept_code.folder()

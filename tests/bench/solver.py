@@ -24,8 +24,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 import numpy as np  # noqa: E402
 from numpy.typing import NDArray  # noqa: E402
 
-from assembly_sim.files.case import read_case  # noqa: E402
-from assembly_sim.files.materials import load  # noqa: E402
+from assembly_sim.files.case.read import read_case  # noqa: E402
+from assembly_sim.files.material.read import load  # noqa: E402
 from assembly_sim.model import Assembly, Case, Layer, OuterSurface  # noqa: E402
 from assembly_sim.solver import layout  # noqa: E402
 from assembly_sim.solver.forcing import boundary_rows  # noqa: E402

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.case import read_case
+from assembly_sim.files.case.read import read_case
 
 SOUND = """\
 format = 1

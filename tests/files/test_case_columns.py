@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from case_texts import SOUND, problems
 
-from assembly_sim.files.case import read_case
-from assembly_sim.files.logger_heading import name_and_unit
+from assembly_sim.files.case.read import read_case
+from assembly_sim.files.climate.logger_heading import name_and_unit
 
 ENDS = np.arange(1, 8761)  # hours from midnight of 1 January
 

@@ -13,11 +13,11 @@ import pytest
 from case_texts import SOUND, changed, problems
 
 from assembly_sim import to_si
+from assembly_sim.envelope.resistances import path_shares, u_value
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.case import read_case
+from assembly_sim.files.case.read import read_case
 from assembly_sim.model import Constant, ExcessVapour, Layer
 from assembly_sim.physics.surface import air_layer_resistance
-from assembly_sim.solver.steady import path_shares, u_value
 from assembly_sim.units import UnitError
 
 HUNDREDS = "1" + "0" * 400

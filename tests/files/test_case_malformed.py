@@ -4,7 +4,7 @@ import pytest
 from case_texts import SOUND, changed, line_of, problems
 
 from assembly_sim.errors import InputError
-from assembly_sim.files.case import read_case, starting_case
+from assembly_sim.files.case.read import read_case, starting_case
 
 # old text, new text, field of the problem, part of the cause or the cure
 ONE_WRONG_ENTRY = [

@@ -12,9 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assembly_sim.files import folders
-from assembly_sim.files.case import read_case, schema, starting_case
-from assembly_sim.files.case_lines import entry_lines
-from assembly_sim.files.case_schema import ThresholdsText
+from assembly_sim.files.case.lines import entry_lines
+from assembly_sim.files.case.read import read_case, schema, starting_case
+from assembly_sim.files.case.schema import ThresholdsText
 from assembly_sim.model import (
     AirLayer,
     ColumnOfFile,

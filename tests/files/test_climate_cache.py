@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from weather_texts import canonical
 
-from assembly_sim.files import climate_cache
-from assembly_sim.files.climates import find_climate, read_climate
+from assembly_sim.files.climate import kept as climate_cache
+from assembly_sim.files.climate.read import find_climate, read_climate
 from assembly_sim.solver.cache import is_own
 
 
@@ -23,7 +23,7 @@ def own_cache(tmp_path, monkeypatch):
 def test_second_reading_comes_from_the_cache_and_is_the_same(tmp_path, monkeypatch):
     path = find_climate("greensboro")
     first = read_climate(path)
-    monkeypatch.setattr("assembly_sim.files.climates.read_bytes", None)  # may not be called
+    monkeypatch.setattr("assembly_sim.files.climate.read.read_bytes", None)  # may not be called
     second = read_climate(path)
     np.testing.assert_array_equal(first.temperature, second.temperature)
     assert second.sky_longwave is None

@@ -5,7 +5,7 @@ import pytest
 from weather_texts import canonical, greensboro, refusal
 
 from assembly_sim.errors import InputError
-from assembly_sim.files.climates import find_climate, read_bytes, write_canonical
+from assembly_sim.files.climate.read import find_climate, read_bytes, write_canonical
 from assembly_sim.physics.moist_air import saturation_pressure
 
 FIELDS = {

@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 from weather_texts import canonical, greensboro, read, refusal
 
-from assembly_sim.files.climate_check import LIMITS
-from assembly_sim.files.climate_csv import canonical_text
-from assembly_sim.files.climate_doubt import rain_doubt
-from assembly_sim.files.climate_gaps import expected_pressure
-from assembly_sim.files.climate_rows import Reading
-from assembly_sim.files.climate_years import tenth_percentile_year
-from assembly_sim.files.climates import read_bytes
+from assembly_sim.files.climate.check import LIMITS
+from assembly_sim.files.climate.csv import canonical_text
+from assembly_sim.files.climate.doubt import rain_doubt
+from assembly_sim.files.climate.gaps import expected_pressure
+from assembly_sim.files.climate.read import read_bytes
+from assembly_sim.files.climate.rows import Reading
+from assembly_sim.files.climate.years import tenth_percentile_year
 from assembly_sim.solver.tables import COLDEST, TEMPERATURE_NODES, TEMPERATURE_STEP
 
 TITLES = {

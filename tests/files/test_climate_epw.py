@@ -7,7 +7,7 @@ import pvlib
 import pytest
 from weather_texts import EPW_HEAD, epw, greensboro, refusal, with_cell
 
-from assembly_sim.files.climates import read_bytes
+from assembly_sim.files.climate.read import read_bytes
 from assembly_sim.physics.moist_air import saturation_pressure
 
 FIRST = EPW_HEAD.count("\n") + 1  # line of the first hour

@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 from weather_texts import read, text_of
 
-from assembly_sim.files.climate_csv import canonical_text
-from assembly_sim.files.climate_sun import closure
-from assembly_sim.files.climate_years import month_of_hour
+from assembly_sim.files.climate.csv import canonical_text
+from assembly_sim.files.climate.sun import closure
+from assembly_sim.files.climate.years import month_of_hour
 from assembly_sim.files.folders import shipped
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
 from assembly_sim.report.climate import heating_degree_days

@@ -9,7 +9,7 @@ import pytest
 from weather_texts import canonical, epw, refusal, text_of, with_cell, without_lines
 
 from assembly_sim.errors import InputError
-from assembly_sim.files.climates import read_bytes, read_climate
+from assembly_sim.files.climate.read import read_bytes, read_climate
 from assembly_sim.physics.moist_air import saturation_pressure
 
 TEXTS = {

@@ -13,16 +13,16 @@ import pytest
 from weather_texts import greensboro, read, refusal
 
 from assembly_sim.errors import InputError
-from assembly_sim.files.climate_csv import canonical_text
-from assembly_sim.files.climate_sky import check_sky
-from assembly_sim.files.climate_sun import (
+from assembly_sim.files.climate.csv import canonical_text
+from assembly_sim.files.climate.read import find_climate, read_bytes
+from assembly_sim.files.climate.sky import check_sky
+from assembly_sim.files.climate.sun import (
     CLOSES,
     check_sun,
     closure,
     cosine_of_zenith,
     fitting_place,
 )
-from assembly_sim.files.climates import find_climate, read_bytes
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.moist_air import saturation_pressure
 

@@ -5,9 +5,9 @@ import pvlib
 import pytest
 from weather_texts import greensboro, read, refusal, text_of, with_cell, without_lines
 
-from assembly_sim.files.climate_sun import closure
-from assembly_sim.files.climate_tmy3 import rain_unit
-from assembly_sim.files.climates import find_climate, read_bytes
+from assembly_sim.files.climate.read import find_climate, read_bytes
+from assembly_sim.files.climate.sun import closure
+from assembly_sim.files.climate.tmy3 import rain_unit
 from assembly_sim.physics.moist_air import saturation_pressure
 
 

@@ -11,8 +11,8 @@ from test_climate_doubt import with_column
 from weather_texts import EPW_HEAD, canonical, epw, greensboro, refusal, text_of, with_cell
 
 from assembly_sim.errors import InputError
-from assembly_sim.files import climates
-from assembly_sim.files.climates import find_climate, read_bytes, read_climate
+from assembly_sim.files.climate import read as climates
+from assembly_sim.files.climate.read import find_climate, read_bytes, read_climate
 
 TMY3 = "greensboro"
 
@@ -217,7 +217,7 @@ def test_file_whose_name_is_not_utf8_is_read(tmp_path):
     with open(path, "w", encoding="utf-8") as file:
         file.write(canonical())
     script = (
-        "import sys; from pathlib import Path; import assembly_sim.files.climates as climates;"
+        "import sys; from pathlib import Path; import assembly_sim.files.climate.read as climates;"
         "print(climates.read_climate(Path(sys.argv[1])).hours)"
     )
     done = subprocess.run([sys.executable, "-c", script, path], capture_output=True, text=True)

@@ -5,8 +5,8 @@ import pytest
 from weather_texts import read
 
 from assembly_sim.errors import InputError
-from assembly_sim.files.climate_sun import closure
-from assembly_sim.files.climate_years import (
+from assembly_sim.files.climate.sun import closure
+from assembly_sim.files.climate.years import (
     ONE_IN_TEN,
     departures,
     interannual_deviation,

@@ -5,7 +5,8 @@ import tomllib
 import numpy as np
 import pytest
 
-from assembly_sim.files import folders, materials
+from assembly_sim.files import folders
+from assembly_sim.files.material import read as materials
 from assembly_sim.model import Material, Sheet
 from assembly_sim.physics import pore_water
 from assembly_sim.physics.constants import STILL_AIR_PERMEABILITY

@@ -2,7 +2,7 @@
 
 import pytest
 
-from assembly_sim.files import materials
+from assembly_sim.files.material import read as materials
 from assembly_sim.report.materials import material_figure, material_text, materials_list
 
 ALL = materials.load()

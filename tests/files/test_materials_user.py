@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files import materials
+from assembly_sim.files.material import read as materials
 from assembly_sim.model import (
     ConductivityPoints,
     ConstantDiffusivity,

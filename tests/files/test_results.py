@@ -14,9 +14,10 @@ import pytest
 
 from assembly_sim import model
 from assembly_sim.errors import InputError
-from assembly_sim.files import results, tables
-from assembly_sim.files.layout import ARRAYS
-from assembly_sim.files.packing import Packed, pack, unpack
+from assembly_sim.files.result import csv as tables
+from assembly_sim.files.result import write as results
+from assembly_sim.files.result.dataclass_tree import Packed, pack, unpack
+from assembly_sim.files.result.entries import ARRAYS
 from assembly_sim.model import ColumnOfFile
 from assembly_sim.solver import result as result_classes
 from assembly_sim.solver.result import Outcome

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from assembly_sim.errors import InputError
-from assembly_sim.files.results import read_hdf5, write_hdf5
+from assembly_sim.files.result.write import read_hdf5, write_hdf5
 from tests import synthetic
 
 PLACE = "assemblies/assembly_1/paths/path_1/temperature"

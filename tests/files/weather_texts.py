@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 
 from assembly_sim.errors import InputError
-from assembly_sim.files.climate_csv import canonical_text
-from assembly_sim.files.climates import find_climate, read_bytes
+from assembly_sim.files.climate.csv import canonical_text
+from assembly_sim.files.climate.read import find_climate, read_bytes
 from assembly_sim.model.climate import Climate
 
 EPW_HEAD = """\

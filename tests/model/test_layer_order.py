@@ -9,7 +9,7 @@ import math
 import pytest
 
 from assembly_sim.errors import InputError
-from assembly_sim.files import materials
+from assembly_sim.files.material import read as materials
 from assembly_sim.model import AirLayer, Assembly, Layer, Membrane, OuterSurface, Sheet
 
 KNOWN = materials.load()

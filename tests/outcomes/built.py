@@ -10,9 +10,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.checks.verdict import verdict
-from assembly_sim.files import materials
-from assembly_sim.files.climates import find_climate, read_climate
+from assembly_sim.files.climate.read import find_climate, read_climate
+from assembly_sim.files.material import read as materials
 from assembly_sim.model import (
     AirLayer,
     AirLeak,
@@ -28,6 +27,7 @@ from assembly_sim.model import (
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
 from assembly_sim.solver.result import Result
 from assembly_sim.solver.run import run
+from assembly_sim.verdict.verdict import verdict
 
 LEAK = AirLeak(2e-4, 75.0)  # the usual limit for an assembly
 NORTH, SOUTH = 0.0, math.pi

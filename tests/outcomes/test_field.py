@@ -11,8 +11,6 @@ from dataclasses import replace
 
 import pytest
 
-from assembly_sim.checks.judging import PAST, WET
-from assembly_sim.checks.verdict import verdict
 from assembly_sim.model import (
     AirLayer,
     AirLeak,
@@ -25,6 +23,8 @@ from assembly_sim.model import (
     SineOverYear,
 )
 from assembly_sim.solver.run import run
+from assembly_sim.verdict.rules import PAST, WET
+from assembly_sim.verdict.verdict import verdict
 from tests.outcomes.built import LEAK, MATERIALS, climate, gap, layer, sheet
 
 COLD, COAST, HUMID = "cold_inland", "wet_mild_coast", "hot_humid"

@@ -17,11 +17,11 @@ import pytest
 from hypothesis import HealthCheck, given, note, settings
 from hypothesis import strategies as st
 
-from assembly_sim.checks.evidence import evidence, findings, within
-from assembly_sim.checks.judging import RULES, rank_of
-from assembly_sim.checks.verdict import leak_statement
 from assembly_sim.model import AirLayer, AirLeak, Assembly, Case, Constant, OuterSurface, Room
 from assembly_sim.solver.run import run
+from assembly_sim.verdict.evidence import evidence, findings, within
+from assembly_sim.verdict.rules import RULES, rank_of
+from assembly_sim.verdict.verdict import leak_statement
 from tests.outcomes.built import climate, layer, sheet
 
 EXAMPLES = 300

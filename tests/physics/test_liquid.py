@@ -8,7 +8,7 @@ memory), not by the shortcut that scales the estimate. Vapour beside it is the m
 import numpy as np
 import pytest
 
-from assembly_sim.files.materials import load
+from assembly_sim.files.material.read import load
 from assembly_sim.model import Material
 from assembly_sim.physics import liquid, pore_water
 from assembly_sim.physics.liquid import (

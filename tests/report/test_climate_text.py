@@ -4,7 +4,7 @@ import numpy as np
 import pvlib
 import pytest
 
-from assembly_sim.files.climates import find_climate, read_bytes
+from assembly_sim.files.climate.read import find_climate, read_bytes
 from assembly_sim.report.climate import climate_text, design_cold_hour, heating_degree_days
 
 

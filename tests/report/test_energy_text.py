@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from assembly_sim.checks.summary import assembly_summary
 from assembly_sim.report.text import energy
+from assembly_sim.verdict.summary import assembly_summary
 from tests.checks import made
 
 

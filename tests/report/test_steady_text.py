@@ -2,8 +2,8 @@
 
 import pytest
 
-from assembly_sim.checks.code_indication import CodeIndication
-from assembly_sim.checks.code_tables import R_VALUE
+from assembly_sim.hand.code_rows import CodeIndication
+from assembly_sim.hand.code_tables import R_VALUE
 from assembly_sim.report.steady import code_line
 
 

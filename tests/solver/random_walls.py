@@ -14,8 +14,8 @@ import numpy as np
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from assembly_sim.files.climates import find_climate, read_climate, shipped_climates
-from assembly_sim.files.materials import load
+from assembly_sim.files.climate.read import find_climate, read_climate, shipped_climates
+from assembly_sim.files.material.read import load
 from assembly_sim.model import (
     AirLayer,
     AirLeak,

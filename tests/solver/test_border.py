@@ -14,8 +14,8 @@ import bench_walls as bench
 import numpy as np
 import pytest
 
-from assembly_sim.files.case import read_case
-from assembly_sim.files.materials import load
+from assembly_sim.files.case.read import read_case
+from assembly_sim.files.material.read import load
 from assembly_sim.model import Points
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver import kernel, layout

@@ -17,12 +17,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from assembly_sim.checks.energy import energy
-from assembly_sim.files.case import read_case
+from assembly_sim.envelope.airways import airways
+from assembly_sim.files.case.read import read_case
 from assembly_sim.model import AirLeak, Assembly, Layer, Membrane, OuterSurface, Sheet
 from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY as C_P
 from assembly_sim.physics.moist_air import humidity_ratio, saturation_pressure
 from assembly_sim.solver import kernel, layout
-from assembly_sim.solver.airways import airways
 from assembly_sim.solver.carried import mass_through, streams
 from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
 from assembly_sim.solver.march import Nature

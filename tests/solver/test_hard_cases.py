@@ -13,9 +13,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from assembly_sim.files.case import read_case
-from assembly_sim.files.climates import find_climate, read_climate
-from assembly_sim.files.materials import load
+from assembly_sim.files.case.read import read_case
+from assembly_sim.files.climate.read import find_climate, read_climate
+from assembly_sim.files.material.read import load
 from assembly_sim.model import (
     AirLeak,
     Assembly,

@@ -7,8 +7,8 @@ import dataclasses
 import bench_walls as bench
 import pytest
 
+from assembly_sim.envelope.airways import airways, describe_leak, is_airtight
 from assembly_sim.model import AirLayer, Layer, Membrane, Sheet
-from assembly_sim.solver.airways import airways, describe_leak, is_airtight
 
 BOARD = Layer("deck", bench.material("board"), 0.02)
 BATT = Layer("batt", bench.material("batt", kinds=frozenset({"insulation"})), 0.14)

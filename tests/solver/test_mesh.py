@@ -7,7 +7,7 @@ import dataclasses
 import bench_walls as bench
 import pytest
 
-from assembly_sim.files.materials import load
+from assembly_sim.files.material.read import load
 from assembly_sim.model import AirLayer, AirLeak, Bridge, Layer, Membrane, Probe, Sheet
 from assembly_sim.solver import kernel, layout
 from assembly_sim.solver.grading import (

@@ -15,7 +15,7 @@ import pytest
 import test_drying as drying
 from test_hard_cases import WARM_ROOM, wall
 
-from assembly_sim.files.climates import find_climate, read_climate
+from assembly_sim.files.climate.read import find_climate, read_climate
 from assembly_sim.model import Assembly, Case, ConductivityPoints
 from assembly_sim.physics import liquid, pore_water
 from assembly_sim.solver import kernel, layout

@@ -11,8 +11,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from assembly_sim.files.case import read_case
-from assembly_sim.files.materials import load
+from assembly_sim.files.case.read import read_case
+from assembly_sim.files.material.read import load
 from assembly_sim.model import Assembly, Case, Layer, OuterSurface
 from assembly_sim.solver import layout
 from assembly_sim.solver.forcing import boundary_rows

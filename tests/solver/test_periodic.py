@@ -11,7 +11,7 @@ import bench_walls as bench
 import numpy as np
 import pytest
 
-from assembly_sim.checks.dynamic import chain, layer_matrix, resistance_matrix
+from assembly_sim.hand.daily_swing import chain, layer_matrix, resistance_matrix
 from assembly_sim.solver import layout
 
 DAYS = 12

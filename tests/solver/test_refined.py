@@ -13,7 +13,7 @@ import pytest
 
 from assembly_sim.checks.planes import humidity_at
 from assembly_sim.errors import InputError
-from assembly_sim.files.case import read_case
+from assembly_sim.files.case.read import read_case
 from assembly_sim.solver import run as running
 from assembly_sim.solver.run import run
 from tests.bench import mesh as study

@@ -7,9 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from assembly_sim.envelope.resistances import u_value
 from assembly_sim.errors import InputError
-from assembly_sim.files.climates import find_climate, read_climate
-from assembly_sim.files.materials import load
+from assembly_sim.files.climate.read import find_climate, read_climate
+from assembly_sim.files.material.read import load
 from assembly_sim.model import (
     AirLeak,
     Assembly,
@@ -29,7 +30,6 @@ from assembly_sim.solver import run as running
 from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.march import Nature, joined
 from assembly_sim.solver.run import run, run_path
-from assembly_sim.solver.steady import u_value
 
 JANUARY = 31 * 24  # h
 ROOM = Room(Constant(294.15), Constant(0.45))

@@ -6,7 +6,7 @@ import bench_walls as bench
 import numpy as np
 import pytest
 
-from assembly_sim.files.materials import load
+from assembly_sim.files.material.read import load
 from assembly_sim.model import ConductivityPoints, Material, Points, RetentionCurve, RetentionTerm
 from assembly_sim.physics import pore_water
 from assembly_sim.physics.ice import freezing_suction

@@ -2,17 +2,17 @@
 
 import pytest
 
-from assembly_sim.checks.judging import LEVELS
-from assembly_sim.checks.summary import plain, run_summary
+from assembly_sim.envelope.airways import meets_cavity
 from assembly_sim.model.ranges import RANGES
 from assembly_sim.report.probe import probe_text
-from assembly_sim.solver.airways import meets_cavity
 from assembly_sim.solver.run import run
+from assembly_sim.studies import ladders as tried
 from assembly_sim.studies import probe as probing
-from assembly_sim.studies import rungs as tried
 from assembly_sim.studies.closing import board_to_measure, closing_ladder, starting_humidity
+from assembly_sim.studies.ladders import Ladder, Rung
 from assembly_sim.studies.probe import Trial, limit_on, moves, probe, smallest_move, with_probes
-from assembly_sim.studies.rungs import Ladder, Rung
+from assembly_sim.verdict.rules import LEVELS
+from assembly_sim.verdict.summary import plain, run_summary
 from tests import synthetic
 from tests.outcomes.built import PAINTED_BOARD, case, climate, layer
 

@@ -1,0 +1,1 @@
+"""Reading a case: text, schema, problems with their lines, the frozen description."""

@@ -1,0 +1,208 @@
+"""From a checked case file to the frozen model, and the list of what the user left unsaid."""
+
+from __future__ import annotations
+
+from calendar import month_name
+from collections.abc import Iterator
+from typing import Any
+
+from assembly_sim.envelope.orientation import is_wall
+from assembly_sim.envelope.rain import drainage_plane
+from assembly_sim.files.case import column as case_column
+from assembly_sim.files.case.layers import AirText, MembraneText
+from assembly_sim.files.case.room import (
+    BalanceText,
+    ColumnText,
+    CurveText,
+    ExcessText,
+    HumiditySineText,
+    RoomText,
+    TemperatureSineText,
+)
+from assembly_sim.files.case.schema import AssemblyText, CaseFile, ThresholdsText
+from assembly_sim.files.case.text import CaseText
+from assembly_sim.model import (
+    AirLayer,
+    AirLeak,
+    Assembly,
+    Bridge,
+    Case,
+    Climate,
+    ColumnOfFile,
+    Constant,
+    ExcessVapour,
+    Layer,
+    Membrane,
+    MoistureBalance,
+    OutdoorCurve,
+    OuterSurface,
+    Probe,
+    Room,
+    SineOverYear,
+    Thresholds,
+)
+from assembly_sim.model.assembly import AnyLayer
+
+# Upper limits of the humidity classes, Pa at or below 0 degC outdoors (ISO 13788 annex A, from
+# memory); class 5 has none.
+_CLASS_EXCESS = {1: 270.0, 2: 540.0, 3: 810.0, 4: 1080.0}
+NOT_DRAINED = (
+    "no sheet or air gap behind a cladding and outside board and insulation was found, so nothing "
+    "is drained and no rain gets past the outermost layers; name a leaked_rain_layer where it does"
+)
+_HIGH_OCCUPANCY = 0.10  # EN 15026 annex C, from memory
+DEFAULT_LEAK = AirLeak(flow=0.2e-3, reference_pressure=75.0)  # usual limit for an assembly
+
+
+def room(text: RoomText, climate: Climate, source: CaseText) -> Room:
+    """The room's two rules; reads the columns that they name."""
+    rules = {
+        name: _rule(getattr(text, name), name, climate, source)
+        for name in ("temperature", "humidity")
+    }
+    return Room(**rules)
+
+
+def _rule(text: Any, entry: str, climate: Climate, source: CaseText) -> Any:
+    match text:
+        case TemperatureSineText() | HumiditySineText():
+            return SineOverYear(text.mean, text.amplitude, text.peak_day)
+        case CurveText():
+            high = text.occupancy == "high" and entry == "humidity"
+            return OutdoorCurve(_HIGH_OCCUPANCY if high else 0.0)
+        case ColumnText():
+            return case_column.read_column(text, entry, climate, source)
+        case ExcessText():
+            excess = _CLASS_EXCESS[text.humidity_class or 1] if text.excess is None else text.excess
+            return ExcessVapour(excess)
+        case BalanceText():
+            return MoistureBalance(text.volume, text.air_changes, text.generation, text.limit)
+    return Constant(text)
+
+
+def thresholds(text: ThresholdsText) -> Thresholds:
+    """The defaults with what the user set."""
+    return Thresholds(**text.model_dump(exclude_none=True))
+
+
+def assembly(text: AssemblyText) -> Assembly:
+    """One assembly, its layers named and its air leak settled."""
+    layers = tuple(_layer(one, name, text) for one, name in zip(text.layer, text.layer_names()))
+    return Assembly(
+        text.name,
+        text.area,
+        _outer(text),
+        layers,
+        _leak(text),
+        text.air_through,
+        text.order_meant,
+    )
+
+
+def _layer(text: Any, name: str, around: AssemblyText) -> AnyLayer:
+    match text:
+        case MembraneText():
+            return Membrane(name, text.membrane, text.airtight)
+        case AirText():
+            outer, inner = _faces(text, around)
+            return AirLayer(name, text.air, outer, inner, text.air_changes)
+    return Layer(
+        name,
+        text.material,
+        text.thickness,
+        text.starting_humidity,
+        text.airtight,
+        tuple(Bridge(one.path, one.share, one.material) for one in text.bridges),
+        tuple(Probe(one.name, one.depth) for one in text.probes),
+    )
+
+
+def _faces(air: AirText, around: AssemblyText) -> tuple[float, float]:
+    """Emittances of an air layer's two faces: as given, else those of its neighbours."""
+    here = next(number for number, layer in enumerate(around.layer) if layer is air)
+    outer, inner = around.layer[here - 1], around.layer[here + 1]
+    given = (air.emittance_outer, air.emittance_inner)
+    found = (_emittance(outer), _emittance(inner))
+    return tuple(f if g is None else g for g, f in zip(given, found))  # type: ignore[return-value]
+
+
+def _emittance(layer: Any) -> float:
+    return float((layer.membrane if isinstance(layer, MembraneText) else layer.material).emittance)
+
+
+def _outer(text: AssemblyText) -> OuterSurface:
+    """The surface outdoors; a sheltered one has no sun, so its absorptance does not count."""
+    return OuterSurface(
+        tilt=text.tilt,
+        azimuth=text.azimuth or 0.0,
+        solar_absorptance=text.solar_absorptance or 0.0,
+        emittance=0.9 if text.emittance is None else text.emittance,
+        height=text.height,
+        rain_exposure=text.rain_exposure,
+        rain_deposition=text.rain_deposition,
+        leaked_rain=text.leaked_rain,
+        leaked_rain_layer=text.leaked_rain_layer,
+        sheltered=text.sheltered,
+    )
+
+
+def _leak(text: AssemblyText) -> AirLeak | None:
+    given = text.leak if "leak" in text.model_fields_set else DEFAULT_LEAK
+    return given and AirLeak(
+        given.flow,
+        given.reference_pressure,
+        text.leak_exponent,
+        text.height_above_neutral_level,
+        text.fan_pressure,
+    )
+
+
+def unstated(text: CaseFile, case: Case) -> tuple[str, ...]:
+    """Every default that a result depends on, as a short phrase each."""
+    columns = (case.room.temperature, case.room.humidity)
+    notes = tuple(note for c in columns if isinstance(c, ColumnOfFile) for note in c.notes)
+    return (
+        tuple(_unstated_of_case(text))
+        + notes
+        + tuple(
+            f"{one.name}: {phrase}"
+            for one, built in zip(text.assembly, case.assemblies)
+            for phrase in _unstated_of_assembly(one, built)
+        )
+    )
+
+
+def _unstated_of_case(text: CaseFile) -> Iterator[str]:
+    if "starting_humidity" not in text.model_fields_set:
+        yield "starting moisture in equilibrium with 80 % relative humidity"
+    if "years" not in text.model_fields_set:
+        yield "the run goes on until it settles, three years at least and ten at most"
+    if "start_month" not in text.model_fields_set:
+        yield f"the run starts on 1 {month_name[text.start_month]}"
+    balance = text.room.humidity
+    if isinstance(balance, BalanceText) and "limit" not in balance.model_fields_set:
+        yield "room humidity is held at or below 70 %"
+    yield "no snow lies on any surface"
+
+
+def _unstated_of_assembly(text: AssemblyText, built: Assembly) -> Iterator[str]:
+    said, outer = text.model_fields_set, built.outer
+    if "leak" not in said:
+        yield "air leak 0.2 L/(s m2) at 75 Pa, the usual limit for an assembly"
+    if built.leak and "leak_exponent" not in said:
+        yield "air leak with the exponent 0.65"
+    if built.leak and "height_above_neutral_level" not in said:
+        yield "2.5 m above the neutral level"
+    if outer.sheltered:
+        return
+    if "height" not in said:
+        yield "5 m above ground for wind and rain"
+    if not {"rain_exposure", "rain_deposition"} <= said:
+        yield f"rain exposure {outer.rain_exposure:g}, rain deposition {outer.rain_deposition:g}"
+    drainage = drainage_plane(built)
+    if drainage is None:
+        if outer.leaked_rain > 0.0 and outer.leaked_rain_layer is None:
+            yield NOT_DRAINED if is_wall(built) else "no rain gets past the roofing"
+    elif not {"leaked_rain", "leaked_rain_layer"} <= said:
+        behind = built.layers[drainage].name
+        yield f"{100 * outer.leaked_rain:g} % of the rain gets onto the outer face of {behind}"

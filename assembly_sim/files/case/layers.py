@@ -1,0 +1,170 @@
+"""What a layer of a case file may hold: a material with a thickness, a membrane, or air."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import Discriminator, Field, Tag, model_validator
+
+from assembly_sim.envelope.resistances import MAIN_PATH
+from assembly_sim.files.case import fields as of
+from assembly_sim.files.case.fields import EntryError, Table
+from assembly_sim.model.ranges import THINNEST, thickness_range
+from assembly_sim.physics import pore_water
+
+MOST_PATHS = 12  # besides the main one; each is marched apart
+MOST_PROBES = 20  # in a layer
+
+
+class BridgeText(Table):
+    """Another material over a share of the layer's area, one parallel route a path name."""
+
+    path: of.Name = "framing"
+    material: of.MaterialName
+    share: of.BridgeShare
+
+    @model_validator(mode="after")
+    def _is_no_main_route(self) -> BridgeText:
+        if self.path == MAIN_PATH:
+            cause = f"'{MAIN_PATH}' is the route through the layers' own materials"
+            raise EntryError(cause, 'call the bridge another name, such as "framing"', "path")
+        return self
+
+
+class ProbeText(Table):
+    """A named depth inside a layer, from its outer face."""
+
+    name: of.Name
+    depth: of.Depth
+
+
+class LayerText(Table):
+    """A layer of one material."""
+
+    name: of.Name | None = None
+    material: of.MaterialName
+    thickness: of.Thickness
+    starting_humidity: of.StartingHumidity | None = None
+    starting_moisture_content: of.StartingMoisture | None = None
+    airtight: bool | None = None
+    bridges: list[BridgeText] = Field([], max_length=MOST_PATHS)
+    probes: list[ProbeText] = Field([], max_length=MOST_PROBES)
+
+    @property
+    def content(self) -> str:
+        """What the layer is made of."""
+        return self.material.name
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """Of what kinds that is."""
+        return self.material.kinds
+
+    @model_validator(mode="after")
+    def _is_as_thick_as_such_layers_are(self) -> LayerText:
+        written = f"{1000.0 * self.thickness:.6g} mm of {self.material.name}"
+        of.refuse_outside(written, self.thickness, thickness_range(self.kinds), "thickness")
+        return self
+
+    @model_validator(mode="after")
+    def _probes_lie_inside(self) -> LayerText:
+        for number, probe in enumerate(self.probes):
+            if not 0.0 < probe.depth < self.thickness:
+                cause = f"the probe '{probe.name}' is not inside the layer"
+                cure = f"write a depth between 0 and {1000 * self.thickness:g} mm"
+                raise EntryError(cause, cure, "probes", number, "depth")
+            others = [0.0, self.thickness, *(one.depth for one in self.probes[:number])]
+            if min(abs(probe.depth - other) for other in others) < THINNEST:
+                cause = f"the probe '{probe.name}' lies on a face of the layer or on another probe"
+                cure = f"keep {1000 * THINNEST:g} mm between them; the report shows the faces"
+                raise EntryError(cause, cure, "probes", number, "depth")
+        return self
+
+    @model_validator(mode="after")
+    def _bridges_leave_room(self) -> LayerText:
+        paths = [bridge.path for bridge in self.bridges]
+        if len(set(paths)) < len(paths):
+            raise EntryError("two bridges have the same path", "give each its own path", "bridges")
+        if sum(bridge.share for bridge in self.bridges) >= 1.0:
+            cure = "write shares that leave some of the layer's own material"
+            raise EntryError("the shares of the bridges make up the whole area", cure, "bridges")
+        return self
+
+    @model_validator(mode="after")
+    def _one_start(self) -> LayerText:
+        measured = self.starting_moisture_content is not None
+        if measured and self.starting_humidity is not None:
+            cure = "give either starting_humidity or starting_moisture_content"
+            raise EntryError("the start is given twice", cure, "starting_humidity")
+        if measured:
+            self.starting_humidity = self._humidity_of_start()
+        return self
+
+    def _humidity_of_start(self) -> float:
+        """Humidity in equilibrium with the measured moisture content, by the material's storage."""
+        storage, density = self.material.storage, self.material.density
+        entry = "starting_moisture_content"
+        if storage is None:
+            raise EntryError(f"'{self.material.name}' holds no water", "leave it out", entry)
+        held = (self.starting_moisture_content or 0.0) * density
+        try:
+            suction = pore_water.suction_at_water_content(storage, held)
+        except ValueError:
+            most = float(pore_water.water_content(storage, 0.0)) / density
+            cause = f"'{self.material.name}' cannot hold this much or this little water"
+            cure = f"write more than 0 % and at most {100 * most:.3g} %"
+            raise EntryError(cause, cure, entry) from None
+        return float(pore_water.relative_humidity(suction, pore_water.REFERENCE_TEMPERATURE))
+
+
+class MembraneText(Table):
+    """A sheet, film, facing or paint: no thickness, its permeance is for the whole sheet."""
+
+    name: of.Name | None = None
+    membrane: of.SheetName
+    airtight: bool | None = None
+
+    @property
+    def content(self) -> str:
+        """What the layer is made of."""
+        return self.membrane.name
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """Of what kinds that is."""
+        return self.membrane.kinds
+
+
+class AirText(Table):
+    """An air layer of some thickness, still or vented to outdoors."""
+
+    name: of.Name | None = None
+    air: of.AirThickness
+    emittance_outer: of.FaceEmittance | None = None
+    emittance_inner: of.FaceEmittance | None = None
+    air_changes: of.AirChanges = 0.0
+
+    @property
+    def content(self) -> str:
+        """What the layer is made of."""
+        return "air layer"
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """None: air is of no kind that tells where it belongs."""
+        return frozenset()
+
+
+def _kind_of_layer(table: Any) -> str | None:
+    if not isinstance(table, dict):
+        return None
+    kinds = [kind for kind in ("material", "membrane", "air") if kind in table] or ["material"]
+    return f"kind {kinds[0]}" if len(kinds) == 1 else None
+
+
+AnyLayerText = Annotated[
+    Annotated[LayerText, Tag("kind material")]
+    | Annotated[MembraneText, Tag("kind membrane")]
+    | Annotated[AirText, Tag("kind air")],
+    Discriminator(_kind_of_layer),
+]

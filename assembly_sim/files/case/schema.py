@@ -1,0 +1,179 @@
+"""What a case file may hold: one pydantic model a table, in the order a person writes it.
+
+Values that pass are in the model's units. Checks that need two entries are here too, so that all
+that is wrong with a case is found in one go.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any, Literal
+
+from pydantic import Field, model_validator
+
+from assembly_sim.files.case import fields as of
+from assembly_sim.files.case.fields import EntryError, Table
+from assembly_sim.files.case.layers import MOST_PATHS, AirText, AnyLayerText, LayerText
+from assembly_sim.files.case.room import RoomText
+from assembly_sim.model.assembly import NOWHERE
+from assembly_sim.model.order import CURE, disorder
+
+MOST_LAYERS = 60
+MOST_ASSEMBLIES = 50
+
+
+class AssemblyText(Table):
+    """A wall, roof or floor: the surface outdoors, the air leak, layers outside to inside."""
+
+    name: of.Name
+    area: of.Area
+    tilt: of.Tilt
+    azimuth: of.Azimuth | None = None
+    solar_absorptance: of.Absorptance | None = None
+    emittance: of.Emittance | None = None
+    sheltered: bool = False
+    height: of.Height = 5.0
+    rain_exposure: of.Factor = 1.0
+    rain_deposition: of.Factor = 0.35
+    leaked_rain: of.LeakedRain = 0.01
+    leaked_rain_layer: of.Name | None = None
+    leak: of.Leak = None
+    leak_exponent: of.Exponent = 0.65
+    height_above_neutral_level: of.HeightDifference = 2.5
+    fan_pressure: of.FanPressure = 0.0
+    air_through: of.AirThrough = 0.0
+    order_meant: bool = False
+    layer: list[AnyLayerText] = Field(min_length=1, max_length=MOST_LAYERS)
+
+    @model_validator(mode="after")
+    def _outer_surface_is_described(self) -> AssemblyText:
+        missing = [
+            entry
+            for entry in ("azimuth", "solar_absorptance", "emittance")
+            if getattr(self, entry) is None
+        ]
+        if missing and not self.sheltered:
+            cause = f"{' and '.join(missing)} of the outer surface not given"
+            raise EntryError(cause, "add what is missing, or sheltered = true for an attic or shed")
+        return self
+
+    @model_validator(mode="after")
+    def _layers_fit_together(self) -> AssemblyText:
+        kinds = [type(layer) for layer in self.layer]
+        if LayerText not in kinds:
+            raise EntryError("no layer has a material", "add one with a material", "layer")
+        for number, kind in enumerate(kinds):
+            outermost_or_innermost = number in (0, len(kinds) - 1)
+            if kind is AirText and (outermost_or_innermost or kinds[number - 1] is AirText):
+                cure = "put it between two other layers; surfaces have their films already"
+                raise EntryError("an air layer cannot stand here", cure, "layer", number)
+        return self
+
+    @model_validator(mode="after")
+    def _layers_are_in_order(self) -> AssemblyText:
+        kinds = [layer.kinds for layer in self.layer]
+        found = None if self.order_meant else disorder(kinds, self.layer_names(), self.sheltered)
+        if found is not None:
+            raise EntryError(found.cause, CURE, "layer", found.index)
+        return self
+
+    def layer_names(self) -> list[str]:
+        """A name for each layer: the user's, or what it is made of, numbered where it repeats."""
+        taken = {layer.name for layer in self.layer if layer.name}
+        names: list[str] = []
+        for layer in self.layer:
+            name, number = layer.name or layer.content, 1
+            while not layer.name and (name in names or name in taken):
+                number += 1
+                name = f"{layer.content} {number}"
+            names.append(name)
+        return names
+
+    @model_validator(mode="after")
+    def _leaked_rain_meets_a_layer(self) -> AssemblyText:
+        inner = [*self.layer_names()[1:], NOWHERE]
+        if self.leaked_rain_layer is not None and self.leaked_rain_layer not in inner:
+            cause = f"'{self.leaked_rain_layer}' is no layer behind the outermost"
+            cure = f"name one of {', '.join(inner)}"
+            raise EntryError(cause, cure, "leaked_rain_layer")
+        return self
+
+    @model_validator(mode="after")
+    def _names_are_single(self) -> AssemblyText:
+        names = Counter(layer.name for layer in self.layer if layer.name)
+        for number, layer in enumerate(self.layer):
+            if names.get(layer.name or "", 0) > 1:
+                cause = f"two layers are called '{layer.name}'"
+                raise EntryError(cause, "give each its own name", "layer", number, "name")
+        return self
+
+    @model_validator(mode="after")
+    def _paths_have_one_share(self) -> AssemblyText:
+        shares: dict[str, float] = {}
+        for number, layer in enumerate(self.layer):
+            for bridge in layer.bridges if isinstance(layer, LayerText) else ():
+                if shares.setdefault(bridge.path, bridge.share) != bridge.share:
+                    cause = f"the path '{bridge.path}' has another share in another layer"
+                    cure = "one path takes one share of the area through all layers"
+                    raise EntryError(cause, cure, "layer", number, "bridges")
+        if len(shares) > MOST_PATHS:
+            cause = f"{len(shares)} paths besides the main one"
+            raise EntryError(cause, f"join them to {MOST_PATHS} at most", "layer")
+        if sum(shares.values()) >= 1.0:
+            cause = "the shares of all paths make up the whole area"
+            raise EntryError(cause, "write shares whose sum is below 100 %", "layer")
+        return self
+
+
+class ThresholdsText(Table):
+    """Limits of the checks; what is left out keeps its default."""
+
+    condensation_humidity: of.Humidity | None = None
+    wet_humidity: of.Humidity | None = None
+    mould_index: of.MouldIndex | None = None
+    mould_decline: of.Share | None = None
+    wood_moisture: of.WoodMoisture | None = None
+    wood_decay_moisture: of.WoodMoisture | None = None
+    wood_saturated_moisture: of.WoodMoisture | None = None
+    run_off_water: of.ArealWater | None = None
+    critical_saturation: of.Share | None = None
+    metal_humidity: of.Humidity | None = None
+    surface_humidity: of.Humidity | None = None
+    heating_balance_temperature: of.BalanceTemperature | None = None
+    cooling_balance_temperature: of.BalanceTemperature | None = None
+    mould_index_thin: of.MouldIndex | None = None
+    wood_moisture_thin: of.WoodMoisture | None = None
+    free_water_wet: of.ArealWater | None = None
+    wet_hours: of.Hours | None = None
+    condensation_hours: of.Hours | None = None
+    condensation_hours_wet: of.Hours | None = None
+    trend_tolerance: of.Share | None = None
+    trend_water: of.ArealWater | None = None
+    freezing_temperature: of.FreezingTemperature | None = None
+
+
+class CaseFile(Table):
+    """A whole case file, format 1."""
+
+    format: Literal[1]
+    base: of.Name | None = None
+    name: of.Name
+    climate: of.Name
+    code_zone: of.Name | None = None
+    code_edition: of.Year | None = None
+    years: of.Years | None = None
+    start_month: of.Month = 10
+    starting_humidity: of.StartingHumidity = 0.80
+    room: RoomText
+    assembly: list[AssemblyText] = Field(min_length=1, max_length=MOST_ASSEMBLIES)
+    thresholds: ThresholdsText = ThresholdsText()
+    materials: dict[str, dict[str, Any]] = {}
+
+    @model_validator(mode="after")
+    def _assemblies_have_own_names(self) -> CaseFile:
+        names = [assembly.name for assembly in self.assembly]
+        for number, name in enumerate(names):
+            if name in names[:number]:
+                cause = f"two assemblies are called '{name}'"
+                raise EntryError(cause, "give each its own name", "assembly", number, "name")
+        return self

@@ -1,0 +1,1 @@
+"""Reading weather: formats, the check that all of them pass, years made of others."""

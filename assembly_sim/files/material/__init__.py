@@ -1,0 +1,1 @@
+"""Reading materials: entries, curves, words of the trade."""

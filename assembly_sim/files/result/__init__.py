@@ -1,0 +1,1 @@
+"""Results on disk: HDF5, CSV, hourly tables."""

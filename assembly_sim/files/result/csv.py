@@ -1,0 +1,121 @@
+"""Hourly results as comma-separated tables, in the units that a spreadsheet's reader expects."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import ExitStack
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.envelope.resistances import path_shares
+from assembly_sim.files.output import whole_file
+from assembly_sim.files.result.hourly import common_hours
+from assembly_sim.model import Case
+from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.solver.result import AssemblyResult, PathResult, Result
+
+Columns = dict[str, NDArray[np.generic]]
+HOUR_ENDS = "hour that ends"
+GRAMS_PER_HOUR = 3.6e6  # from kg/s
+
+
+def write_csv(result: Result, folder: str | Path) -> tuple[Path, ...]:
+    """Write fluxes of each assembly and planes of each of its paths; return the files.
+
+    All of them appear together at the end. Raises OSError where they cannot be written.
+    """
+    result = common_hours(result)
+    Path(folder).mkdir(exist_ok=True)
+    written = []
+    with ExitStack() as whole:
+        for name, columns in _tables(result):
+            target = Path(folder) / name
+            part = whole.enter_context(whole_file(target))
+            _write(part, calendar(result) | columns)
+            written.append(target)
+    return tuple(written)
+
+
+def _tables(result: Result) -> Iterator[tuple[str, Columns]]:
+    paths = {each.assembly.name: [p.name for p in each.paths] for each in result.assemblies}
+    names = iter(_names(paths))
+    for assembly in result.assemblies:
+        yield next(names), fluxes(assembly)
+        for path in assembly.paths:
+            yield next(names), planes(path)
+
+
+def table_names(case: Case) -> list[str]:
+    """Names of the files of a case: for each assembly its fluxes, then its paths' planes."""
+    return _names({assembly.name: list(path_shares(assembly)) for assembly in case.assemblies})
+
+
+def _names(assemblies: Mapping[str, list[str]]) -> list[str]:
+    names = []
+    for number, (assembly, paths) in enumerate(assemblies.items(), start=1):
+        stem = f"{number}_{_file_word(assembly)}"
+        names.append(f"{stem}_fluxes.csv")
+        words = [_file_word(path) for path in paths]
+        if len(set(words)) < len(words):  # such as names in other letters than ours
+            words = [f"{place}_{word}" for place, word in enumerate(words, start=1)]
+        names += [f"{stem}_{word}_planes.csv" for word in words]
+    return names
+
+
+def fluxes(assembly: AssemblyResult) -> Columns:
+    """Hourly air states and the assembly's fluxes (mean over its paths), positive outward."""
+    air = assembly.drivers
+
+    def mean(name: str) -> NDArray[np.float64]:
+        return np.sum([path.share * getattr(path, name) for path in assembly.paths], axis=0)
+
+    return {
+        "outdoor temperature (degC)": air.outdoor_temperature - ICE_POINT,
+        "outdoor vapour pressure (Pa)": air.outdoor_vapour_pressure,
+        "room temperature (degC)": air.room_temperature - ICE_POINT,
+        "room vapour pressure (Pa)": air.room_vapour_pressure,
+        "heat flux at the room (W/m2)": mean("heat_flux_room"),
+        "heat flux outdoors (W/m2)": mean("heat_flux_outdoors"),
+        "heat carried by air (W/m2)": mean("carried_heat"),
+        "heat out of the room, total (W/m2)": mean("heat_flux_room") + mean("carried_heat"),
+        "heat to warm incoming air (W/m2)": air.incoming_heat,
+        "vapour flux at the room (g/(m2 h))": mean("vapour_flux_room") * GRAMS_PER_HOUR,
+        "vapour flux outdoors (g/(m2 h))": mean("vapour_flux_outdoors") * GRAMS_PER_HOUR,
+        "vapour carried by air (g/(m2 h))": mean("carried_vapour") * GRAMS_PER_HOUR,
+        "rain taken in (g/(m2 h))": mean("rain") * GRAMS_PER_HOUR,
+        "vapour left by the leak (g/(m2 h))": mean("leak_vapour") * GRAMS_PER_HOUR,
+        "water in all layers (kg/m2)": mean("layer_water").sum(axis=1),
+    }
+
+
+def planes(path: PathResult) -> Columns:
+    """Hourly temperature, relative humidity (over liquid water) and free water of each plane."""
+    table: Columns = {}
+    for number, plane in enumerate(path.planes):
+        side = "" if plane.side == "both" else f", {plane.side} side"
+        label = f"{plane.index} {plane.name}{side}"
+        table[f"{label}: temperature (degC)"] = path.temperature[:, number] - ICE_POINT
+        table[f"{label}: relative humidity (%)"] = 100.0 * path.relative_humidity[:, number]
+        table[f"{label}: free water (g/m2)"] = 1000.0 * path.free_water[:, number]
+    return table
+
+
+def calendar(result: Result) -> Columns:
+    """Return the number of the hour that ends, its day of the run and its month of the year."""
+    hours = np.arange(1, result.hours + 1)
+    return {HOUR_ENDS: hours, "day": result.day, "month": result.month}
+
+
+def _write(path: Path, columns: Columns) -> None:
+    with path.open("w", newline="", encoding="utf-8") as file:
+        csv.writer(file).writerow(columns)
+        np.savetxt(file, np.column_stack(list(columns.values())), fmt="%.6g", delimiter=",")
+
+
+def _file_word(name: str) -> str:
+    """A name as part of a file's name: letters and digits that every system takes."""
+    return re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_")[:60] or "unnamed"

@@ -1,0 +1,1 @@
+"""Steady and monthly methods and code rows: they stand beside a run and never decide."""

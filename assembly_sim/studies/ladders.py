@@ -1,0 +1,212 @@
+"""What a probe tries on a case: ladders of one change each, from the case as it is outward."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from math import degrees, pi
+
+from assembly_sim.envelope.airways import airways
+from assembly_sim.envelope.retarders import is_batt_or_fill, is_foam_or_board
+from assembly_sim.files.climate.years import tenth_percentile_year
+from assembly_sim.files.material.read import load
+from assembly_sim.model import Case, Layer, Material, Sheet
+from assembly_sim.model.ranges import RANGES, thickness_range
+from assembly_sim.studies import variation as vary
+
+HUMIDITY_STEP = 0.025
+MORE_HUMIDITY = 2  # steps: 5 points
+LEAST_HUMIDITY, MOST_HUMIDITY = 0.10, 0.80
+LEAK_FACTORS = (0.0, 0.1, 0.2, 0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 3.0, 5.0, 10.0)
+MORE_LEAK = 2.0
+ADDED_FOAM = "polyiso"
+ADDED = (0.025, 0.05, 0.1, 0.15)  # m
+THINNER = (0.75, 0.5, 0.25)
+SHEETS = ("kraft facing", "polyamide film, humidity-variable", "polyethylene film 0.15 mm")
+LIGHT, DARK = 0.3, 0.9  # solar absorptance
+LEVEL_SURFACE = 0.05  # rad: flatter than this no orientation counts
+COMPASS = {"north": 0.0, "east": pi / 2.0, "south": pi, "west": 1.5 * pi}
+
+
+@dataclass(frozen=True, eq=False)
+class Rung:
+    """One trial: what is changed, in words, the changed quantity (SI), and the case to run.
+
+    make None: the case as it is, whose verdict is known.
+    """
+
+    change: str
+    value: float
+    make: Callable[[], Case] | None
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """Rungs of one quantity in rising order; `start` is where a search begins.
+
+    That is the case as it is, where the ladder holds it. hard: index of the rung that the verdict
+    should still hold on, None where there is none; unit: that of the rungs' values.
+    """
+
+    rungs: tuple[Rung, ...]
+    start: int
+    hard: int | None = None
+    unit: str = "1"
+
+    def up(self) -> tuple[Rung, ...]:
+        """Rungs above the start, nearest first."""
+        return self.rungs[self.start + 1 :]
+
+    def down(self) -> tuple[Rung, ...]:
+        """Rungs below the start, nearest first."""
+        return self.rungs[: self.start][::-1]
+
+
+def humidity_ladder(case: Case) -> Ladder:
+    """Winter humidity of the room in steps of 2.5 points about the case's own."""
+    here = vary.winter_humidity(case)
+    below = max(0, int((here - LEAST_HUMIDITY) / HUMIDITY_STEP))
+    above = max(0, int((MOST_HUMIDITY - here) / HUMIDITY_STEP))
+
+    def rung(step: int) -> Rung:
+        points = step * HUMIDITY_STEP
+        words = f"winter humidity of the room {100 * (here + points):.1f} %"
+        make = (lambda: vary.damper_room(case, points)) if step else None
+        return Rung(words, here + points, make)
+
+    hard = below + MORE_HUMIDITY if above >= MORE_HUMIDITY else None
+    return Ladder(tuple(rung(step) for step in range(-below, above + 1)), below, hard)
+
+
+def leak_ladder(case: Case, at: int) -> Ladder:
+    """Air leak from none to ten times the case's own, or the usual one where it has none."""
+    own = case.assemblies[at].leak
+    usual = own or vary.USUAL_LEAK
+    here = 1.0 if own else 0.0
+
+    def rung(factor: float) -> Rung:
+        flow = factor * usual.flow
+        words = f"{1000.0 * flow:.3g} L/(s m2) at {usual.reference_pressure:.0f} Pa"
+        words = f"air leak of {words}" if factor else "no air leak at all"
+        make = (lambda: vary.leakier(case, at, factor)) if factor != here else None
+        return Rung(words, flow, make)
+
+    most = RANGES["leak flow"].high
+    factors = [one for one in LEAK_FACTORS if one <= 1.0 or one * usual.flow <= most]
+    rungs = tuple(rung(factor) for factor in factors)
+    hard = factors.index(MORE_LEAK) if own and MORE_LEAK in factors else None
+    unit = f"m3/(s m2) at {usual.reference_pressure:.0f} Pa"
+    return Ladder(rungs, factors.index(here), hard, unit)
+
+
+def foam_layer(case: Case, at: int) -> int | None:
+    """Index of the thickest layer of foam or tight board in the assembly, None without one."""
+    foams = {
+        index: layer.thickness
+        for index, layer in enumerate(case.assemblies[at].layers)
+        if isinstance(layer, Layer) and is_foam_or_board(layer)
+    }
+    return max(foams, key=lambda index: foams[index], default=None)
+
+
+def foam_ladder(case: Case, at: int) -> Ladder | None:
+    """The assembly's own foam thinner and thicker."""
+    index = foam_layer(case, at)
+    if index is None:
+        return None
+    layer = case.assemblies[at].layers[index]
+    assert isinstance(layer, Layer)
+    possible = RANGES[thickness_range(layer.material.kinds)].holds
+    thinner = [size for part in THINNER[::-1] if possible(size := layer.thickness * part)]
+    thicker = [size for more in ADDED if possible(size := layer.thickness + more)]
+    sizes = [*thinner, layer.thickness, *thicker]
+
+    def rung(size: float) -> Rung:
+        words = f"{layer.name} {1000.0 * size:.0f} mm thick"
+
+        def make() -> Case:  # a named depth may lie beyond the thinner layer
+            return vary.with_layer(case, at, index, thickness=size, probes=())
+
+        return Rung(words, size, None if size == layer.thickness else make)
+
+    return Ladder(tuple(rung(size) for size in sizes), len(thinner))
+
+
+def outside_foam(case: Case, at: int) -> tuple[Rung, ...]:
+    """Foam added outside the layer on which room air that leaks out arrives, thin to thick."""
+    plane = airways(case.assemblies[at]).outward
+    if not plane or not isinstance(case.assemblies[at].layers[plane - 1], Layer):
+        return ()
+    behind = case.assemblies[at].layers[plane - 1].name
+    foam = load()[ADDED_FOAM]
+    assert isinstance(foam, Material)
+
+    def rung(size: float) -> Rung:
+        words = f"{1000.0 * size:.0f} mm of {ADDED_FOAM} outside {behind}"
+        return Rung(words, size, lambda: vary.with_insulation(case, at, plane - 1, foam, size))
+
+    return tuple(rung(size) for size in ADDED)
+
+
+def sheets(case: Case, at: int) -> tuple[Rung, ...]:
+    """Other vapour retarders in the place behind the innermost insulation."""
+    layers = case.assemblies[at].layers
+    fills = [i for i, one in enumerate(layers) if is_batt_or_fill(one) or is_foam_or_board(one)]
+    if not fills or fills[-1] + 1 >= len(layers):
+        return ()
+    place, known = fills[-1] + 1, load()
+
+    def rung(name: str) -> Rung:
+        sheet = known[name]
+        assert isinstance(sheet, Sheet)
+        words = f"{name} on the room side of {layers[place - 1].name}"
+        return Rung(words, 0.0, lambda: vary.with_sheet(case, at, place, sheet))
+
+    present = getattr(getattr(layers[place], "sheet", None), "name", "")
+    return tuple(rung(name) for name in SHEETS if name != present)
+
+
+def colours(case: Case, at: int) -> tuple[Rung, ...]:
+    """A light and a dark surface, where the sun gets to it."""
+    outer = case.assemblies[at].outer
+    if outer.sheltered:
+        return ()
+    named = {"lighter": LIGHT} if outer.solar_absorptance > LIGHT + 0.1 else {}
+    named |= {"darker": DARK} if outer.solar_absorptance < DARK - 0.1 else {}
+
+    def rung(name: str, absorptance: float) -> Rung:
+        words = f"a {name} surface, solar absorptance {absorptance:g}"
+        return Rung(
+            words, absorptance, lambda: vary.with_outer(case, at, solar_absorptance=absorptance)
+        )
+
+    return tuple(rung(*one) for one in named.items())
+
+
+def orientations(case: Case, at: int) -> tuple[Rung, ...]:
+    """The main points of the compass that the assembly does not face."""
+    outer = case.assemblies[at].outer
+    if outer.sheltered or outer.tilt < LEVEL_SURFACE:
+        return ()
+
+    def rung(name: str, azimuth: float) -> Rung:
+        words = f"facing {name}"
+        return Rung(words, azimuth, lambda: vary.with_outer(case, at, azimuth=azimuth))
+
+    def apart(azimuth: float) -> float:
+        return abs((degrees(azimuth - outer.azimuth) + 180.0) % 360.0 - 180.0)
+
+    return tuple(rung(name, angle) for name, angle in COMPASS.items() if apart(angle) >= 45.0)
+
+
+def hard_years(case: Case, at: int) -> tuple[Rung, ...]:
+    """Years colder and wetter than nine in ten, made from the climate."""
+    dry = case.assemblies[at].outer.sheltered or case.climate.rain is None
+
+    def rung(kind: str) -> Rung:
+        def make() -> Case:
+            return replace(case, climate=tenth_percentile_year(case.climate, kind))
+
+        return Rung(f"a {kind} year as one in ten is", 0.0, make)
+
+    return tuple(rung(kind) for kind in (("cold",) if dry else ("cold", "wet")))
