@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assembly_sim.envelope.insulation_split import InterfaceCheck, interface_check
 from assembly_sim.envelope.resistances import MAIN_PATH, SteadyLayers, steady_layers
 from assembly_sim.envelope.retarders import Retarder, retarders
 from assembly_sim.hand.code_rows import CodeIndication, code_indications
 from assembly_sim.hand.code_tables import LATEST
 from assembly_sim.hand.daily_swing import DynamicCharacteristics, dynamic_characteristics
 from assembly_sim.hand.dew_point_method import coldest_month_profile
+from assembly_sim.hand.interface import InterfaceCheck, interface_check
 from assembly_sim.hand.monthly_air import MonthlyAir, monthly_air
 from assembly_sim.hand.monthly_condensation import MonthlyCondensation, condensation
 from assembly_sim.hand.surface_factor import SurfaceFactor, surface_factor

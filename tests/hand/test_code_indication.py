@@ -6,14 +6,11 @@ import math
 import numpy as np
 import pytest
 
-from assembly_sim.envelope.insulation_split import (
-    insulation_split,
-    interface_check,
-    interface_temperature,
-)
+from assembly_sim.envelope.insulation_split import insulation_split
 from assembly_sim.envelope.retarders import retarder_class, retarders
 from assembly_sim.hand.code_rows import CodeIndication, code_indications
 from assembly_sim.hand.code_tables import R_VALUE, canadian_ratio
+from assembly_sim.hand.interface import interface_check, interface_temperature
 from assembly_sim.hand.monthly_air import MonthlyAir
 from assembly_sim.model import (
     AirLayer,
