@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.envelope.rain import cladding_layers
-from assembly_sim.model import Assembly, Layer, Material
-from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.envelope.resistances import material_on_path
+from assembly_sim.model import Assembly, Material
 from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
@@ -115,19 +115,12 @@ def room_surface(assembly: Assembly, path: PathResult) -> int:
     )
 
 
-def layer_material(layer: AnyLayer, path: str) -> Material | None:
-    """What a layer is made of along a path; None for membranes and air layers."""
-    if not isinstance(layer, Layer):
-        return None
-    return next((b.material for b in layer.bridges if b.path == path), layer.material)
-
-
 def face_planes(assembly: Assembly, path: PathResult, layer: int) -> tuple[int, int]:
     """Positions in `path.planes` of the outer and the inner face of the layer of this index.
 
     Plane j lies between layers j - 1 and j; of two with one index, the one that touches it.
     """
-    material = layer_material(assembly.layers[layer], path.name)
+    material = material_on_path(assembly.layers[layer], path.name)
 
     def nearest(index: int, touching: Callable[[Plane], Material | None]) -> int:
         def strangeness(position: int) -> tuple[int, bool]:

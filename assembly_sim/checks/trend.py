@@ -17,11 +17,11 @@ from assembly_sim.checks.planes import (
     face_planes,
     humidity_at,
     last_year,
-    layer_material,
     place_of,
     wet_by_design,
 )
 from assembly_sim.envelope.rain import cladding_layers
+from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.model import Assembly
 from assembly_sim.solver.result import PathResult, Result
 from assembly_sim.solver.settling import YearStep, last_step
@@ -64,7 +64,7 @@ def path_trends(result: Result, assembly: Assembly, path: PathResult) -> tuple[T
     layers = tuple(
         trend(layer.name, path.layer_water[:, index], _layer_decides(result, assembly, path, index))
         for index, layer in enumerate(assembly.layers)
-        if layer_material(layer, path.name) is not None and path.layer_water[:, index].any()
+        if material_on_path(layer, path.name) is not None and path.layer_water[:, index].any()
     )
     planes = tuple(
         trend(place_of(plane), path.free_water[:, i], not wet_by_design(assembly, plane))

@@ -12,19 +12,20 @@ from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
     face_planes,
     humidity_at,
-    layer_material,
     when,
     year_around,
     years_of,
 )
 from assembly_sim.envelope.rain import cladding_layers
-from assembly_sim.model import Assembly, Layer, Material
+from assembly_sim.envelope.resistances import material_on_path
+from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.pore_water import suction, water_content
 from assembly_sim.solver.result import PathResult, Result
 
 Array = NDArray[np.float64]
 
+Filled = Layer | AirLayer  # what wood may fill: a layer, or studs in an empty cavity
 WOOD_KINDS = frozenset({"wood", "wood-based board"})
 
 
@@ -90,11 +91,13 @@ def each_board(assembly: Assembly, path: PathResult) -> Iterator[BoardMoisture]:
     )
 
 
-def _wood_layers(assembly: Assembly, path: PathResult) -> list[tuple[int, Layer, Material]]:
+def _wood_layers(assembly: Assembly, path: PathResult) -> list[tuple[int, Filled, Material]]:
     layers = []
     for index, layer in enumerate(assembly.layers):
-        material = layer_material(layer, path.name)
-        if isinstance(layer, Layer) and material is not None and material.kinds & WOOD_KINDS:
+        material = material_on_path(layer, path.name)
+        if isinstance(layer, Membrane) or material is None:
+            continue
+        if material.kinds & WOOD_KINDS:
             layers.append((index, layer, material))
     return layers
 
@@ -103,7 +106,7 @@ def _board(
     assembly: Assembly,
     path: PathResult,
     index: int,
-    layer: Layer,
+    layer: Filled,
     material: Material,
 ) -> BoardMoisture:
     faces = [
@@ -111,7 +114,7 @@ def _board(
         for i in face_planes(assembly, path, index)
     ]
     mean = path.layer_water[:, index] / (layer.thickness * material.density)
-    bridged = material is not layer.material
+    bridged = isinstance(layer, AirLayer) or material is not layer.material
     name = f"{material.name} in {layer.name}" if bridged else layer.name
     return BoardMoisture(index, name, material, mean, np.stack(faces, axis=1))
 

@@ -18,7 +18,8 @@ def cladding_layers(assembly: Assembly) -> frozenset[int]:
     """Indices of the layers that are there to get wet in place of what they cover.
 
     The outermost layer, if its material is roofing (on a roof) or cladding or a siding board of
-    solid wood (on a wall); on a wall also all that hangs before its outermost vented air layer.
+    solid wood (on a wall); on a wall also all that hangs before its outermost vented air layer,
+    and the battens in that layer.
     The same material elsewhere is no cladding, and a sheltered surface has none.
     """
     solid = [i for i, layer in enumerate(assembly.layers) if isinstance(layer, Layer)]
@@ -27,8 +28,9 @@ def cladding_layers(assembly: Assembly) -> frozenset[int]:
     outermost = {solid[0]} if _faces_weather(assembly, solid[0]) else set()
     if not is_wall(assembly):
         return frozenset(outermost)
-    before_air = outermost_vented(assembly.layers) or 0
-    return frozenset(outermost | {i for i in solid if i < before_air})
+    vented = outermost_vented(assembly.layers)
+    battens = set() if vented is None else {vented}
+    return frozenset(outermost | battens | {i for i in solid if i < (vented or 0)})
 
 
 def _faces_weather(assembly: Assembly, index: int) -> bool:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.model import AirLayer, Assembly, Layer, Material, Points
+from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Points
 from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.physics.resistance import combined_resistance
 from assembly_sim.physics.surface import (
@@ -58,7 +58,7 @@ def path_shares(assembly: Assembly) -> dict[str, float]:
     bridged = {
         bridge.path: bridge.share
         for layer in assembly.layers
-        if isinstance(layer, Layer)
+        if not isinstance(layer, Membrane)
         for bridge in layer.bridges
     }
     if MAIN_PATH in bridged:
@@ -67,9 +67,15 @@ def path_shares(assembly: Assembly) -> dict[str, float]:
     return {MAIN_PATH: 1.0 - sum(bridged.values()), **bridged}
 
 
-def material_on_path(layer: Layer, path: str) -> Material:
-    """What fills a layer on a path: its bridge of that path, or its own material."""
-    return next((b.material for b in layer.bridges if b.path == path), layer.material)
+def material_on_path(layer: AnyLayer, path: str) -> Material | None:
+    """What fills a layer on a path: its bridge of that path, or its own material.
+
+    None for membranes, and for air where no stud or batten takes its place.
+    """
+    if isinstance(layer, Membrane):
+        return None
+    own = layer.material if isinstance(layer, Layer) else None
+    return next((b.material for b in layer.bridges if b.path == path), own)
 
 
 def _at(points: Points, x: float) -> float:
@@ -84,8 +90,9 @@ def conductivity_at_reference(material: Material) -> float:
 
 def layer_resistance(layer: AnyLayer, path: str, tilt: float) -> float:
     """Resistance of one layer on one path, m2K/W; a membrane has none."""
-    if isinstance(layer, Layer):
-        return layer.thickness / conductivity_at_reference(material_on_path(layer, path))
+    material = material_on_path(layer, path)
+    if material is not None and not isinstance(layer, Membrane):
+        return layer.thickness / conductivity_at_reference(material)
     if isinstance(layer, AirLayer):
         return air_layer_resistance(
             layer.thickness, layer.emittance_outer, layer.emittance_inner, tilt
@@ -95,12 +102,12 @@ def layer_resistance(layer: AnyLayer, path: str, tilt: float) -> float:
 
 def layer_permeance(layer: AnyLayer, path: str, relative_humidity: float) -> float:
     """Vapour permeance of one layer on one path, kg/(m2 s Pa), at a humidity (0-1) and 20 degC."""
-    if isinstance(layer, Layer):
-        material = material_on_path(layer, path)
-        return _at(material.permeability, relative_humidity) / layer.thickness
-    if isinstance(layer, AirLayer):
+    if isinstance(layer, Membrane):
+        return _at(layer.sheet.permeance, relative_humidity)
+    material = material_on_path(layer, path)
+    if material is None:
         return ROUNDED_AIR_PERMEABILITY / AIR_LAYER_SD
-    return _at(layer.sheet.permeance, relative_humidity)
+    return _at(material.permeability, relative_humidity) / layer.thickness
 
 
 def vapour_thickness(layer: AnyLayer, path: str, relative_humidity: float = 0.5) -> float:

@@ -19,7 +19,7 @@ from assembly_sim.envelope.resistances import (
     material_on_path,
     steady_layers,
 )
-from assembly_sim.model import Assembly, Layer
+from assembly_sim.model import Assembly, Membrane
 from assembly_sim.model.assembly import AnyLayer
 
 Matrix = NDArray[np.complex128]
@@ -115,8 +115,8 @@ def dynamic_characteristics(assembly: Assembly, path: str = MAIN_PATH) -> Dynami
 
 
 def _matrix(layer: AnyLayer, path: str, tilt: float) -> Matrix:
-    if not isinstance(layer, Layer):
-        return resistance_matrix(layer_resistance(layer, path, tilt))
     material = material_on_path(layer, path)
+    if material is None or isinstance(layer, Membrane):
+        return resistance_matrix(layer_resistance(layer, path, tilt))
     conductivity = conductivity_at_reference(material)
     return layer_matrix(layer.thickness, conductivity, material.density, material.specific_heat)

@@ -87,13 +87,17 @@ class Membrane:
 
 @dataclass(frozen=True)
 class AirLayer:
-    """An air layer, thickness m, faces' emittances; vented to outdoors by `air_changes` (1/h)."""
+    """An air layer, thickness m, faces' emittances; vented to outdoors by `air_changes` (1/h).
+
+    `bridges`: studs, battens or the like that fill it over a share of the area.
+    """
 
     name: str
     thickness: float
     emittance_outer: float = 0.9
     emittance_inner: float = 0.9
     air_changes: float = 0.0
+    bridges: tuple[Bridge, ...] = ()
 
     def __post_init__(self) -> None:
         refuse_outside(
@@ -103,6 +107,7 @@ class AirLayer:
             emittance_inner=("emittance of a face", self.emittance_inner),
             air_changes=("air changes of a layer", self.air_changes),
         )
+        _refuse_no_room(f"air layer {self.name}.bridges", [one.share for one in self.bridges])
 
 
 AnyLayer = Layer | Membrane | AirLayer

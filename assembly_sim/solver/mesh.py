@@ -137,19 +137,21 @@ def build_mesh(
     at: list[int] = [nodes.add(0.0, 0, -1, starting_humidity, 0.0)]  # node of each plane
     probes: list[tuple[int, str, Material]] = []
     for index, element in enumerate(assembly.layers):
-        if isinstance(element, Layer):
-            material = material_on_path(element, path)
+        material = material_on_path(element, path)
+        if isinstance(element, Membrane):
+            nodes.link(SHEET_CONDUCTANCE, 0, nodes.sheet_number(element.sheet))
+        elif isinstance(element, Layer) or material is not None:
+            assert material is not None
             air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
             humidity = _face_humidity(element, starting_humidity)
             probes += _lay_material(nodes, element, material, index, humidity, refine, air)
-        elif isinstance(element, Membrane):
-            nodes.link(SHEET_CONDUCTANCE, 0, nodes.sheet_number(element.sheet))
         else:
             face = len(nodes.depth) - 1
             vents += _lay_air(nodes, element, assembly.outer.tilt, starting_humidity)
             air_behind = nodes.depth[face] + element.thickness
         humidity = _face_humidity(element, starting_humidity)
-        depth = air_behind if isinstance(element, AirLayer) else _depth(nodes)
+        is_air = isinstance(element, AirLayer) and material is None
+        depth = air_behind if is_air else _depth(nodes)
         at.append(nodes.add(0.0, 0, -1, humidity, depth))
     flows = _flows(assembly, way, at, vents)
     planes = [_plane(assembly, path, way, at, j, nodes) for j in range(len(at))]
@@ -175,16 +177,20 @@ def _face_humidity(element: object, default: float) -> float:
 
 def _lay_material(
     nodes: _Nodes,
-    layer: Layer,
+    layer: Layer | AirLayer,
     material: Material,
     index: int,
     humidity: float,
     refine: float,
     air: float,
 ) -> list[tuple[int, str, Material]]:
-    """Cells of one layer with plane nodes at its named depths; returns those planes."""
+    """Cells of one layer with plane nodes at its named depths; returns those planes.
+
+    An air layer here is one whose place studs or battens take on this path.
+    """
     number = nodes.number(material)
-    probes = sorted(layer.probes, key=lambda probe: probe.depth)
+    named = layer.probes if isinstance(layer, Layer) else ()
+    probes = sorted(named, key=lambda probe: probe.depth)
     edges = [0.0, *(probe.depth for probe in probes), layer.thickness]
     found = []
     for k in range(len(edges) - 1):
@@ -312,7 +318,7 @@ def _plane(
     )
     side = "both" if outer == inner else {outer: "outer", inner: "inner"}.get(j, "between")
     solid = [
-        material_on_path(layer, path) if isinstance(layer, Layer) else None
+        None if layer is None else material_on_path(layer, path)
         for layer in (
             layers[j - 1] if j > 0 else None,
             layers[j] if j < len(layers) else None,

@@ -68,6 +68,9 @@ def _kinds(assembly: Assembly) -> Iterator[str]:
                 yield "insulation"
         elif isinstance(layer, Membrane):
             yield from layer.sheet.kinds
+        else:
+            for bridge in layer.bridges:
+                yield from bridge.material.kinds
 
 
 def _form(assembly: Assembly) -> Iterator[str]:

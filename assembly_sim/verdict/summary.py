@@ -15,7 +15,6 @@ from assembly_sim.checks.planes import last_year
 from assembly_sim.envelope.airways import describe_leak
 from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.hand.summary import steady_summary
-from assembly_sim.model import Layer
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.verdict.cautions import cautions
 from assembly_sim.verdict.evidence import Evidence, evidence, findings, within
@@ -150,14 +149,15 @@ def _layers(result: Result, found: AssemblyResult, proof: Evidence) -> list[dict
     boards = {board.layer: board for board in proof.boards}
     rows = []
     for index, layer in enumerate(found.assembly.layers):
-        if not isinstance(layer, Layer) or not path.layer_water[:, index].any():
+        material = material_on_path(layer, path.name)
+        if material is None or not path.layer_water[:, index].any():
             continue
         board = boards.get(index)
         rows.append(
             {
                 "index": index,
                 "name": layer.name,
-                "material": material_on_path(layer, path.name).name,
+                "material": material.name,
                 "path": path.name,
                 "water_max_kg_m2": number(path.layer_water[year, index].max()),
                 "water_min_kg_m2": number(path.layer_water[year, index].min()),

@@ -76,7 +76,7 @@ def test_none_and_names_are_the_users():
     [
         (upright(CEDAR, OSB, BATT, GYPSUM), {0}),
         (upright(STUCCO, OSB, BATT, GYPSUM), {0}),
-        (upright(BRICK, gap(5.0), OSB, BATT, GYPSUM), {0}),
+        (upright(BRICK, gap(5.0), OSB, BATT, GYPSUM), {0, 1}),  # and battens in its gap
         (upright(BRICK, STILL, OSB, BATT, GYPSUM), set()),
         (upright(BRICK, BATT, GYPSUM), set()),  # the wall itself: its frost counts
         (upright(OSB, BATT, GYPSUM), set()),

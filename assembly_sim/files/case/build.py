@@ -9,7 +9,7 @@ from typing import Any
 from assembly_sim.envelope.orientation import is_wall
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.files.case import column as case_column
-from assembly_sim.files.case.layers import AirText, MembraneText
+from assembly_sim.files.case.layers import AirText, LayerText, MembraneText
 from assembly_sim.files.case.room import (
     BalanceText,
     ColumnText,
@@ -105,16 +105,20 @@ def _layer(text: Any, name: str, around: AssemblyText) -> AnyLayer:
             return Membrane(name, text.membrane, text.airtight)
         case AirText():
             outer, inner = _faces(text, around)
-            return AirLayer(name, text.air, outer, inner, text.air_changes)
+            return AirLayer(name, text.air, outer, inner, text.air_changes, _bridges(text))
     return Layer(
         name,
         text.material,
         text.thickness,
         text.starting_humidity,
         text.airtight,
-        tuple(Bridge(one.path, one.share, one.material) for one in text.bridges),
+        _bridges(text),
         tuple(Probe(one.name, one.depth) for one in text.probes),
     )
+
+
+def _bridges(text: AirText | LayerText) -> tuple[Bridge, ...]:
+    return tuple(Bridge(one.path, one.share, one.material) for one in text.bridges)
 
 
 def _faces(air: AirText, around: AssemblyText) -> tuple[float, float]:

@@ -143,6 +143,7 @@ class AirText(Table):
     emittance_outer: of.FaceEmittance | None = None
     emittance_inner: of.FaceEmittance | None = None
     air_changes: of.AirChanges = 0.0
+    bridges: list[BridgeText] = Field([], max_length=MOST_PATHS)
 
     @property
     def content(self) -> str:

@@ -13,7 +13,13 @@ from pydantic import Field, model_validator
 
 from assembly_sim.files.case import fields as of
 from assembly_sim.files.case.fields import EntryError, Table
-from assembly_sim.files.case.layers import MOST_PATHS, AirText, AnyLayerText, LayerText
+from assembly_sim.files.case.layers import (
+    MOST_PATHS,
+    AirText,
+    AnyLayerText,
+    LayerText,
+    MembraneText,
+)
 from assembly_sim.files.case.room import RoomText
 from assembly_sim.model.assembly import NOWHERE
 from assembly_sim.model.order import CURE, disorder
@@ -111,7 +117,7 @@ class AssemblyText(Table):
     def _paths_have_one_share(self) -> AssemblyText:
         shares: dict[str, float] = {}
         for number, layer in enumerate(self.layer):
-            for bridge in layer.bridges if isinstance(layer, LayerText) else ():
+            for bridge in () if isinstance(layer, MembraneText) else layer.bridges:
                 if shares.setdefault(bridge.path, bridge.share) != bridge.share:
                     cause = f"the path '{bridge.path}' has another share in another layer"
                     cure = "one path takes one share of the area through all layers"
