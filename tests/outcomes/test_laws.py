@@ -123,8 +123,10 @@ def built(sample: Sample) -> Case:
         leaked_rain=sample.leaked_rain,
         leaked_rain_layer=layers[sample.rain_onto].name,
     )
-    leak = AirLeak(sample.leak, 75.0, height_above_neutral_level=sample.height)
-    assembly = Assembly("sample", 1.0, outer, layers, leak if sample.leak else None)
+    leak = None
+    if sample.leak:
+        leak = AirLeak(sample.leak, 75.0, height_above_neutral_level=sample.height)
+    assembly = Assembly("sample", 1.0, outer, layers, leak)
     room = Room(Constant(293.15), Constant(sample.humidity))
     return Case(
         "law", climate(sample.weather), room, (assembly,), years=1, starting_humidity=sample.start
