@@ -43,7 +43,6 @@ def _free_water(limits: Thresholds, finding: Finding) -> Bounds:
 # field has proven (tests/outcomes).
 RULES: dict[str, Callable[[Thresholds, Finding], Bounds]] = {
     "trend of water": lambda limits, one: (NEVER, NEVER, NEVER, one.limit or NEVER),
-    "decay, mass loss of the wetter face": lambda limits, one: (NEVER, NEVER, ANY_LOSS, NEVER),
     "wood moisture": lambda limits, one: (
         limits.wood_moisture_thin,
         NEVER,
@@ -56,6 +55,7 @@ RULES: dict[str, Callable[[Thresholds, Finding], Bounds]] = {
         limits.mould_index,
         NEVER,
     ),
+    "decay, mass loss of the wetter face": lambda limits, one: (NEVER, NEVER, ANY_LOSS, NEVER),
     "freeze-thaw cycles above critical saturation": lambda limits, one: (NEVER, NEVER, 1.0, NEVER),
     "free water that stays": lambda limits, one: (NEVER, NEVER, limits.free_water_wet, NEVER),
     "free water": _free_water,
