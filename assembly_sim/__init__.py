@@ -15,7 +15,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from assembly_sim.api import hourly_table
+    from assembly_sim.api import hourly_table, to_xarray
     from assembly_sim.errors import InputError
     from assembly_sim.files.case.read import read_case
     from assembly_sim.files.climate.read import read_climate
@@ -49,6 +49,7 @@ _HOMES = {
     "run": ("solver.run", "run"),
     "summary": ("verdict.summary", "run_summary"),
     "to_si": ("units", "to_si"),
+    "to_xarray": ("api", "to_xarray"),
     "write_result": ("files.result.write", "write_hdf5"),
 }
 
@@ -70,6 +71,7 @@ __all__ = [
     "run",
     "summary",
     "to_si",
+    "to_xarray",
     "write_result",
 ]
 

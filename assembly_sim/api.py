@@ -13,6 +13,7 @@ from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
 if TYPE_CHECKING:
     import pandas as pd
+    import xarray as xr
 
 
 def hourly_table(result: Result, assembly: int | str = 0, path: str | None = None) -> pd.DataFrame:
@@ -32,6 +33,19 @@ def hourly_table(result: Result, assembly: int | str = 0, path: str | None = Non
     columns = fluxes(found) if path is None else planes(_path(found, path))
     table = pd.DataFrame(calendar(result) | columns, index=_hour_ends(result))
     return table.drop(columns=HOUR_ENDS)
+
+
+def to_xarray(result: Result, assembly: int | str = 0, path: str | None = None) -> xr.Dataset:
+    """Return the same table as an xarray Dataset over the hours; each variable has its `units`.
+
+    xarray is not installed with this package. For all arrays of a result with their planes and
+    coordinates write it to a file and open that (`write_result`, xarray.open_datatree).
+    """
+    found = hourly_table(result, assembly, path).to_xarray()
+    for name, variable in found.data_vars.items():
+        _, bracket, unit = str(name).partition(" (")
+        variable.attrs["units"] = unit.removesuffix(")") if bracket else "1"
+    return found
 
 
 def _hour_ends(result: Result) -> pd.DatetimeIndex:

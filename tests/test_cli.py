@@ -18,7 +18,7 @@ import pytest
 
 import assembly_sim.studies.probe as probing
 from assembly_sim import cli
-from assembly_sim.api import hourly_table
+from assembly_sim.api import hourly_table, to_xarray
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.case import read as case_files
 from assembly_sim.files.result.write import read_hdf5
@@ -313,6 +313,14 @@ def test_verdict_that_is_withheld_says_so() -> None:
         "Moisture: no verdict",
         "  - the run did not converge",
     ]
+
+
+def test_a_dataset_has_the_table_s_hours_and_units(year: Result) -> None:
+    table, dataset = hourly_table(year, 0, "framing"), to_xarray(year, 0, "framing")
+    name = "0 outdoors | deck: temperature (degC)"
+    assert dataset[name].attrs["units"] == "degC"
+    np.testing.assert_array_equal(dataset[name].to_numpy(), table[name].to_numpy())
+    assert to_xarray(year)["vapour flux outdoors (g/(m2 h))"].attrs["units"] == "g/(m2 h)"
 
 
 def test_hourly_table_holds_units_and_the_mean_over_paths(year: Result) -> None:

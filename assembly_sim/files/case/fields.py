@@ -7,6 +7,7 @@ people write.
 from __future__ import annotations
 
 import re
+from calendar import month_name
 from typing import Annotated, Any
 
 from pydantic import (
@@ -182,8 +183,21 @@ def whole_number(name: str) -> Any:
     return Annotated[int, Field(ge=int(RANGES[name].low), le=int(RANGES[name].high))]
 
 
+def _numbered_month(month: Any) -> Any:
+    """The month as written, unless it is one by its name."""
+    names = [name.lower() for name in month_name]
+    if isinstance(month, str) and month.strip() and month.strip().lower() in names:
+        number = names.index(month.strip().lower())
+        raise EntryError("a month is written as its number", f"write {number}, without quotes")
+    return month
+
+
 Years = whole_number("years")
-Month = whole_number("start month")
+Month = Annotated[
+    int,
+    BeforeValidator(_numbered_month),
+    Field(ge=int(RANGES["start month"].low), le=int(RANGES["start month"].high)),
+]
 Day = Annotated[
     float, Field(ge=RANGES["day of the year"].low, le=RANGES["day of the year"].high, strict=False)
 ]
