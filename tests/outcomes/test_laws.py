@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from assembly_sim.model import AirLayer, AirLeak, Assembly, Case, Constant, OuterSurface, Room
 from assembly_sim.solver.run import run
 from assembly_sim.verdict.evidence import evidence, findings, within
-from assembly_sim.verdict.rules import RULES, rank_of
+from assembly_sim.verdict.rules import PAST, RULES, rank_of
 from assembly_sim.verdict.verdict import leak_statement
 from tests.outcomes.built import climate, layer, sheet
 
@@ -159,8 +159,11 @@ def answer(sample: Sample) -> Answer:
     def worst(check: str) -> float:
         return max((one.value for one in deciding if one.check == check), default=0.0)
 
+    found_rank = rank(1.0)
+    if worst("mould index") >= 3.0 or worst("wood moisture") >= 0.26:
+        assert found_rank >= PAST  # harm to what is no cladding never goes with "dry"
     return Answer(
-        rank(1.0),
+        found_rank,
         rank(1.0 - NEAR),
         worst("mould index"),
         worst("wood moisture"),
