@@ -141,7 +141,7 @@ KINK_WATER = 5e-5  # kg/m2, scale of film that an update across saturation gets 
 KINK_HEAT = 50.0  # J/m2, scale of latent heat that an update across the ice point leaves out
 FROST_HEAT = 10.0  # J/m2, the same for the smooth freezing of a film
 STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water and 5 kg/m3
-LEAST_WATER = 1e-3  # kg/m2 in place of those 5 kg/m3 in a thin cell: errors of 0.04 g/m2 matter not
+LEAST_WATER = 1e-2  # kg/m2 in place of those 5 kg/m3 in a thin cell: 0.4 g/m2 a step decides nothing
 TOLERANCE = 3e-2  # of the scaled Newton update
 MOST_ITERATIONS = 70
 PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
@@ -1258,7 +1258,7 @@ def step_error(work, gh, nodes):
     """Local error estimate g h |F2 - F1| over its limits, in K and in a cell's water.
 
     Water counts as if there were 5 kg/m3 more, so that a dry batt does not rule the step, and
-    1 g/m2 at least: rain fills a cell of some micrometres within a second.
+    10 g/m2 at least: rain fills a cell of some micrometres within a second.
     """
     worst = 0.0
     for i in range(work.shape[0]):
