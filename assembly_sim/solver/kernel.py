@@ -79,6 +79,7 @@ from assembly_sim.solver.layout import (
     LEAK_OUTWARD,
     LEAKED_RAIN,
     MASS_RATIO,
+    NEWTON,
     NO_STEP,
     NOT_FINITE,
     OUT_OF_RANGE,
@@ -142,7 +143,6 @@ KINK_HEAT = 50.0  # J/m2, scale of latent heat that an update across the ice poi
 FROST_HEAT = 10.0  # J/m2, the same for the smooth freezing of a film
 STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water and 5 kg/m3
 LEAST_WATER = 1e-2  # kg/m2 in place of those 5 kg/m3 in a thin cell: 0.4 g/m2 a step decides nothing
-TOLERANCE = 3e-2  # of the scaled Newton update
 MOST_ITERATIONS = 70
 PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
 HALVED_ITERATIONS = 25  # after these, planes are damped
@@ -1220,7 +1220,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
         size = update_size(work, temperature, u, chain.nodes, const)
         if not math.isfinite(size):
             return False
-        if size < TOLERANCE:
+        if size < const[NEWTON]:
             for i in range(len(u)):
                 x_t = work[i, X_T]
                 x_u = work[i, X_U]
