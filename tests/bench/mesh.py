@@ -70,7 +70,7 @@ LIMITS = {
 }
 
 
-class Stopped(Exception):
+class StoppedError(Exception):
     """A march that did not reach its last hour."""
 
 
@@ -100,7 +100,7 @@ def marched(
     refine, steps = accuracy
     found, outcome = run_path(case, assembly, path, rows, hours, refine=refine, steps=steps)
     if outcome.name != "completed":
-        raise Stopped(f"refine {refine:g}, steps {steps:g}: {outcome}")
+        raise StoppedError(f"refine {refine:g}, steps {steps:g}: {outcome}")
     return found
 
 
@@ -226,7 +226,7 @@ def tried(subject: Subject, refine: float, steps: float) -> dict[str, object]:
     """The comparison of a subject, or how its march stopped."""
     try:
         return compared(subject, refine, steps)
-    except Stopped as stopped:
+    except StoppedError as stopped:
         return {"name": subject.name, "stopped": str(stopped)}
 
 

@@ -88,7 +88,9 @@ def soaked_brick(place: str) -> Case:
     )
     brick = replace(part.layers[0], starting_humidity=0.99999)
     part = replace(part, layers=(brick, *part.layers[1:]))
-    return Case("ice", read_climate(find_climate(place)), WARM_ROOM, (part,), years=YEARS, start_month=12)
+    return Case(
+        "ice", read_climate(find_climate(place)), WARM_ROOM, (part,), years=YEARS, start_month=12
+    )
 
 
 def batt_against_foam(place: str) -> Case:

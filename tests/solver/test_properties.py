@@ -5,6 +5,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
 from tests.solver.random_walls import Wall, judge, judge_heat, walls
@@ -30,3 +33,51 @@ def test_any_wall_completes_its_week_with_its_balances_closed(wall: Wall):
 @given(walls())
 def test_heat_alone_stays_between_air_sky_and_sun(wall: Wall):
     assert judge_heat(wall) == []
+
+
+# A face at 80 % on a soaked board, which no temperature could dry as fast as the board wets it
+SOAKED_BOARD = Wall(
+    climate="sand point",
+    first_hour=3840,
+    layers=(
+        ("calcium-silicate insulation board", 0.001, 1.0),
+        (0.005, 0.05, 0.0),
+        ("glass", 0.00286, 0.8),
+        ("roll roofing",),
+        ("built-up roofing", 0.28059, 0.7196),
+        ("phenolic foam, faced", 0.0022, 1.0),
+        ("brick", 0.4, 0.5),
+        ("kraft facing",),
+    ),
+    tilt=0.0,
+    azimuth=0.0,
+    absorptance=0.5,
+    emittance=0.9,
+    exposure=1.0,
+    leak=1e-05,
+    height=2.5,
+    leaked_rain_layer=None,
+    air_through=0.0,
+    room_temperature=26.0,
+    room_humidity=0.2,
+)
+# 20 L/(s m2) of room air, which leaves kilograms of water in a cell of 0.25 mm
+BLOWN_ROOFING = replace(
+    SOAKED_BOARD,
+    climate="greensboro",
+    first_hour=72,
+    layers=(("asphalt shingles, dark", 0.0005, 1.0), ("built-up roofing", 0.0005, 0.02)),
+    azimuth=270.0,
+    absorptance=0.1,
+    exposure=0.0,
+    leak=None,
+    height=-3.0,
+    air_through=0.02,
+    room_temperature=10.0,
+    room_humidity=0.9,
+)
+
+
+@pytest.mark.parametrize("wall", [SOAKED_BOARD, BLOWN_ROOFING], ids=["soaked", "blown"])
+def test_walls_that_once_stopped_or_passed_saturation(wall):
+    assert judge(wall) == []
