@@ -29,7 +29,7 @@ from assembly_sim.solver.steady import material_on_path
 SHEET_CONDUCTANCE = 1e4  # W/(m2 K): a sheet resists vapour, not heat
 AIR_LAYER_PERMEANCE = 2.0e-8  # kg/(m2 s Pa): sd 0.01 m whatever its thickness (ISO 13788, memory)
 FILM_SPRING = 10.0  # kg/m2 of film per unit of u past saturation, at a plane
-OVERFLOW = 1000.0  # kg/m3 likewise, in a cell; in a thin one as stiff as at a plane
+OVERFLOW = 1000.0  # kg/m3 likewise, in a cell
 ADSORBED = 2e-6  # kg/m2 per unit of u on every plane: some nanometres of water on any surface
 HELD_FILM = 0.2  # kg/m2 a face holds before water runs off (common practice, no source)
 HALVES = 2  # halves of an air layer's resistance, before and behind its mixed air
@@ -264,7 +264,7 @@ def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]
     capacity = [m.density * m.specific_heat if m is not None else 0.0 for m in nodes.materials]
     outer = np.where(plane, np.concatenate(([0], link)), cell)
     inner = np.where(plane, np.concatenate((link, [0])), cell)
-    overflow = np.where(plane, FILM_SPRING, np.maximum(OVERFLOW * width, FILM_SPRING))
+    overflow = np.where(plane, FILM_SPRING, OVERFLOW * width)
     inverse, sheet = np.append(nodes.inverse, 0.0), np.append(nodes.sheet, -1)
     flow_kind = np.array([kind for kind, _, _ in flows])
     kinds, flow_number = np.unique(flow_kind, return_inverse=True)
