@@ -81,7 +81,9 @@ RANGES: dict[str, Range] = {
     "leak exponent": Range("fraction", 0.5, 1.0, "0.5 for orifices, 1 for pores"),
     "height above the neutral level": Range("length", -300.0, 300.0, "half a tower's height"),
     "fan pressure": Range("pressure", -250.0, 250.0, "fans of houses make up to 75 Pa"),
-    "air through": Range("air flow per area", -0.1, 0.1, "as for leaks, either way"),
+    "air through": Range(
+        *("air flow per area", -0.01, 0.01, "36 m3/h each m2; more is an opening, not a layer")
+    ),
     # room
     "room temperature": Range(
         *("temperature", 233.15, 323.15, "70 degF is 21 degC; only ovens and saunas are hotter")

@@ -79,6 +79,7 @@ from assembly_sim.solver.layout import (
     LEAK_OUTWARD,
     LEAKED_RAIN,
     MASS_RATIO,
+    NEWTON,
     NO_STEP,
     NOT_FINITE,
     OUT_OF_RANGE,
@@ -136,12 +137,13 @@ PER_TEMPERATURE_STEP = 1.0 / TEMPERATURE_STEP
 WARMEST = COLDEST + TEMPERATURE_STEP * (TEMPERATURE_NODES - 1)  # K
 INTERVAL = 1800.0  # s between rows of weather
 SHORTEST_STEP = 0.1  # s
+SHORTEST_CUT = 1.0  # s, as far as an error estimate cuts: a hard rain brings 1 g/m2 in it
 MIXED_CHANGE = 1e-3  # kg K/m2, water gained times warming: what is bilinear in the enthalpy
 KINK_WATER = 5e-5  # kg/m2, scale of film that an update across saturation gets wrong
 KINK_HEAT = 50.0  # J/m2, scale of latent heat that an update across the ice point leaves out
 FROST_HEAT = 10.0  # J/m2, the same for the smooth freezing of a film
 STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water and 5 kg/m3
-TOLERANCE = 3e-2  # of the scaled Newton update
+LEAST_WATER = 1e-2  # kg/m2 in place of those 5 kg/m3 in a thin cell: 0.4 g/m2 decide nothing
 MOST_ITERATIONS = 70
 PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
 HALVED_ITERATIONS = 25  # after these, planes are damped
@@ -234,7 +236,7 @@ def thermal_state(thermal, varies, m, temperature):
     if varies == 0.0:
         return thermal[m, 0, 0], 0.0, thermal[m, 0, 1], 0.0
     x = (temperature - COLDEST) / COARSE_STEP
-    k = min(int(x), COARSE_NODES - 2)
+    k = min(max(int(x), 0), COARSE_NODES - 2)
     conductivity, factor = thermal[m, k, 0], thermal[m, k, 1]
     c_T = (thermal[m, k + 1, 0] - conductivity) / COARSE_STEP
     f_T = (thermal[m, k + 1, 1] - factor) / COARSE_STEP
@@ -1219,7 +1221,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
         size = update_size(work, temperature, u, chain.nodes, const)
         if not math.isfinite(size):
             return False
-        if size < TOLERANCE:
+        if size < const[NEWTON]:
             for i in range(len(u)):
                 x_t = work[i, X_T]
                 x_u = work[i, X_U]
@@ -1256,7 +1258,8 @@ def weather(rows, j, t, row):
 def step_error(work, gh, nodes):
     """Local error estimate g h |F2 - F1| over its limits, in K and in a cell's water.
 
-    Water counts as if there were 5 kg/m3 more, so that a dry batt does not rule the step.
+    Water counts as if there were 5 kg/m3 more, so that a dry batt does not rule the step, and
+    10 g/m2 at least: rain fills a cell of some micrometres within a second.
     """
     worst = 0.0
     for i in range(work.shape[0]):
@@ -1266,7 +1269,7 @@ def step_error(work, gh, nodes):
             worst = max(worst, gh * abs(f_h - work[i, F_H]) / nodes[i, CAPACITY] / STEP_ERROR_T)
         if dx > 0.0 and nodes[i, CAPACITY] > 0.0:
             f_w = (work[i, NEW_W] - work[i, BASE_W]) / gh
-            water = abs(work[i, MW]) + 5.0 * dx
+            water = abs(work[i, MW]) + max(5.0 * dx, LEAST_WATER)
             worst = max(worst, gh * abs(f_w - work[i, F_W]) / water / STEP_ERROR_W)
     return worst
 
@@ -1441,7 +1444,9 @@ def interval(
     `clock` holds the step to try next and the longest, s, and the limit of a step's error.
 
     A step is cut where Newton fails (to a quarter) or where the error estimate passes its limit.
-    Three cuts, or a film that dries out within the step, call for implicit Euler.
+    Three cuts, or a film that dries out within the step, call for implicit Euler. So does an error
+    that no cut mends, as of a face that rain saturates: its inflow jumps however short the step.
+    Only where Newton fails does a march stop.
     Without a limit of the error steps are fixed, at the longest: for tests of order.
     """
     t = 0.0
@@ -1457,7 +1462,7 @@ def interval(
             work[i, OLD_U] = u[i]
         euler = emptied or cuts >= 3
         if euler:
-            h = min(h, EULER_STEP)
+            h = min(h, EULER_STEP * clock[1] / INTERVAL)
             ok = one_stage(
                 work, flows, temperature, u, water, heat, rows, j, t, h, row,
                 chain, tables, const, stats,
@@ -1481,7 +1486,13 @@ def interval(
                 continue
             cuts += 1
             stats[FAILED if error == math.inf else REJECTED] += 1
-            clock[0] = 0.25 * h if error == math.inf else h * max(0.2, 0.9 / math.sqrt(error))
+            if error < math.inf:
+                clock[0] = h * max(0.2, 0.9 / math.sqrt(error))
+                if clock[0] < SHORTEST_CUT:
+                    clock[0] = SHORTEST_CUT
+                    cuts = 3
+                continue
+            clock[0] = 0.25 * h
             if clock[0] < SHORTEST_STEP:
                 return NO_STEP
             continue

@@ -17,6 +17,7 @@ from assembly_sim.solver.tables import DRIEST, SATURATED, Tables, build_tables
 Floats = NDArray[np.float64]
 MONTH = 730  # hours between returns to Python: progress, interruption
 FIRST_STEP = 300.0  # s
+TOLERANCE = 3e-2  # of the scaled Newton update; tests of order set a stricter one
 LONGEST_STEP = 1800.0  # s; a shorter one is kept fixed, for tests of order
 
 
@@ -75,6 +76,7 @@ def constants_row(nature: Nature, emittance: float, air_through: float, held: fl
     row[layout.MASS_RATIO] = constants.MOLAR_MASS_RATIO
     row[layout.SURFACE_EMITTANCE] = emittance
     row[layout.AIR_THROUGH] = air_through
+    row[layout.NEWTON] = TOLERANCE
     row[layout.FREEZING] = 1.0 if nature.freezing else 0.0
     row[layout.HELD] = held
     return row

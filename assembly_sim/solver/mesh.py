@@ -162,8 +162,22 @@ def build_mesh(
         sheets=nodes.sheets or [Points((0.5,), (AIR_LAYER_PERMEANCE,))],
         planes=tuple(planes),
         depth=np.array(nodes.depth),
-        starting_humidity=np.array(nodes.humidity),
+        starting_humidity=_starting_humidity(nodes),
     )
+
+
+def _starting_humidity(nodes: _Nodes) -> Floats:
+    """Humidity at the start; of a face, that of its wetter side: liquid is there before vapour.
+
+    A dry face on a soaked board would have to evaporate what the board conducts, 0.1 kg/(m2 s),
+    and no temperature does that.
+    """
+    humidity, width = np.array(nodes.humidity), np.array(nodes.width)
+    within = np.array(nodes.sheet) < 0  # links inside a material
+    beside = humidity.copy()
+    beside[:-1][within] = np.maximum(beside[:-1], humidity[1:])[within]
+    beside[1:][within] = np.maximum(beside[1:], humidity[:-1])[within]
+    return np.where(width == 0.0, beside, humidity)
 
 
 def _depth(nodes: _Nodes) -> float:

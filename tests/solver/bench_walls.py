@@ -10,12 +10,13 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
+import pytest
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.model import Assembly, Layer, Material, OuterSurface, Points
 from assembly_sim.physics import pore_water
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver import kernel, layout
+from assembly_sim.solver import grading, kernel, layout
 from assembly_sim.solver.march import March, Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 
@@ -95,6 +96,14 @@ def marched(
     )
     assert found.code == layout.COMPLETED
     return found
+
+
+def cells_from_to(patch: pytest.MonkeyPatch, first: float, widest: float) -> None:
+    """Cells of one width (m) at faces and of another inside, whatever the material."""
+    for name, value in {
+        "FINEST": first, "COARSEST": first, "SHARE_OF_HEAT": np.inf, "LARGEST": widest
+    }.items():  # fmt: skip
+        patch.setattr(grading, name, value)
 
 
 def cells(found: March) -> NDArray[np.bool_]:

@@ -13,7 +13,7 @@ import pytest
 
 from assembly_sim.model import ConductivityPoints, Points, RetentionCurve, RetentionTerm
 from assembly_sim.physics import pore_water
-from assembly_sim.solver import layout, mesh
+from assembly_sim.solver import grading, layout
 from assembly_sim.solver.march import March, Nature
 
 DAYS = (7, 30, 365)
@@ -81,9 +81,8 @@ def annex_a_material():
 @pytest.fixture(scope="module")
 def year() -> March:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(mesh, "FIRST_CELL", 0.0005)
-        patch.setattr(mesh, "GROWTH", 1.08)
-        patch.setattr(mesh, "LARGEST_CELL", 0.2)
+        bench.cells_from_to(patch, 0.0005, 0.2)
+        patch.setattr(grading, "GROWTH", 1.08)
         part = bench.wall((annex_a_material(), 20.0))
         hours = 24 * DAYS[-1]
         boundary = bench.rows(hours, (303.15, 0.95), (293.15, 0.5), room_films=bench.SEALED)
