@@ -10,9 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.physics import constants, pore_water
-from assembly_sim.solver import kernel, layout
+from assembly_sim.solver.curve_tables import Tables, build_tables
+from assembly_sim.solver.kernel import hours as kernel
+from assembly_sim.solver.kernel import numbers
+from assembly_sim.solver.kernel.grids import DRIEST, SATURATED
 from assembly_sim.solver.mesh import Chain, Mesh
-from assembly_sim.solver.tables import DRIEST, SATURATED, Tables, build_tables
 
 Floats = NDArray[np.float64]
 MONTH = 730  # hours between returns to Python: progress, interruption
@@ -62,27 +64,27 @@ class March:
 
 def constants_row(nature: Nature, emittance: float, air_through: float, held: float) -> Floats:
     """The kernel's row of constants; air_through is kg/(m2 s), positive outward."""
-    row = np.zeros(layout.CONSTANTS)
-    row[layout.LATENT_EVAPORATION] = nature.latent_evaporation
-    row[layout.LATENT_FUSION] = nature.latent_fusion
-    row[layout.WATER_HEAT] = nature.water_heat
-    row[layout.ICE_HEAT] = nature.ice_heat
-    row[layout.VAPOUR_HEAT] = nature.vapour_heat
-    row[layout.AIR_HEAT] = constants.DRY_AIR_HEAT_CAPACITY
-    row[layout.VAPOUR_GAS] = constants.WATER_DENSITY * constants.GAS_CONSTANT_VAPOUR
-    row[layout.ICE_POINT_K] = constants.ICE_POINT
-    row[layout.RADIATION] = constants.STEFAN_BOLTZMANN
-    row[layout.MASS_RATIO] = constants.MOLAR_MASS_RATIO
-    row[layout.SURFACE_EMITTANCE] = emittance
-    row[layout.AIR_THROUGH] = air_through
-    row[layout.FREEZING] = 1.0 if nature.freezing else 0.0
-    row[layout.HELD] = held
+    row = np.zeros(numbers.CONSTANTS)
+    row[numbers.LATENT_EVAPORATION] = nature.latent_evaporation
+    row[numbers.LATENT_FUSION] = nature.latent_fusion
+    row[numbers.WATER_HEAT] = nature.water_heat
+    row[numbers.ICE_HEAT] = nature.ice_heat
+    row[numbers.VAPOUR_HEAT] = nature.vapour_heat
+    row[numbers.AIR_HEAT] = constants.DRY_AIR_HEAT_CAPACITY
+    row[numbers.VAPOUR_GAS] = constants.WATER_DENSITY * constants.GAS_CONSTANT_VAPOUR
+    row[numbers.ICE_POINT_K] = constants.ICE_POINT
+    row[numbers.RADIATION] = constants.STEFAN_BOLTZMANN
+    row[numbers.MASS_RATIO] = constants.MOLAR_MASS_RATIO
+    row[numbers.SURFACE_EMITTANCE] = emittance
+    row[numbers.AIR_THROUGH] = air_through
+    row[numbers.FREEZING] = 1.0 if nature.freezing else 0.0
+    row[numbers.HELD] = held
     return row
 
 
 def starting_state(mesh: Mesh, rows: Floats) -> Floats:
     """Unknowns (2, nodes) at the start: T linear between the two airs, u from the humidities."""
-    outdoors, room = rows[0, layout.OUTDOOR_TEMPERATURE], rows[0, layout.ROOM_TEMPERATURE]
+    outdoors, room = rows[0, numbers.OUTDOOR_TEMPERATURE], rows[0, numbers.ROOM_TEMPERATURE]
     depth = mesh.depth / max(mesh.depth[-1], 1e-9)
     temperature = outdoors + (room - outdoors) * depth
     suction = pore_water.suction(mesh.starting_humidity, pore_water.REFERENCE_TEMPERATURE)
@@ -158,8 +160,8 @@ def march(
         clock = _clock(longest_step, steps)
         kept = _begin(_arrays(mesh, state), chain, tables, constants_row, clock)
     out = _outputs(mesh, hours, layers, profiles)
-    code, done, node = layout.COMPLETED, 0, 0
-    while done < hours and code == layout.COMPLETED:
+    code, done, node = numbers.COMPLETED, 0, 0
+    while done < hours and code == numbers.COMPLETED:
         code, done, node = kernel.march(
             *kept.arrays, rows, done, min(MONTH, hours - done), kept.clock, kept.row,
             chain, tables, constants_row, kept.stats, *out,
@@ -214,8 +216,8 @@ def _begin(
     return Kept(
         arrays=arrays,
         clock=clock,
-        row=np.zeros(layout.COLUMNS),
-        stats=np.zeros(layout.STATISTICS),
+        row=np.zeros(numbers.COLUMNS),
+        stats=np.zeros(numbers.STATISTICS),
         before=(arrays.water.copy(), arrays.heat.copy()),
     )
 
@@ -224,13 +226,13 @@ def _balanced(found: March) -> March:
     """A march with its balance errors, state defect and statistics, from its start to its end."""
     kept = found.kept
     assert kept is not None
-    unfinished = kept.arrays.sums if found.code != layout.COMPLETED else 0.0 * kept.arrays.sums
+    unfinished = kept.arrays.sums if found.code != numbers.COMPLETED else 0.0 * kept.arrays.sums
     moisture, heat = _balance_errors(found.mesh, kept.before, kept.arrays, found.flows, unfinished)
     return replace(
         found,
         heat_balance_error=heat,
         moisture_balance_error=moisture,
-        state_defect=float(kept.stats[layout.WORST_DEFECT]),
+        state_defect=float(kept.stats[numbers.WORST_DEFECT]),
         statistics=_statistics(kept.stats, found.hours),
     )
 
@@ -258,9 +260,9 @@ def _arrays(mesh: Mesh, start: Floats) -> _Arrays:
     n, flows = len(mesh.chain.nodes), len(mesh.chain.flow_node)
     planes = (3, len(mesh.chain.plane_node))
     return _Arrays(
-        work=np.zeros((n, kernel.SCRATCH)),
-        first=np.zeros((flows, kernel.FLOW_FIELDS)),
-        flows=np.zeros((flows, kernel.FLOW_FIELDS)),
+        work=np.zeros((n, numbers.SCRATCH)),
+        first=np.zeros((flows, numbers.FLOW_FIELDS)),
+        flows=np.zeros((flows, numbers.FLOW_FIELDS)),
         sums=np.zeros((flows, 3)),
         means=np.zeros(planes),
         early=np.zeros(planes),
@@ -287,16 +289,16 @@ def _outputs(mesh: Mesh, hours: int, layers: int, profiles: bool) -> _Outputs:
 
 def _by_layer(mesh: Mesh, water: Floats, layers: int) -> Floats:
     """Water of the cells of each layer, kg/m2."""
-    numbers = mesh.chain.materials[:, kernel.LAYER]
-    cells = numbers >= 0
-    return np.bincount(numbers[cells], water[cells], layers).astype(float)
+    layer = mesh.chain.materials[:, numbers.LAYER]
+    cells = layer >= 0
+    return np.bincount(layer[cells], water[cells], layers).astype(float)
 
 
 def _balance_errors(
     mesh: Mesh, before: tuple[Floats, Floats], after: _Arrays, hourly: Floats, unfinished: Floats
 ) -> tuple[float, float]:
     """Relative errors of the balances of water and of heat; inventory of heat: 20 K of the dry."""
-    dry = 20.0 * mesh.chain.nodes[:, kernel.CAPACITY].sum()
+    dry = 20.0 * mesh.chain.nodes[:, numbers.CAPACITY].sum()
     return (
         _balance_error(before[0], after.water, hourly[:, :, 0], unfinished[:, 0], 0.0),
         _balance_error(before[1], after.heat, hourly[:, :, 1], unfinished[:, 1], dry),

@@ -20,9 +20,9 @@ from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Po
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.physics.surface import air_layer_resistance
-from assembly_sim.solver import layout
 from assembly_sim.solver.airways import Airways, airways
 from assembly_sim.solver.grading import graded
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.result import Plane
 from assembly_sim.solver.steady import material_on_path
 
@@ -224,21 +224,21 @@ def _flows(
 ) -> list[tuple[int, int, float]]:
     """(kind, node, value) of all that enters or leaves the chain."""
     flows = [
-        (layout.ROOM_SURFACE, at[-1], 0.0),
-        (layout.OUTER_SURFACE, at[0], 0.0),
-        (layout.RAIN, at[0], 0.0),
+        (numbers.ROOM_SURFACE, at[-1], 0.0),
+        (numbers.OUTER_SURFACE, at[0], 0.0),
+        (numbers.RAIN, at[0], 0.0),
     ]
     if assembly.leak is not None and way.outward is not None:
-        flows.append((layout.LEAK_OUTWARD, at[way.outward], 0.0))
+        flows.append((numbers.LEAK_OUTWARD, at[way.outward], 0.0))
     if assembly.leak is not None and way.inward is not None:
-        flows.append((layout.LEAK_INWARD, at[way.inward], 0.0))
+        flows.append((numbers.LEAK_INWARD, at[way.inward], 0.0))
     drainage = drainage_plane(assembly)
     if drainage is not None:
-        flows.append((layout.LEAKED_RAIN, at[drainage], 0.0))
-    flows += [(layout.VENT, node, air) for node, air in vents]
-    flows += [(layout.DRAIN, node, 0.0) for node in [*at[1:], *(node for node, _ in vents)]]
+        flows.append((numbers.LEAKED_RAIN, at[drainage], 0.0))
+    flows += [(numbers.VENT, node, air) for node, air in vents]
+    flows += [(numbers.DRAIN, node, 0.0) for node in [*at[1:], *(node for node, _ in vents)]]
     if assembly.air_through != 0.0:
-        flows += [(layout.AIR_AT_OUTER, at[0], 0.0), (layout.AIR_AT_ROOM, at[-1], 0.0)]
+        flows += [(numbers.AIR_AT_OUTER, at[0], 0.0), (numbers.AIR_AT_ROOM, at[-1], 0.0)]
     return sorted(flows, key=lambda flow: flow[1])
 
 

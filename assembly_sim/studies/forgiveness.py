@@ -19,14 +19,14 @@ from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
-from assembly_sim.solver import layout
 from assembly_sim.solver.airways import airways
 from assembly_sim.solver.forcing import boundary_rows
+from assembly_sim.solver.kernel import numbers
+from assembly_sim.solver.kernel.grids import SATURATED
 from assembly_sim.solver.march import March, Nature, constants_row, march, starting_state
 from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, build_mesh
 from assembly_sim.solver.stamps import month_days
 from assembly_sim.solver.steady import path_shares
-from assembly_sim.solver.tables import SATURATED
 
 Array = NDArray[np.float64]
 
@@ -94,7 +94,7 @@ def _of_path(
     dry = march_with_water(case, assembly, path, rows, plane, 0.0, water)
     wet = march_with_water(case, assembly, path, rows, plane, water, water)
     told = Forgiveness(path, place_of(wet.mesh.planes[plane]), water)
-    if dry.code != layout.COMPLETED or wet.code != layout.COMPLETED:
+    if dry.code != numbers.COMPLETED or wet.code != numbers.COMPLETED:
         return told
     left = (held(wet) - held(dry)) / water
     days = np.roll(month_days(case.climate.hours), 1 - AUTUMN)

@@ -25,26 +25,30 @@ import numba
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.solver import kernel, layout
+from assembly_sim.solver.curve_tables import build_tables
+from assembly_sim.solver.kernel import numbers
+from assembly_sim.solver.kernel.flows import flow
+from assembly_sim.solver.kernel.grids import (
+    COLDEST,
+    SATURATED,
+    TEMPERATURE_NODES,
+    TEMPERATURE_STEP,
+)
+from assembly_sim.solver.kernel.links import link
+from assembly_sim.solver.kernel.nodes import node_state
+from assembly_sim.solver.kernel.steps import INTERVAL
 from assembly_sim.solver.march import starting_state
 from assembly_sim.solver.mesh import Mesh
-from assembly_sim.solver.tables import COLDEST, TEMPERATURE_NODES, TEMPERATURE_STEP, build_tables
 
 Floats = NDArray[np.float64]
 RESTARTS = 20
 PLANE_CAPACITY = 10.0  # J/(m2 K): 5 um of wood
 WARMEST = COLDEST + TEMPERATURE_STEP * (TEMPERATURE_NODES - 1) - 0.01
 SHIFT_T, SHIFT_U = 1e-4, 1e-6  # of the central differences of the slopes of storage
-MW, MW_U, MH, MH_T, MH_U = kernel.MW, kernel.MW_U, kernel.MH, kernel.MH_T, kernel.MH_U
-G, G_T, G_U, E, E_T, E_U = kernel.G, kernel.G_T, kernel.G_U, kernel.E, kernel.E_T, kernel.E_U
-WIDTH, CAPACITY, OVERFLOW, INTERVAL = (
-    kernel.WIDTH,
-    kernel.CAPACITY,
-    kernel.OVERFLOW,
-    kernel.INTERVAL,
-)
-FIRST_HELD, COLUMNS = layout.RAIN_ON_SURFACE, layout.COLUMNS
-SATURATED = kernel.SATURATED
+MW, MW_U, MH, MH_T, MH_U = numbers.MW, numbers.MW_U, numbers.MH, numbers.MH_T, numbers.MH_U
+G, G_T, G_U, E, E_T, E_U = numbers.G, numbers.G_T, numbers.G_U, numbers.E, numbers.E_T, numbers.E_U
+WIDTH, CAPACITY, OVERFLOW = numbers.WIDTH, numbers.CAPACITY, numbers.OVERFLOW
+FIRST_HELD, COLUMNS = numbers.RAIN_ON_SURFACE, numbers.COLUMNS
 compiled = numba.njit(error_model="numpy", fastmath={"contract"})
 
 
@@ -73,7 +77,7 @@ def states(work, temperature, u, chain, tables, const):
     """The kernel's state of every node."""
     for i in range(len(u)):
         within = min(max(temperature[i], COLDEST), WARMEST)
-        kernel.node_state(
+        node_state(
             work, i, within, u[i], chain.nodes, chain.materials,
             tables.curves, tables.thermal, tables.wet, tables.state, const,
         )  # fmt: skip
@@ -85,16 +89,14 @@ def gains(work, temperature, u, net, row, chain, tables, const):
     net[:] = 0.0
     for k in range(len(chain.flow_kind)):
         i = chain.flow_node[k]
-        f = kernel.flow(
+        f = flow(
             chain.flow_kind[k], chain.flow_value[k], row, work, i, temperature[i], u[i],
             chain.nodes[i, OVERFLOW], const,
         )  # fmt: skip
         net[i, 0] += f[E]
         net[i, 1] += f[G]
     for i in range(len(u) - 1):
-        found = kernel.link(
-            work, i, temperature, chain.nodes, chain.materials, tables.sheets, row, const
-        )
+        found = link(work, i, temperature, chain.nodes, chain.materials, tables.sheets, row, const)
         net[i, 0] -= found[1]
         net[i, 1] -= found[0]
         net[i + 1, 0] += found[1]
@@ -107,7 +109,7 @@ def gain_slopes(work, temperature, u, slopes, stretch, row, chain, tables, const
     slopes[:] = 0.0
     for k in range(len(chain.flow_kind)):
         i = chain.flow_node[k]
-        f = kernel.flow(
+        f = flow(
             chain.flow_kind[k], chain.flow_value[k], row, work, i, temperature[i], u[i],
             chain.nodes[i, OVERFLOW], const,
         )  # fmt: skip
@@ -117,7 +119,7 @@ def gain_slopes(work, temperature, u, slopes, stretch, row, chain, tables, const
         slopes[i, 1, 1, 1] += f[G_U] * stretch[i]
     for i in range(len(u) - 1):
         j = i + 1
-        (w, h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju) = kernel.link(
+        (w, h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju) = link(
             work, i, temperature, chain.nodes, chain.materials, tables.sheets, row, const
         )
         for of, over, own, far in (
@@ -242,7 +244,7 @@ class Peer:
 def peer(mesh: Mesh, rows: Floats, constants: Floats, start: Floats | None = None) -> Peer:
     """The march's own problem: same mesh, boundary rows, constants and starting unknowns."""
     n = len(mesh.chain.nodes)
-    work, net, slopes = np.zeros((n, kernel.SCRATCH)), np.zeros((n, 2)), np.zeros((n, 2, 3, 2))
+    work, net, slopes = np.zeros((n, numbers.SCRATCH)), np.zeros((n, 2)), np.zeros((n, 2, 3, 2))
     tables = build_tables(mesh.materials, mesh.sheets)
     nodes = mesh.chain.nodes.copy()
     nodes[nodes[:, WIDTH] == 0.0, CAPACITY] = PLANE_CAPACITY

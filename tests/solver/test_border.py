@@ -18,8 +18,8 @@ from assembly_sim.files.case import read_case
 from assembly_sim.files.materials import load
 from assembly_sim.model import Points
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver import kernel, layout
 from assembly_sim.solver.forcing import boundary_rows
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, constants_row, march, starting_state, suction_of
 from assembly_sim.solver.mesh import ADSORBED, FILM_SPRING, HELD_FILM, Mesh, border, build_mesh
 
@@ -35,11 +35,11 @@ def joined(meshes: Sequence[Mesh], layers: int, capacity: Sequence[float] = ()) 
     nodes = np.cumsum([0] + [len(chain.nodes) for chain in chains])
     kinds = np.cumsum([0] + [len(mesh.materials) for mesh in meshes])
     sheets = np.cumsum([0] + [len(mesh.sheets) for mesh in meshes])
-    numbers = [chain.materials.copy() for chain in chains]
-    for k, table in enumerate(numbers):
-        table[:, [kernel.OUTER_MATERIAL, kernel.INNER_MATERIAL]] += kinds[k]
-        table[:, kernel.LAYER] += np.where(table[:, kernel.LAYER] >= 0, k * layers, 0)
-        table[:, kernel.LINK_SHEET] += np.where(table[:, kernel.LINK_SHEET] >= 0, sheets[k], 0)
+    own = [chain.materials.copy() for chain in chains]
+    for k, table in enumerate(own):
+        table[:, [numbers.OUTER_MATERIAL, numbers.INNER_MATERIAL]] += kinds[k]
+        table[:, numbers.LAYER] += np.where(table[:, numbers.LAYER] >= 0, k * layers, 0)
+        table[:, numbers.LINK_SHEET] += np.where(table[:, numbers.LINK_SHEET] >= 0, sheets[k], 0)
     flow_kind = np.concatenate([chain.flow_kind for chain in chains])
     reported, number = np.unique(flow_kind, return_inverse=True)
     zones = [[0.0, heat, FILM_SPRING, 0.0, ADSORBED] for heat in capacity]
@@ -48,7 +48,7 @@ def joined(meshes: Sequence[Mesh], layers: int, capacity: Sequence[float] = ()) 
         meshes[0],
         chain=outer._replace(
             nodes=np.vstack([chain.nodes for chain in chains] + zones),
-            materials=np.vstack(numbers + [[0, 0, -1, -1]] * len(zones)),
+            materials=np.vstack(own + [[0, 0, -1, -1]] * len(zones)),
             flow_kind=flow_kind,
             flow_node=np.concatenate([c.flow_node + nodes[k] for k, c in enumerate(chains)]),
             flow_value=np.concatenate([chain.flow_value for chain in chains]),
@@ -86,8 +86,8 @@ def attic(
     roof: Mesh, ceiling: Mesh, capacity: float, areas: tuple[float, float] = (ROOF, CEILING)
 ) -> Mesh:
     """A roof whose room side, and a ceiling whose outer side, face a zone instead."""
-    roof = without(roof, layout.ROOM_SURFACE)
-    ceiling = without(ceiling, layout.OUTER_SURFACE, layout.RAIN)
+    roof = without(roof, numbers.ROOM_SURFACE)
+    ceiling = without(ceiling, numbers.OUTER_SURFACE, numbers.RAIN)
     both = joined([roof, ceiling], 1, [capacity])
     inner, outer = len(roof.depth) - 1, len(roof.depth)
     sheet = len(both.sheets)
@@ -111,7 +111,7 @@ def test_cavity_and_framing_in_one_march_are_what_they_are_apart():
     apart = [march(mesh, rows, hours, row, layers, **steps) for mesh in meshes]
     start = np.hstack([starting_state(mesh, rows) for mesh in meshes])
     both = march(joined(meshes, layers), rows, hours, row, 2 * layers, start=start, **steps)
-    assert both.code == layout.COMPLETED
+    assert both.code == numbers.COMPLETED
     first = len(meshes[0].depth)
     for one, part in zip(apart, (both.profile[:, :, :first], both.profile[:, :, first:])):
         assert np.sqrt(((part[:, 0] - one.profile[:, 0]) ** 2).mean()) <= 1e-3
@@ -156,7 +156,7 @@ def test_an_attic_floats_between_roof_and_ceiling(hours):
     start = starting_state(mesh, rows)
     start[0] = outdoors
     found = march(mesh, rows, hours, row, 2, start=start, profiles=True)
-    assert found.code == layout.COMPLETED
+    assert found.code == numbers.COMPLETED
     up = ROOF * conductance(1 / 25.0, 0.2, 1 / LINK)
     down = CEILING * conductance(1 / 7.7, 1.0, 1 / LINK)
     settled = (up * outdoors + down * room) / (up + down)
@@ -174,8 +174,8 @@ def test_an_attic_floats_between_roof_and_ceiling(hours):
 
 def test_a_partition_between_two_zones():
     """Outdoors 5 degC, roof, attic, partition, closet, film, room at 20 degC: in series."""
-    roof = without(sheets_of(0.2), layout.ROOM_SURFACE)
-    wall = without(sheets_of(1.0), layout.OUTER_SURFACE, layout.RAIN, layout.ROOM_SURFACE)
+    roof = without(sheets_of(0.2), numbers.ROOM_SURFACE)
+    wall = without(sheets_of(1.0), numbers.OUTER_SURFACE, numbers.RAIN, numbers.ROOM_SURFACE)
     mesh = joined([roof, wall], 1, [1e5, 2e5])
     chain, sheet, last = mesh.chain, len(mesh.sheets), len(mesh.depth) - 1
     ends = [(len(roof.depth) - 1, 0), (len(roof.depth), 0), (last - 2, 1)]
@@ -184,11 +184,11 @@ def test_a_partition_between_two_zones():
     mesh = replace(
         mesh,
         chain=chain._replace(
-            flow_kind=np.append(chain.flow_kind, layout.ROOM_SURFACE),
+            flow_kind=np.append(chain.flow_kind, numbers.ROOM_SURFACE),
             flow_node=np.append(chain.flow_node, last),
             flow_value=np.append(chain.flow_value, 0.0),
             flow_number=np.append(chain.flow_number, len(chain.kinds)),
-            kinds=np.append(chain.kinds, layout.ROOM_SURFACE),
+            kinds=np.append(chain.kinds, numbers.ROOM_SURFACE),
             border=border(last + 1, 2, links),
         ),
         sheets=[*mesh.sheets, Points((0.5,), (PERMEANCE,))],
@@ -197,7 +197,7 @@ def test_a_partition_between_two_zones():
     found = march(
         mesh, rows, 400, constants_row(HEAT_AND_VAPOUR_APART, 0.0, 0.0, HELD_FILM), 2, profiles=True
     )
-    assert found.code == layout.COMPLETED
+    assert found.code == numbers.COMPLETED
     out = ROOF * conductance(1 / 25.0, 0.2, 1 / LINK)
     between = CEILING * conductance(1 / LINK, 1.0, 1 / LINK)
     heat = 15.0 * conductance(1 / out, 1 / between, 1 / 7.7)
@@ -216,11 +216,11 @@ def test_heat_and_water_between_paths_and_zone_add_up():
     mesh = attic(*meshes, capacity=2e4, areas=(1.0, 1.0))
     row = constants_row(Nature(), 0.9, 0.0, HELD_FILM)
     found = march(mesh, rows, 336, row, 2, profiles=True)
-    assert found.code == layout.COMPLETED
+    assert found.code == numbers.COMPLETED
     assert found.heat_balance_error <= 1e-9
     assert found.moisture_balance_error <= 1e-9
     zone = found.profile[48:, 0, -1]
-    outdoors = rows[98 : 2 * 336 + 1 : 2, layout.OUTDOOR_TEMPERATURE]
-    assert (zone < rows[0, layout.ROOM_TEMPERATURE]).all()
+    outdoors = rows[98 : 2 * 336 + 1 : 2, numbers.OUTDOOR_TEMPERATURE]
+    assert (zone < rows[0, numbers.ROOM_TEMPERATURE]).all()
     assert zone.mean() > outdoors.mean() + 3.0
     assert np.ptp(zone) > 3.0

@@ -18,8 +18,8 @@ from test_hard_cases import WARM_ROOM, wall
 from assembly_sim.files.climates import find_climate, read_climate
 from assembly_sim.model import Assembly, Case, ConductivityPoints
 from assembly_sim.physics import liquid, pore_water
-from assembly_sim.solver import kernel, layout
 from assembly_sim.solver.forcing import boundary_rows
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 
@@ -45,7 +45,7 @@ def test_order_in_space():
     for refine in (1.0, 2.0, 4.0):
         found = drying.dried(300, refine, longest_step=450.0)
         inside = bench.cells(found)
-        width = found.mesh.chain.nodes[inside, kernel.WIDTH]
+        width = found.mesh.chain.nodes[inside, numbers.WIDTH]
         exact = drying.series(found.mesh.depth[inside], 300)
         water = found.profile[-1, 2, inside] / width
         errors.append(np.sqrt((width * (water - exact) ** 2).sum()))
@@ -109,16 +109,17 @@ def marched():
         pytest.param(lambda found: found.profile[-1, 0], id="temperature"),
         pytest.param(lambda found: found.profile[24:, 2], id="water"),
         pytest.param(
-            lambda found: bench.flow(found, layout.ROOM_SURFACE)[24:], id="vapour flux at the room"
+            lambda found: bench.flow(found, numbers.ROOM_SURFACE)[24:], id="vapour flux at the room"
         ),
         pytest.param(
-            lambda found: bench.flow(found, layout.OUTER_SURFACE)[24:], id="vapour flux outdoors"
+            lambda found: bench.flow(found, numbers.OUTER_SURFACE)[24:], id="vapour flux outdoors"
         ),
         pytest.param(
-            lambda found: bench.flow(found, layout.ROOM_SURFACE, 2)[24:], id="heat flux at the room"
+            lambda found: bench.flow(found, numbers.ROOM_SURFACE, 2)[24:],
+            id="heat flux at the room",
         ),
         pytest.param(
-            lambda found: bench.flow(found, layout.OUTER_SURFACE, 2)[24:], id="heat flux outdoors"
+            lambda found: bench.flow(found, numbers.OUTER_SURFACE, 2)[24:], id="heat flux outdoors"
         ),
     ],
 )

@@ -1,4 +1,4 @@
-"""What the numbers in the kernel's arrays mean: kinds of flow, columns of weather, outcomes."""
+"""What the numbers in the kernel's arrays mean: kinds of flow, columns, outcomes, scratch."""
 
 from __future__ import annotations
 
@@ -35,3 +35,28 @@ CONSTANTS = 14
 # Statistics of a march
 STEPS, ITERATIONS, REJECTED, FAILED, EULER, WORST_DEFECT = 0, 1, 2, 3, 4, 5
 STATISTICS = 6
+
+# Columns of the scratch array, one row a node: first what is looked up, then the march's own
+P, P_T, P_U, MW, MW_U, MH, MH_T, MH_U = 0, 1, 2, 3, 4, 5, 6, 7
+PHI, PHI_T, PHI_U = 8, 9, 10
+OUTER_SIDE, INNER_SIDE = 11, 20  # nine each: Phi, delta, lambda and their slopes over T and u
+AT_T, AT_U, ROW_T, ROW_U, FROZEN = 29, 30, 31, 32, 33  # where looked up, where moved to since
+BASE_W, BASE_H, X_T, X_U, Y_T, Y_U, U_TT, U_TU, U_UT, U_UU = 34, 35, 36, 37, 38, 39, 40, 41, 42, 43
+F_W, F_H, NEW_W, NEW_H, OLD_T, OLD_U, STEP_T, STEP_U = 44, 45, 46, 47, 48, 49, 50, 51
+SCRATCH = 52
+
+# Columns of a node's own row, and of its row of numbers
+WIDTH, CAPACITY, OVERFLOW, LINK, ADSORBED = 0, 1, 2, 3, 4
+OUTER_MATERIAL, INNER_MATERIAL, LAYER, LINK_SHEET = 0, 1, 2, 3
+
+# Columns of a flow's row: water, enthalpy and sensible heat into the node, with slopes
+G, G_T, G_U, E, E_T, E_U, Q, Q_T = 0, 1, 2, 3, 4, 5, 6, 7
+FLOW_FIELDS = 8
+
+# Columns of a link's row: water and enthalpy from node i to node j, with slopes
+J_W, J_H, W_IT, W_IU, W_JT, W_JU, H_IT, H_IU, H_JT, H_JU = 0, 1, 2, 3, 4, 5, 6, 7, 8, 9
+LINK_FIELDS = 10
+
+# Columns of a link to a zone: numbers, and sizes
+NODE, ZONE, SHEET = 0, 1, 2
+CONDUCTANCE, AREA = 0, 1
