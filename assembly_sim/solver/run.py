@@ -26,7 +26,7 @@ from assembly_sim.solver.march import (
     March,
     Nature,
     constants_row,
-    joined,
+    continued,
     march,
     suction_of,
 )
@@ -189,7 +189,7 @@ def _side_by_side(
                 progress(sum(done) / len(jobs), job.assembly.name)
 
         more = _march_path(job, hours, month, before.kept if before else None)
-        return joined(before, more) if before else more
+        return continued(before, more) if before else more
 
     with ThreadPoolExecutor(workers) as pool:
         futures = [pool.submit(further, number) for number in range(len(jobs))]
@@ -208,8 +208,7 @@ def _march_path(
 ) -> March:
     case, assembly = job.case, job.assembly
     mesh = build_mesh(assembly, job.path, case.starting_humidity, job.refine)
-    air = mass_through(assembly)
-    row = constants_row(job.nature, assembly.outer.emittance, air, HELD_FILM)
+    row = constants_row(job.nature, HELD_FILM)
     return march(
         mesh,
         job.rows,

@@ -73,5 +73,5 @@ def march_one_hour() -> None:
     rows[:, [numbers.OUTDOOR_VAPOUR_PRESSURE, numbers.ROOM_VAPOUR_PRESSURE]] = 600.0
     rows[:, [numbers.OUTDOOR_CONVECTION, numbers.ROOM_HEAT_COEFFICIENT]] = 8.0
     rows[:, numbers.ATMOSPHERIC_PRESSURE] = 101325.0
-    row = constants_row(Nature(), outer.emittance, 0.0, HELD_FILM)
+    row = constants_row(Nature(), HELD_FILM)
     march(build_mesh(assembly, "main", 0.5), rows, 1, row, layers=1)

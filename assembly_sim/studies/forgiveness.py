@@ -17,8 +17,6 @@ from assembly_sim.checks.planes import place_of
 from assembly_sim.envelope.orientation import is_roof
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
-from assembly_sim.physics.airflow import air_density
-from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.solver.airways import airways
 from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.kernel import numbers
@@ -125,7 +123,6 @@ def march_with_water(
     start = starting_state(mesh, rows)
     if water > 0.0:
         start[1, mesh.chain.plane_node[plane]] = SATURATED - water / FILM_SPRING
-    air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
-    row = constants_row(Nature(), assembly.outer.emittance, air, HELD_FILM + room_for)
+    row = constants_row(Nature(), HELD_FILM + room_for)
     hours = (case.years or 1) * case.climate.hours
     return march(mesh, rows, hours, row, len(assembly.layers), start=start)

@@ -52,7 +52,7 @@ class Problem:
         self.assembly = assembly
         self.rows = boundary_rows(case, assembly)
         self.mesh: Mesh = build_mesh(assembly, "main", case.starting_humidity, refine)
-        self.constants = constants_row(Nature(), assembly.outer.emittance, 0.0, HELD_FILM)
+        self.constants = constants_row(Nature(), HELD_FILM)
 
     def march(self, hours: int, profiles: bool = False, **options: float) -> March:
         layers = len(self.assembly.layers)

@@ -14,6 +14,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.model import Assembly, Layer, Material, OuterSurface, Points
 from assembly_sim.physics import pore_water
+from assembly_sim.physics.airflow import air_density
+from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import March, Nature, constants_row, march
@@ -85,11 +87,12 @@ def marched(
 
     air_through in kg/(m2 s), positive from the room outwards.
     """
-    part = replace(part, air_through=air_through)
+    density = float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
+    part = replace(part, air_through=air_through / density)
     mesh = build_mesh(part, "main", start[1], refine)
     suction = pore_water.suction(mesh.starting_humidity, pore_water.REFERENCE_TEMPERATURE)
     unknowns = np.array([np.full(len(mesh.depth), start[0]), pore_water.coordinate(suction)])
-    row = constants_row(nature or Nature(), 0.0, air_through, HELD_FILM)
+    row = constants_row(nature or Nature(), HELD_FILM)
     found = march(
         mesh, boundary, hours, row, len(part.layers), start=unknowns, profiles=True, **march_options
     )

@@ -34,7 +34,7 @@ from assembly_sim.solver.kernel.grids import (
     TEMPERATURE_NODES,
     TEMPERATURE_STEP,
 )
-from assembly_sim.solver.kernel.links import link
+from assembly_sim.solver.kernel.links import air_inwards, link
 from assembly_sim.solver.kernel.nodes import node_state
 from assembly_sim.solver.kernel.steps import INTERVAL
 from assembly_sim.solver.march import starting_state
@@ -58,9 +58,9 @@ def weather(rows, t, row):
     j = min(int(t / INTERVAL), rows.shape[0] - 2)
     part = t / INTERVAL - j
     for c in range(FIRST_HELD):
-        row[c] = rows[j, c] + (rows[j + 1, c] - rows[j, c]) * part
+        row[0, c] = rows[j, c] + (rows[j + 1, c] - rows[j, c]) * part
     for c in range(FIRST_HELD, COLUMNS):
-        row[c] = rows[j, c]
+        row[0, c] = rows[j, c]
 
 
 @compiled
@@ -90,13 +90,16 @@ def gains(work, temperature, u, net, row, chain, tables, const):
     for k in range(len(chain.flow_kind)):
         i = chain.flow_node[k]
         f = flow(
-            chain.flow_kind[k], chain.flow_value[k], row, work, i, temperature[i], u[i],
-            chain.nodes[i, OVERFLOW], const,
+            chain.flow_kind[k], chain.flow_value[k], row[0], chain.surfaces[0],
+            work, i, temperature[i], u[i], chain.nodes[i, OVERFLOW], const,
         )  # fmt: skip
         net[i, 0] += f[E]
         net[i, 1] += f[G]
+    air, ratio = air_inwards(0, chain.materials, chain.surfaces, row, const)
     for i in range(len(u) - 1):
-        found = link(work, i, temperature, chain.nodes, chain.materials, tables.sheets, row, const)
+        found = link(
+            work, i, temperature, chain.nodes, chain.materials, tables.sheets, air, ratio, const
+        )
         net[i, 0] -= found[1]
         net[i, 1] -= found[0]
         net[i + 1, 0] += found[1]
@@ -110,17 +113,18 @@ def gain_slopes(work, temperature, u, slopes, stretch, row, chain, tables, const
     for k in range(len(chain.flow_kind)):
         i = chain.flow_node[k]
         f = flow(
-            chain.flow_kind[k], chain.flow_value[k], row, work, i, temperature[i], u[i],
-            chain.nodes[i, OVERFLOW], const,
+            chain.flow_kind[k], chain.flow_value[k], row[0], chain.surfaces[0],
+            work, i, temperature[i], u[i], chain.nodes[i, OVERFLOW], const,
         )  # fmt: skip
         slopes[i, 0, 1, 0] += f[E_T]
         slopes[i, 0, 1, 1] += f[E_U] * stretch[i]
         slopes[i, 1, 1, 0] += f[G_T]
         slopes[i, 1, 1, 1] += f[G_U] * stretch[i]
+    air, ratio = air_inwards(0, chain.materials, chain.surfaces, row, const)
     for i in range(len(u) - 1):
         j = i + 1
         (w, h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju) = link(
-            work, i, temperature, chain.nodes, chain.materials, tables.sheets, row, const
+            work, i, temperature, chain.nodes, chain.materials, tables.sheets, air, ratio, const
         )
         for of, over, own, far in (
             (0, 0, h_it, h_jt),
@@ -252,7 +256,7 @@ def peer(mesh: Mesh, rows: Floats, constants: Floats, start: Floats | None = Non
     begin = starting_state(mesh, rows) if start is None else start
     states(work, begin[0], np.full(n, SATURATED), chain, tables, constants)
     fold = np.array([-work[:, MW_U] / nodes[:, OVERFLOW], begin[1], np.ones(n)])
-    arguments = (work, net, slopes, fold, np.zeros(COLUMNS), rows, chain, tables, constants)
+    arguments = (work, net, slopes, fold, np.zeros((1, COLUMNS)), rows, chain, tables, constants)
     return Peer(begin, arguments)
 
 

@@ -32,7 +32,6 @@ from assembly_sim.model import (
 from assembly_sim.model.assembly import NOWHERE
 from assembly_sim.model.ranges import RANGES, thickness_range
 from assembly_sim.physics import constants, ice
-from assembly_sim.physics.airflow import air_density
 from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.kernel.numbers import LAYER
@@ -170,8 +169,7 @@ def week(wall: Wall) -> Floats:
 def marched(wall: Wall, rows: Floats, nature: Nature) -> March:
     assembly = built(wall)
     mesh = build_mesh(assembly, "main", 0.8)
-    air = assembly.air_through * float(air_density(constants.ICE_POINT + 10.0, 101325.0))
-    row = constants_row(nature, wall.emittance, air, HELD_FILM)
+    row = constants_row(nature, HELD_FILM)
     return march(mesh, rows, HOURS, row, len(wall.layers), profiles=True)
 
 

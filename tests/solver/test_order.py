@@ -95,7 +95,7 @@ def marched():
     climate = read_climate(find_climate("greensboro"))
     case = Case("week", climate, WARM_ROOM, (part,), start_month=1)
     rows = boundary_rows(case, part)[2 * 24 * 14 :]
-    row = constants_row(Nature(), part.outer.emittance, 0.0, HELD_FILM)
+    row = constants_row(Nature(), HELD_FILM)
     mesh = build_mesh(part, "main", 0.7, COARSE)
     return {
         step: march(mesh, rows, WEEK, row, len(part.layers), profiles=True, longest_step=step)

@@ -54,7 +54,7 @@ def test_same_month_by_another_integrator(case, integrator, wall, first_hour):
     assembly = case.assemblies[0] if wall == "rafter bay" else brick_wall()
     rows = boundary_rows(case, assembly)[2 * first_hour : 2 * (first_hour + HOURS) + 1]
     mesh = build_mesh(assembly, "main", case.starting_humidity)
-    row = constants_row(Nature(), assembly.outer.emittance, 0.0, HELD_FILM)
+    row = constants_row(Nature(), HELD_FILM)
     found = march(mesh, rows, HOURS, row, len(assembly.layers), profiles=True)
     assert found.code == numbers.COMPLETED
 

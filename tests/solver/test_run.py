@@ -27,7 +27,7 @@ from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
 from assembly_sim.solver import run as running
 from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.kernel import numbers
-from assembly_sim.solver.march import Nature, joined
+from assembly_sim.solver.march import Nature, continued
 from assembly_sim.solver.run import run, run_path
 from assembly_sim.solver.steady import u_value
 
@@ -245,7 +245,7 @@ def test_a_run_gone_on_with_is_the_run_in_one_go(greensboro):
     whole, rows = replace(case, years=2), [boundary_rows(case, bay(leak=0.2e-3))]
     job = running._Job(case, 0, "main", rows[0], Nature(), profiles=False)
     first = running._march_path(job, 8760, None)
-    joint = joined(first, running._march_path(job, 8760, None, first.kept))
+    joint = continued(first, running._march_path(job, 8760, None, first.kept))
     at_once = run(whole).assemblies[0].paths[0]
     parted = running.path_result(joint, "main", at_once.share, rows[0], 0.0)
     assert (parted.temperature == at_once.temperature).all()

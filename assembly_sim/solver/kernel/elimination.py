@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assembly_sim.solver.kernel.compiled import inner
-from assembly_sim.solver.kernel.links import link
+from assembly_sim.solver.kernel.links import air_inwards, link
 from assembly_sim.solver.kernel.numbers import (
     BASE_H,
     BASE_W,
@@ -54,8 +54,9 @@ def solve(work, flows, temperature, gh, chain, border, tables, row, const):
     at = chain.flow_node
     k = 0
     nodes, materials, sheets = chain.nodes, chain.materials, tables.sheets
+    air, ratio = air_inwards(0, materials, chain.surfaces, row, const)
     if border is not None:
-        border_links(work, temperature, border, sheets, row, const)
+        border_links(work, temperature, border, sheets, const)
     r_w, r_h, a, b, c, d = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0  # what row i - 1 brings into row i
     for i in range(n):
         r_w += work[i, MW] - work[i, BASE_W]
@@ -89,10 +90,12 @@ def solve(work, flows, temperature, gh, chain, border, tables, row, const):
             if border is not None:
                 border_columns(border, i, gh, r, a, b, c, d, 0.0, 0.0, 0.0, 0.0)
             r_w, r_h, a, b, c, d = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+            if i + 1 < n:
+                air, ratio = air_inwards(i + 1, materials, chain.surfaces, row, const)
             continue
         (
             j_w, j_h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju,
-        ) = link(work, i, temperature, nodes, materials, sheets, row, const)  # fmt: skip
+        ) = link(work, i, temperature, nodes, materials, sheets, air, ratio, const)  # fmt: skip
         r_w += gh * j_w
         r_h += gh * j_h
         a += gh * h_it

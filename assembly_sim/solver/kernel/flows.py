@@ -14,6 +14,7 @@ from assembly_sim.solver.kernel.numbers import (
     AIR_THROUGH,
     ATMOSPHERIC_PRESSURE,
     DRAIN,
+    EMITTANCE,
     FREEZING,
     HELD,
     ICE_POINT_K,
@@ -39,7 +40,6 @@ from assembly_sim.solver.kernel.numbers import (
     ROOM_TEMPERATURE,
     ROOM_VAPOUR_FILM,
     ROOM_VAPOUR_PRESSURE,
-    SURFACE_EMITTANCE,
     VAPOUR_HEAT,
     VENT,
     WATER_HEAT,
@@ -123,8 +123,11 @@ def no_flow():
 
 
 @inner
-def flow(kind, value, row, work, i, temperature, u, spring, const):
-    """One flow into node i from outside the chain: (water, enthalpy, sensible heat), slopes."""
+def flow(kind, value, row, own, work, i, temperature, u, spring, const):
+    """One flow into node i from outside the chain: (water, enthalpy, sensible heat), slopes.
+
+    row and own: the boundary values and the constants of the flow's surface.
+    """
     zero = const[ICE_POINT_K]
     theta = temperature - zero
     outdoors, outdoor_p = row[OUTDOOR_TEMPERATURE], row[OUTDOOR_VAPOUR_PRESSURE]
@@ -137,7 +140,7 @@ def flow(kind, value, row, work, i, temperature, u, spring, const):
         )
     if kind == OUTER_SURFACE:
         h = row[OUTDOOR_CONVECTION]
-        radiance = const[RADIATION] * const[SURFACE_EMITTANCE] * temperature**3
+        radiance = const[RADIATION] * own[EMITTANCE] * temperature**3
         q = h * (outdoors - temperature) + row[ABSORBED_SUN] + row[ABSORBED_LONG_WAVE]
         q -= radiance * temperature
         q_t = -h - 4.0 * radiance
@@ -172,9 +175,9 @@ def flow(kind, value, row, work, i, temperature, u, spring, const):
             e_t = heat * (g + theta * g_t)
             return g, g_t, g_u, heat * theta * g, e_t, heat * theta * g_u, 0.0, 0.0
     if kind == AIR_AT_OUTER:
-        air = -const[AIR_THROUGH]
+        air = -own[AIR_THROUGH]
         return air_through_end(row, work, i, air, outdoors, outdoor_p, theta, const)
     if kind == AIR_AT_ROOM:
-        air = const[AIR_THROUGH]
+        air = own[AIR_THROUGH]
         return air_through_end(row, work, i, air, room, room_p, theta, const)
     return no_flow()

@@ -12,6 +12,7 @@ from assembly_sim.solver.kernel.numbers import (
     COMPLETED,
     LATENT_EVAPORATION,
     LAYER,
+    LINK,
     MH,
     MW,
     NOT_FINITE,
@@ -28,15 +29,15 @@ LITTLE_WATER = 0.1  # kg/m2: the defect of an almost waterless wall is held agai
 
 @inner
 def state_defect(work, temperature, u, water, heat, chain, tables, const):
-    """Carried state against the state recomputed from (T, u), the worse of water and heat.
+    """Carried state against the state recomputed from (T, u): the worst path, of water and heat.
 
+    Each path, and each zone, is held against its own inventory: a zone's is that of a whole attic.
     A face without a film has no heat of its own that T would have to answer for: the few
     nanometres on it hold some 10 J/m2, and are left out.
     """
-    lost_w = 0.0
-    lost_h = 0.0
-    all_w = LITTLE_WATER
-    all_h = LITTLE_WATER * const[LATENT_EVAPORATION] + 1e-9
+    worst = 0.0
+    least_h = LITTLE_WATER * const[LATENT_EVAPORATION] + 1e-9
+    lost_w, lost_h, all_w, all_h = 0.0, 0.0, LITTLE_WATER, least_h
     for i in range(len(u)):
         refresh(work, i, temperature[i], u[i], chain, tables, const)
         lost_w += abs(work[i, MW] - water[i])
@@ -44,7 +45,10 @@ def state_defect(work, temperature, u, water, heat, chain, tables, const):
             lost_h += abs(work[i, MH] - heat[i])
         all_w += abs(water[i])
         all_h += 20.0 * chain.nodes[i, CAPACITY] + abs(heat[i])
-    return max(lost_w / all_w, lost_h / all_h)
+        if chain.nodes[i, LINK] == 0.0:  # the end of a path
+            worst = max(worst, lost_w / all_w, lost_h / all_h)
+            lost_w, lost_h, all_w, all_h = 0.0, 0.0, LITTLE_WATER, least_h
+    return worst
 
 
 @inner

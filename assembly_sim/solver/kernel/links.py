@@ -24,6 +24,7 @@ from assembly_sim.solver.kernel.numbers import (
     PHI,
     PHI_T,
     PHI_U,
+    SURFACE,
     VAPOUR_HEAT,
     WATER_HEAT,
     P,
@@ -131,11 +132,20 @@ def sheet_link(work, i, j, conductance, sheets, sheet, t_i, t_j, air, ratio, con
 
 
 @inlined
-def link(work, i, temperature, nodes, materials, sheets, row, const):
+def air_inwards(i, materials, surfaces, row, const):
+    """Air through the path of node i, kg/(m2 s) inwards, and its humidity ratio per Pa of vapour.
+
+    Once a path: a division at each link would be seen.
+    """
+    surface = materials[i, SURFACE]
+    ratio = const[MASS_RATIO] / row[surface, ATMOSPHERIC_PRESSURE]
+    return -surfaces[surface, AIR_THROUGH], ratio
+
+
+@inlined
+def link(work, i, temperature, nodes, materials, sheets, air, ratio, const):
     """Flux and slopes of the link from node i to node i + 1."""
     j = i + 1
-    air = -const[AIR_THROUGH]
-    ratio = const[MASS_RATIO] / row[ATMOSPHERIC_PRESSURE]
     t_i = temperature[i]
     t_j = temperature[j]
     inverse = nodes[i, LINK]

@@ -79,7 +79,11 @@ def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
             for field in range(FLOW_FIELDS):
                 flows[k, field] = 0.0
             continue
-        f = flow(kinds[k], values[k], row, work, i, temperature[i], u[i], nodes[i, OVERFLOW], const)
+        s = chain.flow_surface[k]
+        f = flow(
+            kinds[k], values[k], row[s], chain.surfaces[s],
+            work, i, temperature[i], u[i], nodes[i, OVERFLOW], const,
+        )  # fmt: skip
         for field in range(FLOW_FIELDS):
             flows[k, field] = f[field]
     return True

@@ -6,7 +6,7 @@ from __future__ import annotations
 ROOM_SURFACE, OUTER_SURFACE, RAIN, LEAK_OUTWARD, LEAK_INWARD = 0, 1, 2, 3, 4
 LEAKED_RAIN, VENT, DRAIN, AIR_AT_OUTER, AIR_AT_ROOM = 5, 6, 7, 8, 9
 
-# Columns of the boundary rows, at half-hour stamps
+# Columns of the boundary rows, [stamp, surface, column], at half-hour stamps
 OUTDOOR_TEMPERATURE = 0  # K
 OUTDOOR_VAPOUR_PRESSURE = 1  # Pa
 OUTDOOR_CONVECTION = 2  # W/(m2 K)
@@ -28,9 +28,12 @@ COMPLETED, NO_STEP, NOT_FINITE, OUT_OF_RANGE = 0, 1, 2, 3
 
 # Switches and constants of nature that the kernel is given (tests turn them off one by one)
 LATENT_EVAPORATION, LATENT_FUSION, WATER_HEAT, ICE_HEAT, VAPOUR_HEAT, AIR_HEAT = 0, 1, 2, 3, 4, 5
-VAPOUR_GAS, ICE_POINT_K, RADIATION, MASS_RATIO, SURFACE_EMITTANCE, AIR_THROUGH = 6, 7, 8, 9, 10, 11
-FREEZING, HELD = 12, 13  # HELD kg/m2; AIR_THROUGH kg/(m2 s), positive outward; the rest SI
-CONSTANTS = 14
+VAPOUR_GAS, ICE_POINT_K, RADIATION, MASS_RATIO, FREEZING, HELD = 6, 7, 8, 9, 10, 11
+CONSTANTS = 12  # HELD kg/m2, the rest SI
+
+# Columns of a surface's own row: of what lies between one outdoors and one room
+EMITTANCE, AIR_THROUGH = 0, 1  # AIR_THROUGH kg/(m2 s), positive outward
+SURFACE_FIELDS = 2
 
 # Statistics of a march
 STEPS, ITERATIONS, REJECTED, FAILED, EULER, WORST_DEFECT = 0, 1, 2, 3, 4, 5
@@ -47,7 +50,7 @@ SCRATCH = 52
 
 # Columns of a node's own row, and of its row of numbers
 WIDTH, CAPACITY, OVERFLOW, LINK, ADSORBED = 0, 1, 2, 3, 4
-OUTER_MATERIAL, INNER_MATERIAL, LAYER, LINK_SHEET = 0, 1, 2, 3
+OUTER_MATERIAL, INNER_MATERIAL, LAYER, LINK_SHEET, SURFACE = 0, 1, 2, 3, 4
 
 # Columns of a flow's row: water, enthalpy and sensible heat into the node, with slopes
 G, G_T, G_U, E, E_T, E_U, Q, Q_T = 0, 1, 2, 3, 4, 5, 6, 7

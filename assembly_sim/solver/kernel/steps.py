@@ -46,12 +46,13 @@ EULER_STEP = 150.0  # s, the longest step of implicit Euler
 
 @inner
 def weather(rows, j, t, row):
-    """Row of boundary values t seconds into interval j: linear, rain constant."""
+    """Rows of boundary values t seconds into interval j, by surface: linear, rain constant."""
     part = t / INTERVAL
-    for c in range(RAIN_ON_SURFACE):
-        row[c] = rows[j, c] + (rows[j + 1, c] - rows[j, c]) * part
-    for c in range(RAIN_ON_SURFACE, COLUMNS):
-        row[c] = rows[j, c]
+    for s in range(row.shape[0]):
+        for c in range(RAIN_ON_SURFACE):
+            row[s, c] = rows[j, s, c] + (rows[j + 1, s, c] - rows[j, s, c]) * part
+        for c in range(RAIN_ON_SURFACE, COLUMNS):
+            row[s, c] = rows[j, s, c]
 
 
 @inner

@@ -6,7 +6,6 @@ from assembly_sim.solver.kernel.compiled import inner
 from assembly_sim.solver.kernel.links import sheet_link
 from assembly_sim.solver.kernel.numbers import (
     AREA,
-    ATMOSPHERIC_PRESSURE,
     BASE_H,
     BASE_W,
     CONDUCTANCE,
@@ -21,7 +20,6 @@ from assembly_sim.solver.kernel.numbers import (
     J_H,
     J_W,
     LINK_FIELDS,
-    MASS_RATIO,
     MH,
     MH_T,
     MH_U,
@@ -46,21 +44,23 @@ from assembly_sim.solver.kernel.numbers import (
 
 
 @inner
-def border_links(work, temperature, border, sheets, row, const):
-    """Fluxes and slopes of the links from paths to zones; the zones' columns made empty."""
+def border_links(work, temperature, border, sheets, const):
+    """Fluxes and slopes of the links from paths to zones; the zones' columns made empty.
+
+    No air passes them.
+    """
     columns = border.columns
     for i in range(columns.shape[0]):
         for z in range(columns.shape[1]):
             for c in range(4):
                 columns[i, z, c] = 0.0
     first = len(temperature) - columns.shape[1]
-    ratio = const[MASS_RATIO] / row[ATMOSPHERIC_PRESSURE]
     for e in range(len(border.links)):
         i = border.links[e, NODE]
         j = first + border.links[e, ZONE]
         found = sheet_link(
             work, i, j, border.sizes[e, CONDUCTANCE], sheets, border.links[e, SHEET],
-            temperature[i], temperature[j], 0.0, ratio, const,
+            temperature[i], temperature[j], 0.0, 0.0, const,
         )  # fmt: skip
         for field in range(LINK_FIELDS):
             border.flux[e, field] = found[field]
