@@ -15,7 +15,8 @@ import pytest
 from assembly_sim.model import RetentionCurve, RetentionTerm
 from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY, MOLAR_MASS_RATIO
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver import grading, kernel, layout
+from assembly_sim.solver import grading
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 
@@ -51,9 +52,9 @@ def test_temperature(volume):
     _, march = blown(volume, (263.15, 0.2), (293.15, 0.2), refine=4.0)
     found = bench.temperatures(march, 48, THICKNESS - np.array([0.05, 0.10, 0.15])) - 273.15
     assert found == pytest.approx(np.array(profile), abs=0.03)  # straight between nodes
-    conducted = bench.flow(march, layout.ROOM_SURFACE, 2)[-1]
+    conducted = bench.flow(march, numbers.ROOM_SURFACE, 2)[-1]
     assert conducted == pytest.approx(at_room, abs=0.005)
-    assert -bench.flow(march, layout.OUTER_SURFACE, 2)[-1] == pytest.approx(at_outdoors, rel=1e-3)
+    assert -bench.flow(march, numbers.OUTER_SURFACE, 2)[-1] == pytest.approx(at_outdoors, rel=1e-3)
 
 
 def test_nodes_hold_the_exact_profile():
@@ -68,7 +69,7 @@ def test_nodes_hold_the_exact_profile():
 def test_vapour():
     air, march = blown(1.0, (293.15, 0.2), (293.15, 0.6))
     peclet = air * MOLAR_MASS_RATIO / 101325.0 * THICKNESS / PERMEABILITY
-    x = (THICKNESS - march.mesh.depth)[march.mesh.chain.nodes[:, kernel.WIDTH] == 0.0]
+    x = (THICKNESS - march.mesh.depth)[march.mesh.chain.nodes[:, numbers.WIDTH] == 0.0]
     bend = np.expm1(peclet * x / THICKNESS) / np.expm1(peclet)
     saturated = saturation_pressure(293.15)
     assert march.planes[1][-1] == pytest.approx(saturated * (0.6 - 0.4 * bend), rel=1e-4)
@@ -101,12 +102,12 @@ def reversed_flow(refine: float = 1.0, steps: float = 0.25):
     for air in (REVERSING, -REVERSING):
         row = constants_row(Nature(), 0.0, air, HELD_FILM)
         found = march(mesh, boundary, TURN, row, 1, profiles=True, steps=steps, kept=kept)
-        assert found.code == layout.COMPLETED
+        assert found.code == numbers.COMPLETED
         kept = found.kept
         profiles.append(found.profile)
     profile = np.concatenate(profiles)
     inside = bench.cells(found)
-    water = profile[:, 2, inside] / mesh.chain.nodes[inside, kernel.WIDTH]
+    water = profile[:, 2, inside] / mesh.chain.nodes[inside, numbers.WIDTH]
     depth = mesh.depth[inside]
     return (
         np.array([np.interp(DEPTHS, depth, hour) for hour in profile[:, 0, inside]]),

@@ -18,9 +18,9 @@ from test_hard_cases import WARM_ROOM, wall
 from assembly_sim.files.climate.read import find_climate, read_climate
 from assembly_sim.model import Assembly, Case, ConductivityPoints
 from assembly_sim.physics import liquid, pore_water
-from assembly_sim.solver import kernel, layout
 from assembly_sim.solver import march as marching
 from assembly_sim.solver.forcing import boundary_rows
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 
@@ -47,7 +47,7 @@ def test_order_in_space():
     for refine in (1.0, 2.0, 4.0):
         found = drying.dried(300, refine, longest_step=450.0)
         inside = bench.cells(found)
-        width = found.mesh.chain.nodes[inside, kernel.WIDTH]
+        width = found.mesh.chain.nodes[inside, numbers.WIDTH]
         exact = drying.series(found.mesh.depth[inside], 300)
         water = found.profile[-1, 2, inside] / width
         errors.append(np.sqrt((width * (water - exact) ** 2).sum()))
@@ -98,8 +98,8 @@ def marched():
     climate = read_climate(find_climate("greensboro"))
     case = Case("week", climate, WARM_ROOM, (part,), start_month=1)
     rows = boundary_rows(case, part)[2 * 24 * 14 :]
-    row = constants_row(Nature(), part.outer.emittance, 0.0, HELD_FILM)
-    row[layout.NEWTON] = STRICT
+    row = constants_row(Nature(), HELD_FILM)
+    row[numbers.NEWTON] = STRICT
     mesh = build_mesh(part, "main", 0.7)
     return {
         step: march(mesh, rows, WEEK, row, len(part.layers), profiles=True, longest_step=step)
@@ -113,16 +113,17 @@ def marched():
         pytest.param(lambda found: found.profile[-1, 0], id="temperature"),
         pytest.param(lambda found: found.profile[24:, 2], id="water"),
         pytest.param(
-            lambda found: bench.flow(found, layout.ROOM_SURFACE)[24:], id="vapour flux at the room"
+            lambda found: bench.flow(found, numbers.ROOM_SURFACE)[24:], id="vapour flux at the room"
         ),
         pytest.param(
-            lambda found: bench.flow(found, layout.OUTER_SURFACE)[24:], id="vapour flux outdoors"
+            lambda found: bench.flow(found, numbers.OUTER_SURFACE)[24:], id="vapour flux outdoors"
         ),
         pytest.param(
-            lambda found: bench.flow(found, layout.ROOM_SURFACE, 2)[24:], id="heat flux at the room"
+            lambda found: bench.flow(found, numbers.ROOM_SURFACE, 2)[24:],
+            id="heat flux at the room",
         ),
         pytest.param(
-            lambda found: bench.flow(found, layout.OUTER_SURFACE, 2)[24:], id="heat flux outdoors"
+            lambda found: bench.flow(found, numbers.OUTER_SURFACE, 2)[24:], id="heat flux outdoors"
         ),
     ],
 )
