@@ -110,7 +110,7 @@ SHOWN: dict[str, tuple[tuple[str, str], tuple[str, str]]] = {
     "length": (("mm", ".1f"), ("in", ".2f")),
     "equivalent air-layer thickness": (("m", ".3f"), ("m", ".3f")),
     "area": (("m2", ".1f"), ("ft2", ".0f")),
-    "opening area": (("cm2", ".1f"), ("in2", ".2f")),
+    "opening area": (("cm2", ".2f"), ("in2", ".2f")),
     "volume": (("m3", ".1f"), ("ft3", ".0f")),
     "mass": (("kg", ".2f"), ("lb", ".2f")),
     "time": (("h", ".1f"), ("h", ".1f")),

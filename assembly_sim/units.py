@@ -175,7 +175,7 @@ def _fraction(whole: int, above: int, below: int) -> float:
 
 def _split(text: str, kind: str) -> tuple[float, str]:
     """Number and unit of a text, or why it has none."""
-    if kind in ("length", "area", "volume") and (match := _FRACTION.fullmatch(text)):
+    if kind in ("length", "area", "opening area", "volume") and (match := _FRACTION.fullmatch(text)):
         sign = -1.0 if match[1] == "-" else 1.0
         number = _fraction(int(match[2] or 0), int(match[3]), int(match[4]))
         return sign * number, match[5].strip()

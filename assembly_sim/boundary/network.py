@@ -19,8 +19,8 @@ to outdoors, directly or through others, every direction does. M grows as |dp|^(
 faster than S P, so Phi has a minimum, and only one: F = 0 has exactly one solution. The
 Jacobian of F (the Hessian of Phi: the openings' slopes as a weighted graph, grounded outdoors) is
 symmetric and positive definite at every P. Newton's direction d = -J^-1 F therefore lowers |F|^2,
-by d|F|^2/dt = -2 |F|^2 at t = 0, and a step halved until |F| has fallen by t / 10^4 of itself at
-least exists. |F| is unbounded far away, so iterates stay in a closed, bounded set, where J^-1 is
+by d|F|/dt = -|F| at t = 0, and a step t exists, halved often enough, that lowers |F| by a quarter
+of t |F| at least (orifices need that much: their full steps jump to and fro across zero). |F| is unbounded far away, so iterates stay in a closed, bounded set, where J^-1 is
 bounded: damped Newton converges from any start (Dennis and Schnabel 1983, ch. 6, from memory), and
 at second order in the end, as F is smooth. The hours march side by side; one that is done is left.
 
@@ -47,7 +47,8 @@ Indices = NDArray[np.intp]
 
 BALANCED = 5e-11  # kg/s, what a zone's balance may miss
 ROUND_OFF = 1e-13  # of the largest flow, on top
-MOST_ITERATIONS = 100  # some ten are needed
+MOST_ITERATIONS = 200  # some ten are needed
+ENOUGH = 0.25  # of what a step promises; less than all, so that the last steps are whole
 SHORTEST_STEP = 2.0**-40
 LEAST_DIFFERENCE = 1e-6  # kg/m3 between inside and outside, below which no level is neutral
 TERRAIN = "suburb"  # a case names none
@@ -157,7 +158,7 @@ def zone_flows(
 
 
 def _refuse_lost(openings: Sequence[Opening], zones: Sequence[str], fans: Sequence[Fan]) -> None:
-    """Refuse what names no zone, has no size, and zones that no chain of openings joins outdoors."""
+    """Refuse what names no zone, has no size, and zones from which no air can get outdoors."""
     for one in openings:
         for end in {one.inside, one.outside} - {*zones, OUTDOORS}:
             raise refused(f"opening {one.name}", f"there is no zone '{end}'", f"use {list(zones)}")
@@ -266,7 +267,7 @@ def _damped(network: _Network, excess: Array, step: Array, miss: Array) -> Array
     before = np.linalg.norm(miss, axis=1, keepdims=True)
     while True:
         now = _residual(network, excess + size * step)[0]
-        worse = ~(np.linalg.norm(now, axis=1, keepdims=True) <= (1.0 - 1e-4 * size) * before)
+        worse = ~(np.linalg.norm(now, axis=1, keepdims=True) <= (1.0 - ENOUGH * size) * before)
         if not (worse & (size > SHORTEST_STEP)).any():
             return excess + size * step
         size = np.where(worse, 0.5 * size, size)

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from assembly_sim.model.opening import (
     Gap,
     LeakageArea,
+    MeasuredFlow,
     Opening,
     RoundHole,
     SizedShape,
     SquareHole,
-    MeasuredFlow,
     Unsized,
 )
 from assembly_sim.model.ranges import refused

@@ -16,12 +16,14 @@ from assembly_sim.boundary.openings import Law
 from assembly_sim.checks.planes import hour_means
 from assembly_sim.model.climate import Climate
 from assembly_sim.model.opening import Side
+from assembly_sim.model.ranges import refused
 from assembly_sim.physics import airflow
 from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY
 
 Array = NDArray[np.float64]
 Hours = NDArray[np.bool_]
 
+NEAR_LEVEL = 0.5  # m from the neutral level, where stack alone tells nothing
 HEATING_BELOW = 273.15 + 15.5  # K, daily mean outdoors: the heating season of a run
 SECONDS = 3600.0
 
@@ -78,14 +80,22 @@ def hourly_flow(law: Law, climate: Climate, where: Situation) -> Array:
 
 
 def hole_year(law: Law, climate: Climate, where: Situation) -> HoleYear:
-    """A year of a hole in a climate: heat by m c_p (T_i - T_o), where that is a loss."""
+    """A year of a hole in a climate: heat by m c_p (T_i - T_o), where that is a loss.
+
+    Raises InputError for a hole near the neutral level without wind: stack alone would make it
+    seem to cost nothing, while wind, left out, moves air there.
+    """
+    if where.side is None and abs(where.height) < NEAR_LEVEL:
+        cause = "so near the neutral level stack alone moves hardly any air, wind does"
+        cure = f"say which way the wall faces, or a height of {NEAR_LEVEL:g} m or more"
+        raise refused("opening.height", cause, cure)
     flow, season = hourly_flow(law, climate, where), heating_season(climate)
     amount = np.abs(flow)
     colder = np.maximum(where.room_temperature - climate.temperature, 0.0)
     hours = int(season.sum())
     return HoleYear(
-        air_out=SECONDS * float(flow[flow > 0.0].sum()),
-        air_in=SECONDS * float(-flow[flow < 0.0].sum()),
+        air_out=SECONDS * float(amount[flow > 0.0].sum()),
+        air_in=SECONDS * float(amount[flow < 0.0].sum()),
         heat=SECONDS * DRY_AIR_HEAT_CAPACITY * float((amount * colder)[season].sum()),
         mean_flow=float(amount[season].mean()) if hours else 0.0,
         peak_flow=float(amount.max()),

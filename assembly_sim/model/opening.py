@@ -102,7 +102,7 @@ Shape = SizedShape | Unsized
 
 @dataclass(frozen=True)
 class Side:
-    """The plane an opening is in and the wind blows on: tilt (0 level, pi/2 wall), azimuth (rad)."""
+    """The plane an opening is in: tilt (0 level, pi/2 a wall) and azimuth, rad, for the wind."""
 
     tilt: float = 0.5 * pi
     azimuth: float = 0.0
@@ -150,7 +150,7 @@ class Fan:
         refuse_outside("fan", flow=("fan flow", self.flow))
 
 
-def tested_air_changes(air_changes: float, volume: float, exponent: float = 0.65) -> MeasuredFlow:
+def blower_door(air_changes: float, volume: float, exponent: float = 0.65) -> MeasuredFlow:
     """The flow at 50 Pa of a house by its air changes an hour there (ACH50) and volume (m3)."""
     refuse_outside(
         "blower door",

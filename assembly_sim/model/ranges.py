@@ -83,7 +83,7 @@ RANGES: dict[str, Range] = {
     "fan pressure": Range("pressure", -250.0, 250.0, "fans of houses make up to 75 Pa"),
     "air through": Range("air flow per area", -0.1, 0.1, "as for leaks, either way"),
     # openings
-    "gap width": Range("length", 1e-5, 0.5, "a wider one is a hole", above=True),
+    "gap width": Range("length", 1e-5, 10.0, "from a hair to a gate"),
     "gap length": Range("length", 1e-3, 200.0, "once around a house"),
     "hole width": Range("length", 1e-4, 10.0, "from a nail hole to a gate"),
     "opening area": Range("opening area", 0.0, 100.0, "a gate has 20 m2", above=True),

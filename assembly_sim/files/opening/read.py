@@ -38,7 +38,7 @@ _AT = re.compile(r"(.+?) +at +(.+)")
 class Preset:
     """A part that nobody measures: leakage areas (m2 each, or per m where `per_length`).
 
-    `tight` is None where no figure is known; `hot` parts need clearance from what burns.
+    `tight` is None where no figure is known, `tightened` says what makes it so.
     """
 
     name: str
@@ -48,7 +48,6 @@ class Preset:
     tightened: str
     source: str
     per_length: bool
-    hot: bool
 
 
 @dataclass(frozen=True)
@@ -78,7 +77,6 @@ def _preset(name: str, table: Mapping[str, Any]) -> Preset:
         tightened=table.get("tightened", ""),
         source=table["source"],
         per_length="per" in table,
-        hot=table.get("hot", False),
     )
 
 
@@ -107,10 +105,18 @@ def _shape(plain: str) -> SizedShape | None:
         return _at_pressure(found[1], units.read(found[2], "pressure"))
     sides = _BY.split(plain)
     if len(sides) == 2:
-        return Gap(units.read(sides[0], "length"), units.read(sides[1], "length"))
+        return Gap(*sorted(units.read(_inches(side), "length") for side in sides))
     if len(sides) > 2:
         raise units.UnitError("it has more than two sides", FORMS)
-    return FreeArea(units.read(plain, "opening area"))
+    try:
+        return FreeArea(units.read(plain, "opening area"))
+    except units.UnitError as error:
+        raise units.UnitError(error.cause, FORMS) from None
+
+
+def _inches(side: str) -> str:
+    """`1/4"` in the form that quantities have; feet and inches together have their own."""
+    return side if "'" in side else side.replace('"', " in")
 
 
 def _at_pressure(text: str, pressure: float) -> SizedShape:
@@ -129,6 +135,8 @@ def _from_preset(text: str, words: str, count: int) -> Hole:
     name, *rest = (part.strip() for part in words.split(","))
     preset = named(name)
     tight = "tight" in rest
+    if tight and "leaky" in rest:
+        raise _refused(text, "it is said to be tight and leaky", "keep one of the two")
     lengths = [units.read(part, "length") for part in rest if part not in ("tight", "leaky")]
     if len(lengths) != preset.per_length:
         cure = f'write "{preset.name}, 4 m"' if preset.per_length else f'write "{preset.name}"'
