@@ -18,11 +18,12 @@ is strictly convex, so Phi is, in every direction that changes some dp; with a w
 to outdoors, directly or through others, every direction does. M grows as |dp|^(1+n) with n >= 0.5,
 faster than S P, so Phi has a minimum, and only one: F = 0 has exactly one solution. The
 Jacobian of F (the Hessian of Phi: the openings' slopes as a weighted graph, grounded outdoors) is
-symmetric and positive definite at every P. Newton's direction d = -J^-1 F therefore lowers |F|^2,
+symmetric and positive definite at every P. Newton's direction d = -J^-1 F therefore lowers |F|,
 by d|F|/dt = -|F| at t = 0, and a step t exists, halved often enough, that lowers |F| by a quarter
-of t |F| at least (orifices need that much: their full steps jump to and fro across zero). |F| is unbounded far away, so iterates stay in a closed, bounded set, where J^-1 is
-bounded: damped Newton converges from any start (Dennis and Schnabel 1983, ch. 6, from memory), and
-at second order in the end, as F is smooth. The hours march side by side; one that is done is left.
+of t |F| at least (orifices need that much: their full steps jump to and fro across zero). |F| is
+unbounded far away, so iterates stay in a closed, bounded set, where J^-1 is bounded: damped Newton
+converges from any start (Dennis and Schnabel 1983, ch. 6, from memory), and at second order in the
+end, as F is smooth. The hours march side by side; one that is done is left.
 
 Left out: two flows at once through one tall opening, air's own storage, the inertia of gusts.
 """

@@ -40,6 +40,7 @@ YEAR_NOTES = (
 )
 NO_WIND = "stack alone: wind comes on top (--facing)"
 
+
 def holes_text(
     texts: Sequence[str],
     climate: Climate | None,

@@ -12,7 +12,7 @@ from assembly_sim.model.opening import Side
 from assembly_sim.model.ranges import refuse_outside
 
 _PRICE = re.compile(
-    r" *([^\d.\s]{0,5}) *(\d{1,12}(?:\.\d{0,12})?|\.\d{1,12}) *([^\d\s]{0,8}) +per +(.{1,40})"
+    r" *([^-+\d.\s]{0,5}) *(\d{1,12}(?:\.\d{0,12})?|\.\d{1,12}) *([^\d\s]{0,8}) +per +(.{1,40})"
 )
 
 
