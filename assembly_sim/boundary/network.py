@@ -18,12 +18,19 @@ is strictly convex, so Phi is, in every direction that changes some dp; with a w
 to outdoors, directly or through others, every direction does. M grows as |dp|^(1+n) with n >= 0.5,
 faster than S P, so Phi has a minimum, and only one: F = 0 has exactly one solution. The
 Jacobian of F (the Hessian of Phi: the openings' slopes as a weighted graph, grounded outdoors) is
-symmetric and positive definite at every P. Newton's direction d = -J^-1 F therefore lowers |F|,
-by d|F|/dt = -|F| at t = 0, and a step t exists, halved often enough, that lowers |F| by a quarter
-of t |F| at least (orifices need that much: their full steps jump to and fro across zero). |F| is
-unbounded far away, so iterates stay in a closed, bounded set, where J^-1 is bounded: damped Newton
-converges from any start (Dennis and Schnabel 1983, ch. 6, from memory), and at second order in the
-end, as F is smooth. The hours march side by side; one that is done is left.
+symmetric and positive definite at every P, so along Newton's direction d = -J^-1 F Phi falls at
+first, at the rate g(0) < 0 of g(t) = F(P + t d) d, which rises with t. As it rises,
+
+    Phi(P + t d) - Phi(P) = integral of g <= t [g(t/2) + g(t)] / 2,
+
+so the largest step of 1, 1/2, 1/4 ... with g(t/2) + g(t) <= g(0) / 4 lowers Phi by t |g(0)| / 8 at
+least. Such a step exists (towards t = 0 the left side is 2 g(0)), and in the end it is the whole
+one (there g is straight, the left side g(0) / 2). Phi's level sets are closed and bounded, and J
+between bounds on them: Newton's method so damped converges from any start, at second order in the
+end (Boyd and Vandenberghe 2004, ch. 9, from memory). It does so in any units of P, so that doors
+between zones beside pinholes do no harm; a step that must lower |F| crawls there. Whole steps alone
+would not do: on an orifice they jump to and fro across zero. The hours march side by side; one that
+is done is left.
 
 Left out: two flows at once through one tall opening, air's own storage, the inertia of gusts.
 """
@@ -47,9 +54,11 @@ Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
 
 BALANCED = 5e-11  # kg/s, what a zone's balance may miss
-ROUND_OFF = 1e-13  # of the largest flow, on top
+# Of the largest flow, on top, and of what the last digits of P move through the widest opening:
+# 6e-12 kg/s at 100 Pa through 1 m2, and all that can be had where a fan in a sealed box makes 1 MPa.
+ROUND_OFF = 1e-13
 MOST_ITERATIONS = 200  # some ten are needed
-ENOUGH = 0.25  # of what a step promises; less than all, so that the last steps are whole
+ENOUGH = 0.25  # of g(0), which the last, whole steps have twice
 SHORTEST_STEP = 2.0**-40
 LEAST_DIFFERENCE = 1e-6  # kg/m3 between inside and outside, below which no level is neutral
 TERRAIN = "suburb"  # a case names none
@@ -251,7 +260,8 @@ def _balanced(network: _Network) -> Array:
     for _ in range(MOST_ITERATIONS):
         part = _hours(network, left)
         miss, slope, flow, _ = _residual(part, excess[left])
-        most = BALANCED + ROUND_OFF * np.abs(flow).max(axis=1, initial=0.0)
+        rounded = slope.max(axis=1, initial=0.0) * np.abs(excess[left]).max(axis=1)
+        most = BALANCED + ROUND_OFF * (np.abs(flow).max(axis=1, initial=0.0) + 0.02 * rounded)
         open_ = ~(np.abs(miss).max(axis=1) <= most)  # not-a-number stays open
         if not open_.any():
             return excess
@@ -263,12 +273,18 @@ def _balanced(network: _Network) -> Array:
 
 
 def _damped(network: _Network, excess: Array, step: Array, miss: Array) -> Array:
-    """P after Newton's step, in each hour halved until |F| falls."""
-    size = np.ones((len(excess), 1))
-    before = np.linalg.norm(miss, axis=1, keepdims=True)
-    while True:
+    """P after Newton's step, in each hour halved until Phi is sure to fall."""
+
+    def rate(size: Array) -> Array:
+        """g(t), the slope of Phi along the step, (hours, 1)."""
         now = _residual(network, excess + size * step)[0]
-        worse = ~(np.linalg.norm(now, axis=1, keepdims=True) <= (1.0 - ENOUGH * size) * before)
-        if not (worse & (size > SHORTEST_STEP)).any():
-            return excess + size * step
-        size = np.where(worse, 0.5 * size, size)
+        return np.einsum("hz,hz->h", now, step)[:, None]
+
+    start = np.einsum("hz,hz->h", miss, step)[:, None]
+    size = np.ones((len(excess), 1))
+    whole, half = rate(size), rate(0.5 * size)
+    while (steep := ~(half + whole <= ENOUGH * start) & (size > SHORTEST_STEP)).any():
+        size = np.where(steep, 0.5 * size, size)
+        whole = np.where(steep, half, whole)
+        half = rate(0.5 * size)
+    return excess + size * step
