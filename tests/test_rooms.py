@@ -17,6 +17,7 @@ ROOMS = (
     ("physics",),
     ("model",),
     ("envelope",),
+    ("boundary",),
     ("solver",),
     ("checks",),
     ("hand",),
