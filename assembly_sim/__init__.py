@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from assembly_sim.api import hourly_table
     from assembly_sim.errors import InputError
     from assembly_sim.files.case.read import read_case
+    from assembly_sim.files.case.write import write_case
     from assembly_sim.files.climate.read import read_climate
     from assembly_sim.files.material.read import load as read_materials
     from assembly_sim.files.result.write import read_hdf5 as read_result
@@ -49,6 +50,7 @@ _HOMES = {
     "run": ("solver.run", "run"),
     "summary": ("verdict.summary", "run_summary"),
     "to_si": ("units", "to_si"),
+    "write_case": ("files.case.write", "write_case"),
     "write_result": ("files.result.write", "write_hdf5"),
 }
 
@@ -70,6 +72,7 @@ __all__ = [
     "run",
     "summary",
     "to_si",
+    "write_case",
     "write_result",
 ]
 

@@ -50,7 +50,7 @@ NOT_DRAINED = (
     "no sheet or air gap behind a cladding and outside board and insulation was found, so nothing "
     "is drained and no rain gets past the outermost layers; name a leaked_rain_layer where it does"
 )
-_HIGH_OCCUPANCY = 0.10  # EN 15026 annex C, from memory
+HIGH_OCCUPANCY = 0.10  # EN 15026 annex C, from memory
 DEFAULT_LEAK = AirLeak(flow=0.2e-3, reference_pressure=75.0)  # usual limit for an assembly
 
 
@@ -69,7 +69,7 @@ def _rule(text: Any, entry: str, climate: Climate, source: CaseText) -> Any:
             return SineOverYear(text.mean, text.amplitude, text.peak_day)
         case CurveText():
             high = text.occupancy == "high" and entry == "humidity"
-            return OutdoorCurve(_HIGH_OCCUPANCY if high else 0.0)
+            return OutdoorCurve(HIGH_OCCUPANCY if high else 0.0)
         case ColumnText():
             return case_column.read_column(text, entry, climate, source)
         case ExcessText():
