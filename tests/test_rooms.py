@@ -18,6 +18,7 @@ ROOMS = (
     ("model",),
     ("envelope",),
     ("solver",),
+    ("changes",),
     ("checks",),
     ("hand",),
     ("verdict",),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assembly_sim.changes import Set
 from assembly_sim.checks.wood import WOOD_KINDS
 from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.rain import cladding_layers
@@ -11,8 +12,7 @@ from assembly_sim.physics.pore_water import (
     relative_humidity,
     suction_at_water_content,
 )
-from assembly_sim.studies.ladders import Ladder, Rung
-from assembly_sim.studies.variation import with_layer
+from assembly_sim.studies.ladders import Ladder, Rung, assembly_path
 
 DRIEST, WETTEST = 8, 30  # % by mass, steps of 1
 
@@ -70,6 +70,5 @@ def closing_ladder(case: Case, at: int, dry: bool = True) -> Ladder | None:
 
 def _rung(case: Case, at: int, index: int, percent: int, humidity: float) -> Rung:
     words = f"{case.assemblies[at].layers[index].name} closed in at {percent} % by mass"
-    return Rung(
-        words, percent / 100.0, lambda: with_layer(case, at, index, starting_humidity=humidity)
-    )
+    start = assembly_path(case, at, "layer", index, "starting_humidity")
+    return Rung(words, percent / 100.0, (Set(start, humidity),))

@@ -19,6 +19,7 @@ from functools import cache, partial
 from threading import Event
 from typing import Any
 
+from assembly_sim.changes import applied
 from assembly_sim.envelope.airways import meets_cavity
 from assembly_sim.model import Case
 from assembly_sim.solver.result import Result
@@ -122,8 +123,8 @@ def probe(
         return Probing(assembly.name, None)
     base = Trial("as it is", known.level, known.reasons[0])
     stop = Event()
-    ran = cache(partial(attempt, at, stop))
-    jobs = _jobs(case, at, lambda rung: ran(rung) if rung.make else base, base)
+    ran = cache(partial(attempt, case, at, stop))
+    jobs = _jobs(case, at, lambda rung: ran(rung) if rung.changes else base, base)
     with ThreadPoolExecutor(workers) as pool:
         water = pool.submit(forgiveness, case, at)
         futures = [pool.submit(job) for job in jobs]
@@ -151,15 +152,14 @@ def with_probes(
     return {**summary, "assemblies": assemblies}
 
 
-def attempt(at: int, stop: Event, rung: Rung) -> Trial:
+def attempt(case: Case, at: int, stop: Event, rung: Rung) -> Trial:
     """Run the changed case of a rung and judge the assembly; InterruptedError within a month."""
-    assert rung.make is not None
 
     def month(share: float, name: str) -> None:
         if stop.is_set():
             raise InterruptedError("the probe was stopped")
 
-    result = run(alone(rung.make(), at), month, workers=1)
+    result = run(alone(applied(case, *rung.changes), at), month, workers=1)
     found = verdict(result, result.assemblies[0])
     return Trial(rung.change, found.level, found.reasons[0])
 

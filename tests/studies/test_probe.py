@@ -2,6 +2,7 @@
 
 import pytest
 
+from assembly_sim.changes import Set, Times, applied
 from assembly_sim.envelope.airways import meets_cavity
 from assembly_sim.model.ranges import RANGES
 from assembly_sim.report.probe import probe_text
@@ -17,6 +18,8 @@ from tests import synthetic
 from tests.outcomes.built import PAINTED_BOARD, case, climate, layer
 
 CASE = synthetic.case()
+ROOF = ("assembly", "rafter bay")
+LEAK = (*ROOF, "leak")
 COLD = "cold_inland"
 
 
@@ -25,7 +28,7 @@ def trial(rank):
 
 
 def ladder(count, start):
-    return Ladder(tuple(Rung(str(i), float(i), lambda: CASE) for i in range(count)), start)
+    return Ladder(tuple(Rung(str(i), float(i)) for i in range(count)), start)
 
 
 @pytest.mark.parametrize("start", [0, 4, 9])
@@ -85,18 +88,18 @@ def test_ladders_rise_about_the_case_as_it_is():
     for found, here in ((humidity, 0.40), (leak, 2e-4)):
         values = [rung.value for rung in found.rungs]
         assert values == sorted(values)
-        assert found.rungs[found.start].make is None
+        assert found.rungs[found.start].changes == ()
         assert values[found.start] == pytest.approx(here)
     assert humidity.rungs[humidity.hard].value == pytest.approx(0.45)
     assert leak.rungs[leak.hard].value == pytest.approx(4e-4)
-    tight = tried.leak_ladder(tried.vary.leakier(CASE, 0, 0.0), 0)
+    tight = tried.leak_ladder(Times(LEAK, 0.0).apply(CASE), 0)
     assert (tight.start, tight.hard) == (0, None)
 
 
 def test_a_sheltered_surface_has_no_colour_and_no_orientation():
     assert len(tried.orientations(CASE, 0)) == 3
     assert len(tried.colours(CASE, 0)) == 1
-    sheltered = tried.vary.with_outer(CASE, 0, sheltered=True)
+    sheltered = Set((*ROOF, "sheltered"), True).apply(CASE)
     assert tried.orientations(sheltered, 0) == tried.colours(sheltered, 0) == ()
 
 
@@ -134,7 +137,8 @@ def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
     dry, wet = leak["dry_up_to"], leak["not_dry_from"]
     for flow, is_dry in ((dry, True), (wet, False)):
         if flow is not None:
-            again = tried.vary.leakier(result.case, 0, flow / 2e-4)
+            leak = ("assembly", result.case.assemblies[0].name, "leak")
+            again = Times(leak, flow / 2e-4).apply(result.case)
             level = run_summary(run(again))["assemblies"][0]["verdict"]["level"]
             assert level.startswith("dry") is is_dry
     text = probe_text(found)
@@ -144,11 +148,13 @@ def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
 
 def test_ladders_end_where_no_case_may_go():
     """Every rung can be made, however leaky or thin the case is to begin with."""
-    leaky = tried.leak_ladder(tried.vary.leakier(CASE, 0, 100.0), 0)
+    very_leaky = Times(LEAK, 100.0).apply(CASE)
+    leaky = tried.leak_ladder(very_leaky, 0)
     assert max(rung.value for rung in leaky.rungs) <= RANGES["leak flow"].high
-    assert leaky.rungs[leaky.start].make is None
+    assert leaky.rungs[leaky.start].changes == ()
     thin = case((layer("polyiso", 2.0), *PAINTED_BOARD), climate("cold_inland"), 0.4)
     foam = tried.foam_ladder(thin, 0)
-    for rung in (*leaky.rungs, *foam.rungs):
-        assert rung.make is None or rung.make()
-    assert foam.rungs[foam.start].make is None
+    for start, rungs in ((very_leaky, leaky.rungs), (thin, foam.rungs)):
+        for rung in rungs:
+            assert (applied(start, *rung.changes) == start) is (not rung.changes)
+    assert foam.rungs[foam.start].changes == ()
