@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
+from assembly_sim.changes.faces import faces_follow
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import (
     AirLayer,
@@ -88,9 +89,9 @@ def spelled(path: Path) -> str:
 def changed_at(case: Case, path: Path, change: Change) -> Case:
     """The case with the field at a path replaced by what `change` makes of it."""
     if path and path[0] == "material":
-        return _in_material(case, path, change)
+        return faces_follow(case, _in_material(case, path, change))
     found: Case = _changed(case, path, (), change)
-    return found
+    return faces_follow(case, found)
 
 
 def value_at(case: Case, path: Path) -> Any:

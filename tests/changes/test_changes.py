@@ -267,6 +267,19 @@ def test_a_filled_cavity_is_met_by_the_rain_that_drained_behind_it():
     assert drainage_plane(filled) == 1
 
 
+def test_the_face_of_a_cavity_follows_what_it_faces_unless_it_was_meant():
+    bright = dataclasses.replace(PAPER, name="foil", emittance=0.05)
+    facing = ChangeSheet("rafter bay", "gap", bright).apply(CASE)
+    assert facing.assemblies[0].layers[4] == AirLayer("gap", 0.02, emittance_outer=0.05)
+    gone = RemoveLayer("rafter bay", 3).apply(facing)
+    assert gone.assemblies[0].layers[3] == AirLayer("gap", 0.02)
+    meant = Set(f"{ROOF}.layer.gap.emittance_outer", 0.2).apply(CASE)
+    kept = ChangeSheet("rafter bay", "gap", bright).apply(meant)
+    assert kept.assemblies[0].layers[4].emittance_outer == 0.2
+    dull = Set("material.board.emittance", 0.6).apply(CASE).assemblies[0]
+    assert dull.layers[3] == AirLayer("gap", 0.02, 0.9, 0.6)
+
+
 def test_changes_follow_one_another():
     made = applied(CASE, RemoveLayer("rafter bay", "gap"), Seal("rafter bay", 0.5))
     assert [one.name for one in made.assemblies[0].layers] == ["deck", "foil", "fill", "lining"]
