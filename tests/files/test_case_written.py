@@ -20,9 +20,9 @@ from assembly_sim.model import (
     ExcessVapour,
     Material,
     MoistureBalance,
+    NamedDepth,
     OutdoorCurve,
     Points,
-    Probe,
     RetentionCurve,
     RetentionTerm,
     Room,
@@ -188,7 +188,9 @@ def test_named_depths_and_weather_of_ones_own(tmp_path):
     case = sim.read_case(EXAMPLES[0], climate="wet_mild_coast")
     layers = list(case.assemblies[0].layers)
     at = next(i for i, one in enumerate(layers) if hasattr(one, "probes"))
-    layers[at] = dataclasses.replace(layers[at], probes=(Probe("pin", layers[at].thickness / 3),))
+    layers[at] = dataclasses.replace(
+        layers[at], probes=(NamedDepth("pin", layers[at].thickness / 3),)
+    )
     one = dataclasses.replace(case.assemblies[0], layers=tuple(layers))
     case = dataclasses.replace(case, assemblies=(one,))
     assert written(case, tmp_path) == case

@@ -34,9 +34,9 @@ from assembly_sim.model import (
     Layer,
     Membrane,
     MoistureBalance,
+    NamedDepth,
     OutdoorCurve,
     OuterSurface,
-    Probe,
     Room,
     SineOverYear,
     Thresholds,
@@ -115,7 +115,7 @@ def layer(text: Any, name: str, around: AssemblyText | None) -> AnyLayer:
         text.starting_humidity,
         text.airtight,
         tuple(Bridge(one.path, one.share, one.material) for one in text.bridges),
-        tuple(Probe(one.name, one.depth) for one in text.probes),
+        tuple(NamedDepth(one.name, one.depth) for one in text.probes),
     )
 
 
