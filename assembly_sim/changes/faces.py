@@ -16,7 +16,8 @@ from assembly_sim.model.assembly import AnyLayer
 def faces_follow(old: Case, new: Case) -> Case:
     """The new case with the faces of its air layers as bright as what they face now."""
     pairs = list(zip(old.assemblies, new.assemblies))
-    if all(a.layers is b.layers for a, b in pairs):
+    same = all(a.layers is b.layers for a, b in pairs)
+    if same or len(old.assemblies) != len(new.assemblies):
         return new
     return replace(new, assemblies=tuple(_followed(a, b) for a, b in pairs))
 

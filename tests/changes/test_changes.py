@@ -280,6 +280,14 @@ def test_the_face_of_a_cavity_follows_what_it_faces_unless_it_was_meant():
     assert dull.layers[3] == AirLayer("gap", 0.02, 0.9, 0.6)
 
 
+def test_a_house_of_other_parts_is_taken_as_it_is():
+    """Assemblies set as a whole: none is lost, and none is matched with another's faces."""
+    two = (dataclasses.replace(FIRST, name="one"), dataclasses.replace(FIRST, name="two"))
+    made = Set("assembly", two).apply(CASE)
+    assert made.assemblies == two
+    assert Set("assembly", two[:1]).apply(made).assemblies == two[:1]
+
+
 def test_changes_follow_one_another():
     made = applied(CASE, RemoveLayer("rafter bay", "gap"), Seal("rafter bay", 0.5))
     assert [one.name for one in made.assemblies[0].layers] == ["deck", "foil", "fill", "lining"]
