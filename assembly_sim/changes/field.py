@@ -9,7 +9,7 @@ from typing import Any
 from assembly_sim.changes.path import Path, changed_at, name_of, path_of, spelled
 from assembly_sim.changes.words import Quantity, Words, named
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.model import AirLeak, Case, OutdoorCurve, Points
+from assembly_sim.model import AirLeak, Case, Points
 
 KINDS = {
     **dict.fromkeys(("thickness", "air", "height", "depth"), "length"),
@@ -85,8 +85,7 @@ class Times:
         if isinstance(old, int | float) and not isinstance(old, bool):
             return old * self.factor
         inner = [one.name for one in fields(old)] if is_dataclass(old) else []
-        single = inner == ["value"] and not isinstance(old, OutdoorCurve)
-        if single:  # a constant of the room, an uptake coefficient
+        if inner == ["value"]:  # a constant of the room, an uptake coefficient
             return replace(old, value=old.value * self.factor)
         cause = "there is no leak" if old is None else f"'{_name(old)}' is no number to multiply"
         cure = f"name one of its fields: {', '.join(inner)}" if inner else "set it first"

@@ -18,7 +18,7 @@ from assembly_sim.changes import (
 )
 from assembly_sim.files.case.changes import from_path, from_table
 from assembly_sim.files.case.text import load
-from assembly_sim.model import Constant
+from assembly_sim.model import Constant, ExcessVapour, SineOverYear
 
 MATERIALS = sim.read_materials()
 WALL = 'assembly."Back wall"'
@@ -116,6 +116,29 @@ def test_a_leak_keeps_what_the_text_does_not_tell(base, tmp_path):
     again = f'{WALL}.leak = "none"\n{WALL}.seal = "50 %"'
     with pytest.raises(sim.InputError, match=r"options.toml:5: .*seal: there is no leak"):
         changes(again, base, tmp_path)
+
+
+SWINGS = SOUND.replace('humidity = "40 %"', 'humidity = { mean = "40 %", amplitude = "10 %" }')
+
+
+def test_parts_of_a_rule_of_the_room(tmp_path):
+    """`room.humidity.mean` alone, as in a case with a base; parts that need one another at once."""
+    (tmp_path / "base.toml").write_text(SWINGS)
+    swings = sim.read_case(tmp_path / "base.toml")
+    for text, rule in (
+        ('room.humidity.mean = "50 %"', SineOverYear(0.5, 0.1)),
+        ('room.humidity = { mean = "95 %", amplitude = "2 %" }', SineOverYear(0.95, 0.02)),
+        ("room.humidity.amplitude_times = 2", SineOverYear(0.4, 0.2)),
+        ('room.humidity = "50 %"', Constant(0.5)),
+        ("room.humidity = { class = 2 }", ExcessVapour(540.0)),
+    ):
+        assert applied(swings, *changes(text, swings, tmp_path)).room.humidity == rule, text
+    for text, why in (
+        ('room.humidity.mean = "95 %"', "highest|out of range"),
+        ('room.humidity.men = "95 %"', "did you mean 'mean'"),
+    ):
+        with pytest.raises(sim.InputError, match=rf"options.toml:4: .*({why})"):
+            changes(text, swings, tmp_path)
 
 
 def test_an_entry_by_its_path_in_text(base, tmp_path):

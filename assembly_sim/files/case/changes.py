@@ -42,15 +42,20 @@ from assembly_sim.changes.path import path_of, place_of
 from assembly_sim.errors import InputError
 from assembly_sim.files.case import build, fields
 from assembly_sim.files.case import lines as case_lines
-from assembly_sim.files.case.base import named_tables
+from assembly_sim.files.case.base import kind_of_rule, named_tables
 from assembly_sim.files.case.layers import AirText, BridgeText, LayerText, MembraneText
 from assembly_sim.files.case.problems import problems
-from assembly_sim.files.case.room import RoomText
+from assembly_sim.files.case.room import (
+    BalanceText,
+    HumiditySineText,
+    RoomText,
+    TemperatureSineText,
+)
 from assembly_sim.files.case.schema import AssemblyText, CaseFile, ThresholdsText
 from assembly_sim.files.case.text import CaseText
 from assembly_sim.files.climate.read import find_climate, read_climate
 from assembly_sim.files.words import nearest
-from assembly_sim.model import Case, Material, Sheet
+from assembly_sim.model import Case, Material, MoistureBalance, Sheet, SineOverYear
 from assembly_sim.model.assembly import AnyLayer
 
 TIMES = "_times"
@@ -225,12 +230,45 @@ def _of_room(value: Any, path: case_lines.Path, reader: Reader, done: list[Chang
         here = (*path, entry)
         if entry == "winter_humidity":
             yield WinterHumidity(reader.value(Verbs, here, one)), here
+        elif (same := _rule_there(entry, one, reader, done)) is not None:
+            yield from _parts_of_rule(one, same, here, reader)
         elif entry in RoomText.model_fields:
             text = reader.value(RoomText, here, one)
             source = below(reader.source, path[:-1])
             yield Set(("room", entry), build.rule(text, entry, reader.case.climate, source)), here
         else:
             raise _unknown(entry, ["winter_humidity", *RoomText.model_fields], here, reader)
+
+
+def _rule_there(entry: str, value: Any, reader: Reader, done: list[Change]) -> Any:
+    """The room's rule that a table changes parts of, as in a case with a base; None: it is new."""
+    if entry not in RoomText.model_fields or not isinstance(value, dict):
+        return None
+    rule = getattr(applied(reader.case, *done).room, entry)
+    kind = {SineOverYear: "sine", MoistureBalance: "balance"}.get(type(rule))
+    return rule if kind and kind_of_rule(value) in (None, kind) else None
+
+
+def _parts_of_rule(
+    table: dict[str, Any], rule: Any, path: case_lines.Path, reader: Reader
+) -> Found:
+    """New values of a rule's parts, all at once, since one may need the other; then factors."""
+    at: FieldPath = ("room", str(path[-1]))
+    sine = TemperatureSineText if path[-1] == "temperature" else HumiditySineText
+    model: type[BaseModel] = sine if isinstance(rule, SineOverYear) else BalanceText
+    new: dict[str, Any] = {}
+    for key, value in table.items():
+        if key.removesuffix(TIMES) not in model.model_fields:
+            raise _unknown(key, list(model.model_fields), (*path, key), reader)
+        if not key.endswith(TIMES):
+            new[key] = reader.value(model, (*path, key), value)
+    if new:
+        try:
+            yield Set(at, replace(rule, **new)), path
+        except InputError as error:
+            raise reader.refused(path, error.problems[0].cause, error.problems[0].cure) from None
+    for key in (key for key in table if key.endswith(TIMES)):
+        yield _times(at, (*path, key), table[key], reader), (*path, key)
 
 
 def _of_materials(value: Any, path: case_lines.Path, reader: Reader, done: list[Change]) -> Found:
