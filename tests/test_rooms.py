@@ -19,6 +19,7 @@ ROOMS = (
     ("envelope",),
     ("boundary",),
     ("solver",),
+    ("changes",),
     ("checks",),
     ("hand",),
     ("verdict",),

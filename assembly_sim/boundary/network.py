@@ -55,7 +55,7 @@ Indices = NDArray[np.intp]
 
 BALANCED = 5e-11  # kg/s, what a zone's balance may miss
 # Of the largest flow, on top, and of what the last digits of P move through the widest opening:
-# 6e-12 kg/s at 100 Pa through 1 m2, and all that can be had where a fan in a sealed box makes 1 MPa.
+# 6e-12 kg/s at 100 Pa through 1 m2, and all there is where a fan in a sealed box makes 1 MPa.
 ROUND_OFF = 1e-13
 MOST_ITERATIONS = 200  # some ten are needed
 ENOUGH = 0.25  # of g(0), which the last, whole steps have twice

@@ -7,8 +7,8 @@ from assembly_sim.model.assembly import (
     Bridge,
     Layer,
     Membrane,
+    NamedDepth,
     OuterSurface,
-    Probe,
 )
 from assembly_sim.model.case import Case, Thresholds
 from assembly_sim.model.climate import Climate
@@ -53,7 +53,7 @@ __all__ = [
     "OuterSurface",
     "OutdoorCurve",
     "Points",
-    "Probe",
+    "NamedDepth",
     "RetentionCurve",
     "RetentionTerm",
     "Room",

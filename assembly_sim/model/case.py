@@ -77,7 +77,8 @@ class Case:
     years None: until every year is like the one before it, three at least and ten at most.
     starting_humidity 0-1; `unstated` names the figures the user left to the defaults, for the
     list of assumptions; code_zone is the climate zone as the user's code names it, or None, and
-    code_edition the year of the code's edition that the place has adopted.
+    code_edition the year of the code's edition that the place has adopted. Cases are equal whose
+    runs are: what they were read from, and what of them was left unsaid, does not count.
     """
 
     name: str
@@ -90,9 +91,9 @@ class Case:
     thresholds: Thresholds = field(default_factory=Thresholds)
     code_zone: str | None = None
     code_edition: str | None = None
-    unstated: tuple[str, ...] = ()
-    text: str = ""
-    file: str = ""
+    unstated: tuple[str, ...] = field(default=(), compare=False)
+    text: str = field(default="", compare=False)
+    file: str = field(default="", compare=False)
 
     def __post_init__(self) -> None:
         for name in ("years", "start_month"):

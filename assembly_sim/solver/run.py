@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import logging
 import os
 import platform
@@ -24,6 +23,7 @@ from assembly_sim.model.kinds import check_kinds
 from assembly_sim.solver import warm_up
 from assembly_sim.solver.carried import mass_through, streams
 from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
+from assembly_sim.solver.identity import case_sha256
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import (
     Kept,
@@ -401,13 +401,12 @@ def provenance(case: Case) -> dict[str, str]:
     """Versions and hashes that a result carries."""
     from importlib.metadata import version
 
-    text = f"{case.text}\n{case.climate.source_sha256}\n{assembly_sim.__version__}"
     return {
         "version": assembly_sim.__version__,
         "numpy": np.__version__,
         "numba": version("numba"),
         "python": platform.python_version(),
         "machine": platform.machine(),
-        "inputs_sha256": hashlib.sha256(text.encode()).hexdigest(),
+        "inputs_sha256": case_sha256(case),
         "climate_sha256": case.climate.source_sha256,
     }

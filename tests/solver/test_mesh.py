@@ -8,7 +8,7 @@ import bench_walls as bench
 import pytest
 
 from assembly_sim.files.material.read import load
-from assembly_sim.model import AirLayer, AirLeak, Bridge, Layer, Membrane, Probe, Sheet
+from assembly_sim.model import AirLayer, AirLeak, Bridge, Layer, Membrane, NamedDepth, Sheet
 from assembly_sim.solver.grading import (
     COARSEST,
     FINEST,
@@ -26,7 +26,7 @@ BOARD = bench.material("board", density=500.0, specific_heat=1600.0)
 WOOD = bench.material("wood", density=450.0, specific_heat=1600.0)
 BATT = bench.material("batt", density=20.0, kinds=frozenset({"insulation"}))
 FELT = Membrane("felt", Sheet("felt", bench.constant(3e-10)))
-DECK = Layer("deck", BOARD, 0.02, probes=(Probe("nails", 0.018),))
+DECK = Layer("deck", BOARD, 0.02, probes=(NamedDepth("nails", 0.018),))
 FILL = Layer("fill", BATT, 0.14, bridges=(Bridge("rafters", 0.1, WOOD),), starting_humidity=0.5)
 
 

@@ -20,8 +20,8 @@ from assembly_sim.model import (
     Constant,
     Layer,
     Membrane,
+    NamedDepth,
     OuterSurface,
-    Probe,
     Room,
 )
 from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
@@ -50,7 +50,9 @@ def bay(leak: float | None = None, retarder: bool = False) -> Assembly:
         bridges=(Bridge("rafters", 0.12, shipped["spruce"]),),
     )
     layers = [
-        Layer("deck", shipped["plywood, douglas fir"], 0.0127, probes=(Probe("nails", 0.012),)),
+        Layer(
+            "deck", shipped["plywood, douglas fir"], 0.0127, probes=(NamedDepth("nails", 0.012),)
+        ),
         fill,
         Layer("lining", shipped["gypsum board"], 0.0127),
     ]
