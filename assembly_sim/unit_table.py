@@ -123,7 +123,7 @@ SHOWN: dict[str, tuple[tuple[str, str], tuple[str, str]]] = {
     "conductivity": (("W/(m K)", ".4f"), ("Btu in/(h ft2 degF)", ".3f")),
     "conductivity per water content": (("W m2/(kg K)", ".5f"), ("W m2/(kg K)", ".5f")),
     "resistance": (("m2 K/W", ".2f"), ("h ft2 degF/Btu", ".1f")),
-    "transmittance": (("W/(m2 K)", ".3f"), ("Btu/(h ft2 degF)", ".4f")),
+    "transmittance": (("W/(m2 K)", ".3f"), ("Btu/(h ft2 degF)", ".3f")),
     "permeability": (("ng/(m s Pa)", ".2f"), ("perm in", ".2f")),
     "permeance": (("ng/(m2 s Pa)", ".1f"), ("perm", ".2f")),
     "pressure": (("Pa", ".0f"), ("inHg", ".3f")),
@@ -140,7 +140,7 @@ SHOWN: dict[str, tuple[tuple[str, str], tuple[str, str]]] = {
     "power": (("W", ".0f"), ("Btu/h", ".0f")),
     "heat flux": (("W/m2", ".1f"), ("Btu/(h ft2)", ".1f")),
     "energy": (("kWh", ".0f"), ("kBtu", ".0f")),
-    "energy per area": (("kWh/m2", ".1f"), ("kBtu/ft2", ".2f")),
+    "energy per area": (("kWh/m2", ".1f"), ("kBtu/ft2", ".1f")),
 }
 
 # Written by people, but more than one thing: word -> what would make it one thing.

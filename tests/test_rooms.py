@@ -20,6 +20,7 @@ ROOMS = (
     ("solver",),
     ("checks",),
     ("hand",),
+    ("words",),
     ("verdict",),
     ("files",),
     ("studies",),

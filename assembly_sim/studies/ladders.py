@@ -10,9 +10,10 @@ from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.retarders import is_batt_or_fill, is_foam_or_board
 from assembly_sim.files.climate.years import tenth_percentile_year
 from assembly_sim.files.material.read import load
-from assembly_sim.model import Case, Layer, Material, Sheet
+from assembly_sim.model import USUAL_LEAK, Case, Layer, Material, Sheet
 from assembly_sim.model.ranges import RANGES, thickness_range
 from assembly_sim.studies import variation as vary
+from assembly_sim.units import marked
 
 HUMIDITY_STEP = 0.025
 MORE_HUMIDITY = 2  # steps: 5 points
@@ -81,12 +82,13 @@ def humidity_ladder(case: Case) -> Ladder:
 def leak_ladder(case: Case, at: int) -> Ladder:
     """Air leak from none to ten times the case's own, or the usual one where it has none."""
     own = case.assemblies[at].leak
-    usual = own or vary.USUAL_LEAK
+    usual = own or USUAL_LEAK
     here = 1.0 if own else 0.0
 
     def rung(factor: float) -> Rung:
         flow = factor * usual.flow
-        words = f"{1000.0 * flow:.3g} L/(s m2) at {usual.reference_pressure:.0f} Pa"
+        pressure = marked(usual.reference_pressure, "leak pressure")
+        words = f"{marked(flow, 'air flow per area')} at {pressure}"
         words = f"air leak of {words}" if factor else "no air leak at all"
         make = (lambda: vary.leakier(case, at, factor)) if factor != here else None
         return Rung(words, flow, make)
@@ -122,7 +124,7 @@ def foam_ladder(case: Case, at: int) -> Ladder | None:
     sizes = [*thinner, layer.thickness, *thicker]
 
     def rung(size: float) -> Rung:
-        words = f"{layer.name} {1000.0 * size:.0f} mm thick"
+        words = f"{layer.name} {marked(size, 'length')} thick"
 
         def make() -> Case:  # a named depth may lie beyond the thinner layer
             return vary.with_layer(case, at, index, thickness=size, probes=())
@@ -142,7 +144,7 @@ def outside_foam(case: Case, at: int) -> tuple[Rung, ...]:
     assert isinstance(foam, Material)
 
     def rung(size: float) -> Rung:
-        words = f"{1000.0 * size:.0f} mm of {ADDED_FOAM} outside {behind}"
+        words = f"{marked(size, 'length')} of {ADDED_FOAM} outside {behind}"
         return Rung(words, size, lambda: vary.with_insulation(case, at, plane - 1, foam, size))
 
     return tuple(rung(size) for size in ADDED)

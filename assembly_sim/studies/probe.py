@@ -12,7 +12,7 @@ limit. Changes in pairs are left out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from functools import cache, partial
@@ -29,8 +29,7 @@ from assembly_sim.studies.forgiveness import Forgiveness, forgiveness
 from assembly_sim.studies.ladders import Ladder, Rung
 from assembly_sim.studies.variation import alone
 from assembly_sim.verdict.rules import LEVELS
-from assembly_sim.verdict.summary import plain
-from assembly_sim.verdict.verdict import verdict
+from assembly_sim.verdict.verdict import Verdict, verdict
 
 WORKERS = 2
 DRY = LEVELS.index("dry, thin margin")  # the last level that counts as dry
@@ -42,11 +41,15 @@ Judge = Callable[[Rung], "Trial"]
 
 @dataclass(frozen=True)
 class Trial:
-    """One changed case: what was changed, its level (None: no verdict) and the first reason."""
+    """One changed case: what was changed, and the verdict on it; sentences are made of both."""
 
     change: str
-    level: str | None
-    reason: str
+    verdict: Verdict
+
+    @property
+    def level(self) -> str | None:
+        """Its level, None where there is no verdict."""
+        return self.verdict.level
 
     @property
     def rank(self) -> int:
@@ -120,7 +123,7 @@ def probe(
     known = verdict(result, result.assemblies[at])
     if known.level is None:
         return Probing(assembly.name, None)
-    base = Trial("as it is", known.level, known.reasons[0])
+    base = Trial("as it is", known)
     stop = Event()
     ran = cache(partial(attempt, at, stop))
     jobs = _jobs(case, at, lambda rung: ran(rung) if rung.make else base, base)
@@ -140,15 +143,9 @@ def probe(
     )
 
 
-def with_probes(
-    summary: Mapping[str, Any], result: Result, progress: Progress | None = None
-) -> dict[str, Any]:
-    """The summary of a run with a `probe` for every assembly: plain words, numbers and None."""
-    assemblies = [
-        {**figures, "probe": plain(probe(result, at, progress))}
-        for at, figures in enumerate(summary["assemblies"])
-    ]
-    return {**summary, "assemblies": assemblies}
+def probes(result: Result, progress: Progress | None = None) -> tuple[Probing, ...]:
+    """A probe of every assembly of a run."""
+    return tuple(probe(result, at, progress) for at in range(len(result.assemblies)))
 
 
 def attempt(at: int, stop: Event, rung: Rung) -> Trial:
@@ -161,7 +158,7 @@ def attempt(at: int, stop: Event, rung: Rung) -> Trial:
 
     result = run(alone(rung.make(), at), month, workers=1)
     found = verdict(result, result.assemblies[0])
-    return Trial(rung.change, found.level, found.reasons[0])
+    return Trial(rung.change, found)
 
 
 def _jobs(case: Case, at: int, judge: Judge, base: Trial) -> list[Callable[[], _Found]]:
@@ -224,7 +221,7 @@ def _turn(rungs: Sequence[Rung], judge: Judge, base: Trial) -> _Found:
     """Other orientations: what they move, and the worst of them as a hard condition."""
     found = _choose("orientation", rungs, judge, base)
     worst = max([base, *(judge(rung) for rung in rungs)], key=lambda one: one.rank)
-    told = Trial(f"the worst orientation, {worst.change}", worst.level, worst.reason)
+    told = Trial(f"the worst orientation, {worst.change}", worst.verdict)
     return _Found(move=found.move, holds=(told,) if rungs else ())
 
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from assembly_sim.envelope.airways import is_airtight
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.model import (
-    AirLeak,
+    USUAL_LEAK,
     Assembly,
     Case,
     ColumnOfFile,
@@ -33,7 +33,6 @@ from assembly_sim.solver.stamps import running_mean
 
 Array = NDArray[np.float64]
 
-USUAL_LEAK = AirLeak(flow=0.2e-3, reference_pressure=75.0)  # the usual limit for an assembly
 SEASON = 90 * 24  # hours
 DRIEST_ROOM, DAMPEST_ROOM = 0.02, 0.98
 
