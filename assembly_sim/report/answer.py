@@ -15,23 +15,31 @@ from assembly_sim.verdict import told
 from assembly_sim.verdict.rules import PAST, WET, Judged
 from assembly_sim.verdict.summary import AssemblySummary
 from assembly_sim.verdict.verdict import Verdict
-from assembly_sim.words.checks import distance, place_and_path, sentence, title, when
+from assembly_sim.words.checks import (
+    distance,
+    in_last_year,
+    place_and_path,
+    sentence,
+    title,
+    when,
+)
 
 SHOWN = 3  # further findings on the first screen
 LEADS = (
-    "it kept a margin to every limit that counts here; the nearest:",
-    "it stayed within its limits, with a thin margin:",
-    "it got wet, within its limits:",
-    "it passed a limit:",
-    "it got wetter to the end:",
+    "it kept a margin to every limit that counts here, the least at",
+    "it stayed within its limits, with a thin margin at",
+    "it got wet, within its limits, at",
+    "it passed a limit at",
+    "it got wetter to the end at",
 )
-FROM_START = "it got wet, and past a limit only while it dried from its start:"
-AHEAD = "it stayed within its limits, and would pass one if years like the last go on:"
+FROM_START = "it got wet, and past a limit only while it dried from its start, at"
+BUT_FOR_START = "it got wet, within its limits but for its start, at"
+AHEAD = "it stayed within its limits, and would pass one if years like the last go on, at"
 # Checks that never decide here and yet tell of harm: cladding, pipes, metal, the room's surface.
 HARMS = (
     *("mould index", "wood moisture", "decay, mass loss of the wetter face"),
-    *("freeze-thaw cycles above critical saturation", "hours below 0 degC"),
-    *("time of wetness of metal", "surface condensation", "surface temperature factor"),
+    *("freeze-thaw cycles above critical saturation", "surface condensation"),
+    *("surface temperature factor", "hours below 0 degC", "time of wetness of metal"),
 )
 
 
@@ -42,8 +50,8 @@ def headline(one: AssemblySummary) -> str:
         return "no verdict on moisture"
     if found.air.diffusion_only:
         return f"{found.level}, by diffusion only"
-    if found.air.leak is not None and not found.air.meets_cavity:
-        return f"{found.level}, air leak not tested"
+    if found.air.leak is not None and not found.air.room_air_mixes:
+        return f"{found.level}, leak of room air not tested"
     return found.level
 
 
@@ -58,7 +66,10 @@ def answer(one: AssemblySummary, years: float, system: str = "si") -> Iterator[s
     computed = f"In the {span(years)} computed"
     yield f"{computed} {lead(found)} {told.judged(first, system)}."
     if gap := distance(first.finding, system):
-        yield f"What decides is {title(first.finding, system)}, {gap}."
+        settled = first.finding.settled
+        same = settled is None or settled == first.finding.value
+        last = "" if same else f"; in the last year alone {in_last_year(first.finding, system)}"
+        yield f"What decides is {title(first.finding, system)}, {gap}{last}."
     yield from unlike_the_rest(found, system)
     yield from air(found, system)
 
@@ -72,7 +83,7 @@ def lead(found: Verdict) -> str:
     """How the sentence of a level begins; what only the start did, or lies ahead, is told apart."""
     rank = found.rank or 0
     if rank == WET and any(one.from_start for one in found.judged):
-        return FROM_START if found.judged[0].from_start else f"{LEADS[WET][:-1]} but for its start:"
+        return FROM_START if found.judged[0].from_start else BUT_FOR_START
     return AHEAD if rank == WET and lies_ahead(found.judged[0]) else LEADS[rank]
 
 
@@ -128,9 +139,15 @@ def also(one: AssemblySummary, system: str = "si") -> list[str]:
 
 
 def beside(one: AssemblySummary, system: str = "si") -> list[str]:
-    """Harm or its like past its own limit where it does not decide."""
-    past = [finding for finding in one.findings if is_beside(finding)]
-    return [f"{told_beside(finding, system)} (does not decide)" for finding in past]
+    """Harm or its like past its own limit where it does not decide: the worst of each check."""
+    told_of: list[str] = []
+    for check in HARMS:
+        past = [each for each in one.findings if each.check == check and is_beside(each)]
+        if past:
+            worst = min(past, key=lambda finding: finding.margin or 0.0)
+            more = f", and at {len(past) - 1} more" if len(past) > 1 else ""
+            told_of.append(f"beside the verdict: {told_beside(worst, system)}{more}")
+    return told_of
 
 
 def is_beside(finding: Finding) -> bool:

@@ -9,9 +9,10 @@ from assembly_sim.model import Thresholds
 from assembly_sim.report.blocks import Block, Lines, Table
 from assembly_sim.units import show
 from assembly_sim.verdict.summary import AssemblySummary
-from assembly_sim.words.figures import figure, limit_figure
+from assembly_sim.words.figures import figure
 
 KILOWATT_HOUR = 3.6e6  # J
+LABEL = 15  # width of the labels of the five lines
 AREA, FLUX = "energy per area", "heat flux"
 YEARLY = (
     ("heat loss", "heat_loss", "hours with heat out of the room here"),
@@ -27,25 +28,27 @@ PEAKS = (
 
 def energy_in_short(one: AssemblySummary, system: str = "si") -> list[str]:
     """U and R, loss, gain, seasons and peaks in five lines."""
-    lines = [f"{'U-value':<15}{transmission(one, system)}"]
+    lines = [f"{'U-value':<{LABEL}}{transmission(one, system)}"]
     found = one.energy
     if found is None:
         return [*lines, "no whole year was computed, so there is no energy of one"]
     return [
         *lines,
-        f"{'heat loss':<15}{_year(one, found.heat_loss, system)}",
-        f"{'heat gain':<15}{_year(one, found.heat_gain, system)}",
-        f"{'of these':<15}{_whole(one, found.heating_season_loss, system)} lost in the heating "
+        f"{'heat loss':<{LABEL}}{_year(one, found.heat_loss, system)}",
+        f"{'heat gain':<{LABEL}}{_year(one, found.heat_gain, system)}",
+        f"{'seasons':<{LABEL}}{_whole(one, found.heating_season_loss, system)} lost in the heating "
         f"season, {_whole(one, found.cooling_season_gain, system)} gained in the cooling season",
-        f"{'peaks':<15}{_peak(one, found.peak_loss, system)} out, "
+        f"{'peaks':<{LABEL}}{_peak(one, found.peak_loss, system)} out, "
         f"{_peak(one, found.peak_gain, system)} in",
     ]
 
 
 def transmission(one: AssemblySummary, system: str) -> str:
     """U-value and the resistance that is its inverse, from air to air."""
-    r = limit_figure(1.0 / one.u_value_w_m2k, "resistance", system)
-    return f"{show(one.u_value_w_m2k, 'transmittance', system)}, R {r}, surfaces included, steady"
+    r = figure(1.0 / one.u_value_w_m2k, "resistance", system)
+    written = f"R {r}" if system == "si" else f"R-{r.split()[0]}"
+    u = show(one.u_value_w_m2k, "transmittance", system)
+    return f"{u}, {written} with its surfaces, steady"
 
 
 def _whole(one: AssemblySummary, heat: Heat, system: str) -> str:
@@ -58,12 +61,18 @@ def _year(one: AssemblySummary, heat: Heat, system: str) -> str:
     parts = f"{_bare(heat.conducted, system)} conducted, {_bare(heat.carried, system)} by air"
     incoming = _bare(heat.incoming_air, system)
     if float(incoming):
-        parts += f"; air that comes in: {incoming} more, counted where air leaves"
-    return f"{_whole(one, heat, system)} in the last year, {by_area}: {parts}"
+        parts += f"; {incoming} more for air that comes in"
+    return f"{_whole(one, heat, system)} a year, {by_area}: {parts}"
 
 
 def _bare(kilowatt_hours: float, system: str) -> str:
-    return show(kilowatt_hours * KILOWATT_HOUR, AREA, system).partition(" ")[0]
+    return _without_unit(show(kilowatt_hours * KILOWATT_HOUR, AREA, system))
+
+
+def _without_unit(text: str) -> str:
+    """The number of a quantity; nothing has no sign."""
+    number = text.partition(" ")[0]
+    return number if float(number) else number.removeprefix("-")
 
 
 def _peak(one: AssemblySummary, heat: Heat, system: str) -> str:
@@ -117,7 +126,7 @@ def _parts(heat: Heat | None, kind: str, system: str, scale: float) -> tuple[str
     shown = [
         show(scale * part, kind, system) for part in (heat.total, heat.conducted, heat.carried)
     ]
-    return (shown[0], *(text.partition(" ")[0] for text in shown[1:]))
+    return (shown[0], *(_without_unit(text) for text in shown[1:]))
 
 
 def air_notes(one: AssemblySummary, system: str) -> Iterator[str]:

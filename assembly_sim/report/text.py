@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from assembly_sim.report.answer import also, answer, cut, headline, what_moves_it
 from assembly_sim.report.blocks import Block, Lines, Listing, as_text, wrapped
-from assembly_sim.report.energy import energy_blocks, energy_in_short
+from assembly_sim.report.energy import LABEL, energy_blocks, energy_in_short
 from assembly_sim.report.moisture import (
     boards_block,
     checks_blocks,
@@ -49,7 +49,9 @@ def short_blocks(
         probing = probes[at] if probes else None
         yield Lines(_title(one, system), tuple(_answer(summary, one, system, probing)))
         energy = energy_in_short(one, system)
-        yield Lines("", tuple(energy if len(summary.assemblies) <= FEW else energy[:2]))
+        told = energy if len(summary.assemblies) <= FEW else energy[:2]
+        indent = " " * LABEL
+        yield Lines("", tuple(row for line in told for row in wrapped(line, "", indent)))
     yield Lines("Before work starts", summary.first_cautions)
     yield Lines("", tuple(_more(summary, bool(probes))))
 

@@ -101,6 +101,11 @@ def _leak(air: LeakTested, system: str) -> list[str]:
     parts = [f"with an air leak of {flow} at {pressure}, {height} above the neutral level"]
     if not air.meets_cavity:
         return [*parts, "it finds no cavity to mix in, so it wets nothing here and is not tested"]
+    if not air.room_air_mixes:
+        parts.append(
+            "room air that leaks out finds no cavity to mix in, so it wets nothing here and is "
+            "not tested"
+        )
     if air.net_drying:
         carried = figure(air.net_drying, "areal mass", system)
         parts.append(

@@ -30,7 +30,7 @@ import numpy as np
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import last_year
 from assembly_sim.checks.trend import path_trends
-from assembly_sim.envelope.airways import meets_cavity
+from assembly_sim.envelope.airways import airways, meets_cavity
 from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import AirLeak
 from assembly_sim.solver.result import AssemblyResult, Result
@@ -56,13 +56,15 @@ class Moving:
 class LeakTested:
     """The air that a verdict rests on.
 
-    leak: None for none; meets_cavity: whether its air can wet or dry anything here; net_drying:
+    leak: None for none; meets_cavity: whether its air can wet or dry anything here, and
+    room_air_mixes: whether room air that leaks out can, which wets most; net_drying:
     kg/m2 that it carried off in the last year beyond what it brought, 0 where it did not;
     through: air through the layers, m3/(s m2), positive outward.
     """
 
     leak: AirLeak | None
     meets_cavity: bool = False
+    room_air_mixes: bool = False
     net_drying: float = 0.0
     through: float = 0.0
 
@@ -199,9 +201,9 @@ def leak_tested(result: Result, found: AssemblyResult) -> LeakTested:
     assembly = found.assembly
     if assembly.leak is None:
         return LeakTested(None, through=assembly.air_through)
-    meets = meets_cavity(assembly)
+    meets, mixes = meets_cavity(assembly), airways(assembly).outward is not None
     net = _net_drying(result, found) if meets else 0.0
-    return LeakTested(assembly.leak, meets, net, assembly.air_through)
+    return LeakTested(assembly.leak, meets, mixes, net, assembly.air_through)
 
 
 def _net_drying(result: Result, found: AssemblyResult) -> float:

@@ -18,6 +18,7 @@ Writer = Callable[[float, str], Written]
 
 MMBTU = 1e6 * 1055.056  # J
 FULL_DIGITS = 4  # more than anybody reads; a limit is then still told from its value
+ROUNDED = 2e-3  # share of a limit by which its text may miss it
 _MARK = re.compile(r"\{([-+0-9.e]+) ([a-z -]+)\}")
 
 
@@ -30,8 +31,11 @@ def figure(value: float, kind: str, system: str = "si", more: int = 0) -> str:
 
 
 def limit_figure(limit: float, kind: str, system: str = "si", more: int = 0) -> str:
-    """A limit as text: it is a round number and has no empty decimals."""
-    number, _, unit = figure(limit, kind, system, more + 1).partition(" ")
+    """A limit as text: without empty decimals, and with one more where rounding would move it."""
+    usual, finer = (figure(limit, kind, system, more + extra) for extra in (0, 1))
+    exact, unit = _number(figure(limit, kind, system, more + FULL_DIGITS))
+    same = _number(usual)[1] == unit and abs(_number(usual)[0] - exact) <= ROUNDED * abs(exact)
+    number, _, unit = (usual if same else finer).partition(" ")
     whole = number.rstrip("0").rstrip(".") if "." in number else number
     return f"{whole} {unit}".rstrip()
 
@@ -113,7 +117,7 @@ def _air_flow(value: float, system: str) -> Written:
 
 def _resistance(value: float, system: str) -> Written:
     number, unit = convert(value, "resistance", system)
-    return number, 2 if number < 9.995 else 1, unit
+    return number, 1 if number < 9.95 or system == "si" else 0, unit
 
 
 # What a number is written by. `leak pressure` stays in pascals: leaks are rated by them in both.
