@@ -202,7 +202,7 @@ def keep(
     if csv:
         from assembly_sim.files.result.csv import write_csv
 
-        write_csv(result, csv)
+        write_csv(result, csv, units)
 
 
 @commands.command()

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from assembly_sim.checks.energy import Heat
 from assembly_sim.model import Thresholds
-from assembly_sim.report.blocks import Block, Lines, Table
-from assembly_sim.units import show
+from assembly_sim.report.blocks import Block, Lines, Table, wrapped
+from assembly_sim.units import in_unit, show
 from assembly_sim.verdict.summary import AssemblySummary
 from assembly_sim.words.figures import figure
 
 KILOWATT_HOUR = 3.6e6  # J
 LABEL = 15  # width of the labels of the five lines
+IP_R = "h ft2 degF/Btu"
 AREA, FLUX = "energy per area", "heat flux"
 YEARLY = (
     ("heat loss", "heat_loss", "hours with heat out of the room here"),
@@ -91,9 +92,13 @@ def energy_blocks(one: AssemblySummary, limits: Thresholds, system: str = "si") 
         "went in",
     ]
     title = f"{one.name}, {show(one.area_m2, 'area', system)}"
-    u_value = f"U-value {transmission(one, system)} by {one.surface_resistances}"
+    inside, outside = (_film(r, system) for r in one.surface_resistances_m2k_w)
+    convention = one.surface_resistances.partition(":")[0]
+    u_value = (
+        f"U-value {transmission(one, system)} by {convention}: {inside} inside, {outside} outside"
+    )
     return [
-        Lines(title, (u_value,)),
+        Lines(title, tuple(wrapped(u_value))),
         Table(head, tuple(rows), (-20, 17, 10, 8, 12, -60)),
         Lines("", tuple(notes)),
     ]
@@ -113,6 +118,12 @@ def _rows(one: AssemblySummary, limits: Thresholds, system: str) -> Iterator[tup
         heat = _heat(one, name)
         whole = show(heat.total * one.area_m2, "power", system) if heat else "-"
         yield (label, *_parts(heat, FLUX, system, 1.0), whole, f"  {meaning}")
+
+
+def _film(resistance: float, system: str) -> str:
+    if system == "si":
+        return show(resistance, "resistance", system)
+    return f"R-{in_unit(resistance, 'resistance', IP_R):.2f}"
 
 
 def _heat(one: AssemblySummary, name: str) -> Heat | None:

@@ -20,7 +20,7 @@ from assembly_sim.words.checks import (
     value_and_limit,
     when,
 )
-from assembly_sim.words.figures import figure
+from assembly_sim.words.figures import figure, say
 
 WIDTHS = (-46, 9, 8, 8, 9, 7)
 MEANINGS = (
@@ -39,10 +39,13 @@ MEANINGS = (
 def verdict_block(one: AssemblySummary, system: str = "si") -> Listing:
     """The verdict: its level, what decided it and by how much, and why."""
     found = one.verdict
-    decided = found.finding and f". Decided by {title(found.finding, system)}"
-    gap = [distance(found.finding, system)] if found.finding else []
-    lines = [*filter(None, gap), *told.reasons(found, system), told.SCOPE]
-    return Listing(f"Moisture: {headline(one)}{decided or ''}", tuple(dict.fromkeys(lines)))
+    decided, gap = "", ""
+    if found.finding is not None:
+        place = place_and_path(found.finding)
+        decided = f". Decided by {title(found.finding, system)} at {place}"
+        gap = distance(found.finding, system)
+    lines = [*filter(None, (gap,)), *told.reasons(found, system), told.SCOPE]
+    return Listing(f"Moisture: {headline(one)}{decided}", tuple(dict.fromkeys(lines)))
 
 
 def wetting_unit(system: str) -> str:
@@ -52,20 +55,21 @@ def wetting_unit(system: str) -> str:
 
 def planes_table(one: AssemblySummary, system: str = "si") -> Table:
     """Every plane, outside to inside, and below it each side on each path with its own figures."""
-    wetting = f"wet.{wetting_unit(system)}"
-    head = ("planes, outside to inside", "RH max", "risk h", "dew h", wetting, "mould")
+    head = ("planes, outside to inside", "RH max", "risk h", "dew h", "wetting", "mould")
     by_name: dict[str, list[PlaneSummary]] = {}
     for side in sorted(one.planes, key=lambda plane: plane.index):
         by_name.setdefault(side.name, []).append(side)
     rows = [row for sides in by_name.values() for row in plane_rows(sides, system)]
-    return Table((head[0], *head[1:]), tuple(rows), (*WIDTHS[:4], 12, WIDTHS[5]))
+    return Table(head, tuple(rows), WIDTHS)
 
 
 def plane_rows(sides: list[PlaneSummary], system: str) -> Iterator[tuple[str, ...]]:
     """A plane's name, then a row for each of its sides and paths."""
-    yield (sides[0].name + (" (drained)" if all(side.drained for side in sides) else ""),)
+    drained = all(side.drained for side in sides)
+    yield (sides[0].name + (" (drained)" if drained else ""),)
     for side in sides:
         where = side.path if side.side == "both" else f"{side.path}, {side.side} side"
+        where += " (drained)" if side.drained and not drained else ""
         yield (
             f"  {where}",
             f"{100.0 * side.max_relative_humidity:.1f} %",
@@ -110,7 +114,7 @@ def boards_block(layers: Iterable[LayerSummary]) -> Listing:
 
 def checks_blocks(one: AssemblySummary, system: str = "si") -> list[Block]:
     """Every check that was made or could not be: value, limit, place, path, time, last year."""
-    blocks: list[Block] = [Lines("All checks (*: may decide; the worst year, with the last year)")]
+    blocks: list[Block] = [Lines("All checks: the worst year, and the last (*: may decide)")]
     for check in TELLINGS:
         found = [finding for finding in one.findings if finding.check == check]
         if found:
@@ -119,19 +123,47 @@ def checks_blocks(one: AssemblySummary, system: str = "si") -> list[Block]:
 
 
 def check_lines(found: list[Finding], system: str = "si") -> Iterator[str]:
-    """One check at all its places: the worst first, those without anything in one sentence."""
-    limits = dict.fromkeys(limit_words(finding, system) for finding in found if finding.value)
-    yield ", ".join([title(found[0], system), *filter(None, limits)][:2])
-    told_apart = [finding for finding in found if finding.value]
-    for finding in sorted(told_apart, key=_harm, reverse=True):
-        own = limit_words(finding, system) if len(limits) > 1 else ""
-        yield from wrapped(check_line(finding, own, system), "  ", "      ")
-    if nothing := [finding for finding in found if finding.value == 0]:
-        yield from wrapped(f"none at {'; '.join(map(place_and_path, nothing))}", "  ", "      ")
+    """One check at all its places: the worst first, those with nothing in one sentence.
+
+    A limit, and what else is known, stand once at the head where all places share them.
+    """
+    something = [finding for finding in found if is_something(finding, system)]
+    limits = {limit_words(finding, system) for finding in something}
+    notes = {finding.note for finding in something}
+    shared = [*(limits if len(limits) == 1 else ()), *(notes if len(notes) == 1 else ())]
+    yield from wrapped(", ".join(filter(None, (title(found[0], system), *shared))), "", "  ")
+    for finding in sorted(something, key=_harm, reverse=True):
+        own = [limit_words(finding, system)] if len(limits) > 1 else []
+        note = particulars(finding, system)
+        if len(notes) == 1:
+            note = note.removeprefix(say(finding.note, system)).removeprefix("; ")
+        yield from wrapped(check_line(finding, (*own, note), system), "  ", " " * 16)
+    nothing = [one for one in found if one.value is not None and one not in something]
+    if nothing:
+        none = "no change at" if found[0].check == "trend of water" else "none at"
+        yield from wrapped(f"{none} {'; '.join(places(nothing))}", "  ", "      ")
+    missing: dict[str, list[Finding]] = {}
     for finding in found:
         if finding.value is None:
-            said = f"{place_and_path(finding)}: {particulars(finding, system)}"
-            yield from wrapped(said, "  ", "      ")
+            missing.setdefault(particulars(finding, system), []).append(finding)
+    for why, where in missing.items():
+        yield from wrapped(f"{why}: {'; '.join(places(where))}", "  ", "      ")
+
+
+def is_something(finding: Finding, system: str = "si") -> bool:
+    """Whether a value is written as more than nothing."""
+    if finding.value is None:
+        return False
+    written = float(value_and_limit(finding, system)[0].split()[0])
+    return written != 0.0 or TELLINGS[finding.check].kind == "degrees Celsius"
+
+
+def places(found: Iterable[Finding]) -> list[str]:
+    """Places with all the paths of each."""
+    paths: dict[str, list[str]] = {}
+    for finding in found:
+        paths.setdefault(finding.place, []).append(finding.path)
+    return [f"{place} ({', '.join(filter(None, names))})" for place, names in paths.items()]
 
 
 def _harm(finding: Finding) -> float:
@@ -140,18 +172,17 @@ def _harm(finding: Finding) -> float:
 
 
 def limit_words(finding: Finding, system: str = "si") -> str:
-    """The limit of a finding in words."""
-    if finding.limit is None:
+    """The limit of a finding in words; none where nothing at all is the limit."""
+    if not finding.limit:
         return ""
     limit = value_and_limit(finding, system)[1]
     return f"at least {limit}" if finding.at_least else f"limit {limit}"
 
 
-def check_line(finding: Finding, limit: str, system: str = "si") -> str:
+def check_line(finding: Finding, more: tuple[str, ...], system: str = "si") -> str:
     """One finding in a line."""
     mark = "*" if finding.decides else " "
     settled = "" if finding.settled is None else f"last year {in_last_year(finding, system)}"
     value = value_and_limit(finding, system)[0]
-    more = particulars(finding, system)
-    parts = (place_and_path(finding), limit, when(finding), settled, more)
-    return f"{mark} {value:>9}  {'; '.join(filter(None, parts))}"
+    parts = (place_and_path(finding), when(finding), settled, *more)
+    return f"{mark} {value:>10}  {'; '.join(filter(None, parts))}"

@@ -92,7 +92,7 @@ def code_line(rule: CodeIndication, system: str) -> str:
     compared = [f"has {found}"] * (found is not None) + [f"asked {rule.bound} {required}"] * bool(
         required
     )
-    parts = "; ".join([", ".join([answer, *compared]), rule.reason])
+    parts = "; ".join([", ".join([answer, *compared]), say(rule.reason, system)])
     return f"code (check locally), {rule.rule}: {parts}"
 
 

@@ -102,7 +102,8 @@ def full_blocks(
     yield Listing("Assumed, because the case does not say", assumed)
     notes = tuple(say(note, system) for note in summary.climate_notes)
     yield Listing("About the weather, in the units of its file", notes)
-    yield Listing("Before work starts", summary.cautions)
+    cautions = tuple(say(caution, system) for caution in summary.cautions)
+    yield Listing("Before work starts", cautions)
 
 
 def head(result: Result, summary: RunSummary) -> Lines:

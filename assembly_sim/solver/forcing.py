@@ -203,8 +203,8 @@ def forcing_notes(case: Case, assembly: Assembly) -> tuple[str, ...]:
         snow = float(climate.rain[climate.temperature <= ICE_POINT].sum())
         if snow:
             notes.append(
-                f"{marked(snow, 'rain')} a year of precipitation at or below "
-                f"{marked(ICE_POINT, 'temperature')} count as snow, not rain"
+                f"precipitation at or below {marked(ICE_POINT, 'temperature')}, "
+                f"{marked(snow, 'rain')} of it, is taken to count as snow, not rain"
             )
     return tuple(notes)
 

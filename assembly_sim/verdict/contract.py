@@ -64,7 +64,7 @@ def summary_json(summary: RunSummary) -> dict[str, Any]:
         "years": summary.years,
         "assumptions": [say(phrase) for phrase in summary.assumptions],
         "assemblies": [assembly_json(one) for one in summary.assemblies],
-        "cautions": list(summary.cautions),
+        "cautions": [say(caution) for caution in summary.cautions],
     }
 
 
@@ -108,6 +108,8 @@ def finding_json(finding: Finding) -> dict[str, Any]:
 
 def plain(value: Any) -> Any:
     """Dataclasses, tuples and numbers as JSON has them; what is not finite becomes None."""
+    if isinstance(value, str):
+        return say(value)
     if is_dataclass(value):
         return {one.name: plain(getattr(value, one.name)) for one in fields(value)}
     if isinstance(value, tuple | list):

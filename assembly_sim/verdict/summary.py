@@ -13,7 +13,7 @@ from assembly_sim.checks.energy import Energy, energy
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import last_year
 from assembly_sim.envelope.airways import describe_leak
-from assembly_sim.envelope.resistances import material_on_path
+from assembly_sim.envelope.resistances import material_on_path, steady_layers
 from assembly_sim.hand.summary import SteadySummary, steady_summary
 from assembly_sim.solver.forcing import forcing_notes
 from assembly_sim.solver.result import AssemblyResult, Outcome, Result
@@ -65,13 +65,15 @@ class LayerSummary:
 class AssemblySummary:
     """One assembly: energy of the last year (None where there is no whole year), moisture of all.
 
-    u_value W/(m2 K); the errors are the largest of its paths.
+    u_value W/(m2 K); surface resistances m2K/W, inside and outside; the errors are the largest of
+    its paths.
     """
 
     name: str
     area_m2: float
     u_value_w_m2k: float
     surface_resistances: str
+    surface_resistances_m2k_w: tuple[float, float]
     energy: Energy | None
     heat_balance_error: float
     moisture_balance_error: float
@@ -164,12 +166,14 @@ def typed_assembly(result: Result, found: AssemblyResult) -> AssemblySummary:
     found = within(result, found)
     proofs = evidence(result, found)
     paths = found.paths
+    layers = steady_layers(found.assembly)
     whole_year = result.hours >= result.case.climate.hours
     return AssemblySummary(
         name=found.assembly.name,
         area_m2=found.assembly.area,
         u_value_w_m2k=found.u_value,
         surface_resistances=found.surface_resistances,
+        surface_resistances_m2k_w=(layers.inner_surface, layers.outer_surface),
         energy=energy(result, found) if whole_year else None,
         heat_balance_error=max(path.heat_balance_error for path in paths),
         moisture_balance_error=max(path.moisture_balance_error for path in paths),

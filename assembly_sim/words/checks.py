@@ -74,7 +74,7 @@ TELLINGS: dict[str, Telling] = {
     "surface condensation": Telling(
         "hours", "{value} of the last year with dew on the surface towards the room"
     ),
-    "coldest hour of the surface": Telling("temperature", "the surface is as cold as {value}"),
+    "coldest hour of the surface": Telling("degrees Celsius", "the surface is as cold as {value}"),
     "surface temperature factor": Telling(
         "factor", "surface temperature factor {value} (at least {limit}, ISO 13788)"
     ),

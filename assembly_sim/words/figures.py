@@ -16,10 +16,11 @@ from assembly_sim.units import KINDS, convert, in_unit, show
 Written = tuple[float, int, str]  # number, decimals, unit
 Writer = Callable[[float, str], Written]
 
+_ICE_POINT = 273.15  # K
 MMBTU = 1e6 * 1055.056  # J
 FULL_DIGITS = 4  # more than anybody reads; a limit is then still told from its value
-ROUNDED = 2e-3  # share of a limit by which its text may miss it
-_MARK = re.compile(r"\{([-+0-9.e]+) ([a-z -]+)\}")
+ROUNDED = 1e-2  # share of a limit by which its text may miss it
+_MARK = re.compile(r"\{([-+0-9.e]+) ([A-Za-z -]+)\}")
 
 
 def figure(value: float, kind: str, system: str = "si", more: int = 0) -> str:
@@ -141,5 +142,8 @@ WRITERS: dict[str, Writer] = {
         (value, 1, "m") if system == "si" else (value / 0.3048, 0, "ft")
     ),
     "rain": lambda value, system: (value, 0, "mm") if system == "si" else (value / 25.4, 1, "in"),
+    "degrees Celsius": lambda value, system: _converted(
+        "temperature", 1, 1, value + _ICE_POINT, system
+    ),
     "temperature": partial(_converted, "temperature", 1, 1),
 }
