@@ -94,12 +94,11 @@ def energy_blocks(one: AssemblySummary, limits: Thresholds, system: str = "si") 
     title = f"{one.name}, {show(one.area_m2, 'area', system)}"
     inside, outside = (_film(r, system) for r in one.surface_resistances_m2k_w)
     convention = one.surface_resistances.partition(":")[0]
-    u_value = (
-        f"U-value {transmission(one, system)} by {convention}: {inside} inside, {outside} outside"
-    )
+    surfaces = f"{convention}: {inside} inside, {outside} outside"
+    u_value = f"U-value {transmission(one, system)} by {surfaces}"
     return [
         Lines(title, tuple(wrapped(u_value))),
-        Table(head, tuple(rows), (-20, 17, 10, 8, 12, -60)),
+        Table(head, tuple(rows), (-20, 17, 10, 8, 11, -60)),
         Lines("", tuple(notes)),
     ]
 

@@ -120,6 +120,8 @@ def sentence(finding: Finding, system: str = "si") -> str:
         value = value.removeprefix("-")
     if finding.check == "decay, mass loss of the wetter face" and not finding.value:
         return "no loss of mass to decay, by the model for small pieces"
+    if finding.check == "decay, mass loss of the wetter face" and (finding.value or 0.0) >= 100.0:
+        return "wood loses all of its mass to decay, by the model for small pieces"
     return TELLINGS[finding.check].sentence.format(value=value, limit=limit, **told)
 
 
