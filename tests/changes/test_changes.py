@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from assembly_sim.changes import (
-    USUAL_LEAK,
     AddLayer,
     ChangeSheet,
     FillCavity,
@@ -26,6 +25,7 @@ from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.errors import InputError
 from assembly_sim.model import (
+    USUAL_LEAK,
     AirLayer,
     Constant,
     Layer,
