@@ -67,7 +67,8 @@ def answer(one: AssemblySummary, years: float, system: str = "si") -> Iterator[s
     yield f"{computed} {lead(found)} {told.judged(first, system)}."
     if gap := distance(first.finding, system):
         settled = first.finding.settled
-        same = settled is None or settled == first.finding.value
+        known = first.settled_rank < first.rank  # the sentence above has it
+        same = known or settled is None or settled == first.finding.value
         last = "" if same else f"; in the last year alone {in_last_year(first.finding, system)}"
         yield f"What decides is {title(first.finding, system)}, {gap}{last}."
     yield from unlike_the_rest(found, system)

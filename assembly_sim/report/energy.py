@@ -62,7 +62,7 @@ def _year(one: AssemblySummary, heat: Heat, system: str) -> str:
     parts = f"{_bare(heat.conducted, system)} conducted, {_bare(heat.carried, system)} by air"
     incoming = _bare(heat.incoming_air, system)
     if float(incoming):
-        parts += f"; {incoming} more for air that comes in"
+        parts += f"; incoming air {incoming} more"
     return f"{_whole(one, heat, system)} a year, {by_area}: {parts}"
 
 

@@ -106,7 +106,7 @@ def test_what_only_the_start_did_is_not_called_within_limits_without_a_word():
     assert "past a limit only while it dried from its start" in text
     assert "is not past the limit again" in text
     assert "the last, which alone is 'dry with margin'" in text
-    assert "in the last year alone 12.0 %" in text
+    assert text.count("in the last year") == 1
 
 
 def test_a_limit_that_lies_ahead_is_not_called_kept():
