@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from assembly_sim.solver.result import Result
     from assembly_sim.solver.run import run
     from assembly_sim.units import to_si
-    from assembly_sim.verdict.summary import run_summary as summary
+    from assembly_sim.verdict.contract import run_summary as summary
 
 __version__ = "0.1.0"
 
@@ -48,7 +48,7 @@ _HOMES = {
     "read_result": ("files.result.read", "read_hdf5"),
     "report_text": ("report.text", "run_text"),
     "run": ("solver.run", "run"),
-    "summary": ("verdict.summary", "run_summary"),
+    "summary": ("verdict.contract", "run_summary"),
     "to_si": ("units", "to_si"),
     "to_xarray": ("api", "to_xarray"),
     "write_case": ("files.case.write", "write_case"),

@@ -123,6 +123,7 @@ def commands() -> None:
     help="Divide every layer into FACTOR times more cells, to see whether the mesh matters.",
 )
 @click.option("--probe", is_flag=True, help="Find out by further runs what the verdict hangs on.")
+@click.option("--full", is_flag=True, help="Print all of it: checks, planes, methods, cautions.")
 def run(
     case_file: Path,
     climate: str,
@@ -131,20 +132,20 @@ def run(
     profiles: bool,
     refine: float,
     probe: bool,
+    full: bool,
     **to: Any,
 ) -> int:
     """Run a CASE hour by hour and report what each assembly does."""
     from assembly_sim.report.text import run_text
     from assembly_sim.solver.run import run as solve
-    from assembly_sim.verdict.summary import run_summary
+    from assembly_sim.verdict.summary import typed_summary
 
     case = prepared(case_file, climate, materials, to)
     result = solve(case, progress=progress_line(), profiles=profiles, refine=refine)
-    summary = run_summary(result)
-    if probe:
-        summary = probed(summary, result)
-    say(run_text(result, summary, units), err=to["json_file"] == "-", nl=False)
-    keep(result, summary, **to)
+    summary, found = typed_summary(result), probed(result) if probe else ()
+    text = run_text(result, units, full, summary, found)
+    say(text, err=to["json_file"] == "-", nl=False)
+    keep(result, run_json(summary, found), units, **to)
     return 0 if all(assembly.converged for assembly in result.assemblies) else 3
 
 
@@ -164,15 +165,28 @@ def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any])
     return case
 
 
-def probed(summary: dict[str, Any], result: Any) -> dict[str, Any]:
-    """Add to a summary what further runs say of each verdict."""
-    from assembly_sim.studies.probe import with_probes
+def probed(result: Any) -> tuple[Any, ...]:
+    """What further runs say of each verdict."""
+    from assembly_sim.studies.probe import probes
 
-    return with_probes(summary, result, progress_line())
+    return probes(result, progress_line())
+
+
+def run_json(summary: Any, probes: tuple[Any, ...]) -> dict[str, Any]:
+    """The object of the contract, with what probes found."""
+    from assembly_sim.report.contract import with_probes
+    from assembly_sim.verdict.contract import summary_json
+
+    return with_probes(summary_json(summary), probes)
 
 
 def keep(
-    result: Any, summary: dict[str, Any], json_file: str | None, out: Path | None, csv: Path | None
+    result: Any,
+    summary: dict[str, Any],
+    units: str,
+    json_file: str | None,
+    out: Path | None,
+    csv: Path | None,
 ) -> None:
     """Write what the user asked for: the summary, the whole result, the hourly tables."""
     from assembly_sim.files.output import summary_text, write_text
@@ -188,7 +202,7 @@ def keep(
     if csv:
         from assembly_sim.files.result.csv import write_csv
 
-        write_csv(result, csv)
+        write_csv(result, csv, units)
 
 
 @commands.command()

@@ -87,6 +87,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "air flow": ("m3/s", "L/s", "m3/h", "cfm", "ft3/min"),
     "air permeability": ("kg/(m s Pa)", "g/(m s Pa)", "mg/(m s Pa)"),
     "air permeance": ("kg/(m2 s Pa)", "g/(m2 s Pa)", "mg/(m2 s Pa)"),
+    "vapour flux": ("kg/(m2 s)", "g/(m2 h)", "grain/(h ft2)"),
     "mass flow": ("kg/s", "g/s", "kg/h", "g/h", "kg/day", "lb/h", "lb/day", "L/day", "L/h"),
     "uptake coefficient": ("kg/(m2 s0.5)", "g/(m2 s0.5)", "kg/(m2 h0.5)"),
     "diffusivity": ("m2/s", "mm2/s", "cm2/s", "m2/h"),
@@ -126,7 +127,7 @@ SHOWN: dict[str, tuple[tuple[str, str], tuple[str, str]]] = {
     "conductivity": (("W/(m K)", ".4f"), ("Btu in/(h ft2 degF)", ".3f")),
     "conductivity per water content": (("W m2/(kg K)", ".5f"), ("W m2/(kg K)", ".5f")),
     "resistance": (("m2 K/W", ".2f"), ("h ft2 degF/Btu", ".1f")),
-    "transmittance": (("W/(m2 K)", ".3f"), ("Btu/(h ft2 degF)", ".4f")),
+    "transmittance": (("W/(m2 K)", ".3f"), ("Btu/(h ft2 degF)", ".3f")),
     "permeability": (("ng/(m s Pa)", ".2f"), ("perm in", ".2f")),
     "permeance": (("ng/(m2 s Pa)", ".1f"), ("perm", ".2f")),
     "pressure": (("Pa", ".0f"), ("inHg", ".3f")),
@@ -135,6 +136,7 @@ SHOWN: dict[str, tuple[tuple[str, str], tuple[str, str]]] = {
     "air flow": (("L/s", ".2f"), ("cfm", ".1f")),
     "air permeability": (("kg/(m s Pa)", ".3g"), ("kg/(m s Pa)", ".3g")),
     "air permeance": (("kg/(m2 s Pa)", ".3g"), ("kg/(m2 s Pa)", ".3g")),
+    "vapour flux": (("g/(m2 h)", ".3g"), ("grain/(h ft2)", ".3g")),
     "mass flow": (("kg/day", ".2f"), ("lb/day", ".2f")),
     "uptake coefficient": (("kg/(m2 s0.5)", ".4f"), ("kg/(m2 s0.5)", ".4f")),
     "diffusivity": (("m2/s", ".3g"), ("m2/s", ".3g")),
@@ -144,7 +146,7 @@ SHOWN: dict[str, tuple[tuple[str, str], tuple[str, str]]] = {
     "power": (("W", ".0f"), ("Btu/h", ".0f")),
     "heat flux": (("W/m2", ".1f"), ("Btu/(h ft2)", ".1f")),
     "energy": (("kWh", ".0f"), ("kBtu", ".0f")),
-    "energy per area": (("kWh/m2", ".1f"), ("kBtu/ft2", ".2f")),
+    "energy per area": (("kWh/m2", ".1f"), ("kBtu/ft2", ".1f")),
 }
 
 # Written by people, but more than one thing: word -> what would make it one thing.

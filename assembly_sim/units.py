@@ -76,15 +76,25 @@ def read(text: str, kind: str) -> float:
 def convert(value: float, kind: str, system: str) -> tuple[float, str]:
     """A value in the model's unit as (number, unit) of a system of units, `si` or `ip`."""
     unit = _shown(kind, system)[0]
+    return in_unit(value, kind, unit), unit
+
+
+def in_unit(value: Any, kind: str, unit: str) -> Any:
+    """A value, or an array, of the model's unit in another unit of its kind."""
     if kind == "temperature":
-        return value / ATOMS[unit] - _OFFSETS[unit], unit
-    return value / _factor(unit, kind), unit
+        return value / ATOMS[unit] - _OFFSETS[unit]
+    return value / _factor(unit, kind)
 
 
 def show(value: float, kind: str, system: str) -> str:
     """A value in the model's unit as text to print, `0.250 W/(m2 K)`."""
     number, unit = convert(value, kind, system)
     return f"{number:{_shown(kind, system)[1]}} {unit}"
+
+
+def marked(value: float, kind: str) -> str:
+    """A quantity inside a sentence made before its reader's units are known (`words.say`)."""
+    return f"{{{float(value)!r} {kind}}}"
 
 
 def to_si(quantity: Any, kind: str) -> float:

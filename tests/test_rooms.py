@@ -22,6 +22,7 @@ ROOMS = (
     ("changes",),
     ("checks",),
     ("hand",),
+    ("words",),
     ("verdict",),
     ("files",),
     ("studies",),

@@ -211,7 +211,7 @@ def test_what_is_shown_can_be_read_back(value, kind, system):
 
 def test_shown_values_carry_the_unit_of_the_system():
     assert show(0.25, "transmittance", "si") == "0.250 W/(m2 K)"
-    assert show(0.25, "transmittance", "ip") == "0.0440 Btu/(h ft2 degF)"
+    assert show(0.25, "transmittance", "ip") == "0.044 Btu/(h ft2 degF)"
     assert show(293.15, "temperature", "ip") == "68.0 degF"
 
 

@@ -20,7 +20,7 @@ A path names a field as the case file does, `assembly."North roof".layer."rigid 
 
 from assembly_sim.changes.field import Set, Times
 from assembly_sim.changes.layers import AddLayer, ChangeSheet, FillCavity, RemoveLayer
-from assembly_sim.changes.leak import USUAL_LEAK, Seal
+from assembly_sim.changes.leak import Seal
 from assembly_sim.changes.room import WinterHumidity
 from assembly_sim.changes.words import Words, plain
 from assembly_sim.model import Case
@@ -28,7 +28,6 @@ from assembly_sim.model import Case
 Change = Set | Times | AddLayer | RemoveLayer | FillCavity | ChangeSheet | Seal | WinterHumidity
 
 __all__ = [
-    "USUAL_LEAK",
     "AddLayer",
     "Change",
     "ChangeSheet",

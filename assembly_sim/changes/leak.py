@@ -7,10 +7,7 @@ from dataclasses import dataclass
 from assembly_sim.changes.field import Times
 from assembly_sim.changes.words import Words, named
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.model import AirLeak, Case
-
-USUAL_LEAK = AirLeak(flow=0.2e-3, reference_pressure=75.0)
-"""The usual limit for an assembly."""
+from assembly_sim.model import Case
 
 
 @dataclass(frozen=True)

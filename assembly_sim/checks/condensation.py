@@ -180,9 +180,9 @@ def _findings(
     found: PlaneCondensation,
 ) -> tuple[Finding, ...]:
     plane, limits = path.planes[position], result.case.thresholds
-    tender, counts = water_harms(plane), not wet_by_design(assembly, plane)
+    tender, by_design = water_harms(plane), wet_by_design(assembly, plane)
 
-    def finding(check: str, name: str, limit: float, unit: str, note: str = "") -> Finding:
+    def finding(check: str, name: str, limit: float, unit: str, **counts: float) -> Finding:
         worst = max(found.years, key=lambda year: getattr(year, name))
         return Finding(
             check=check,
@@ -192,27 +192,26 @@ def _findings(
             limit=limit,
             unit=unit,
             **when(result, worst.peak_hour),
-            decides=counts and (tender or unit != "h"),
-            note=note,
+            decides=not by_design and (tender or unit != "h"),
             settled=getattr(found.last, name),
-            counts=(("tender", float(tender)),),
+            counts=(("tender", float(tender)), *counts.items()),
         )
 
     most = limits.free_water_wet if tender else limits.run_off_water
-    spell = f"longest wet spell of the last year {found.last.longest_wet_spell} h"
-    highest = f"highest humidity {100 * found.humidity_max:.0f} %"
+    spell = {"longest_wet_spell": float(found.last.longest_wet_spell)}
+    highest, fate = {"highest_humidity": found.humidity_max}, _fate(found.last, result.case)
     return (
-        finding("wet hours", "wet_hours", limits.wet_hours, "h", spell),
-        finding("free water", "free_water", most, "kg/m2", _fate(found.last, result.case)),
+        finding("wet hours", "wet_hours", limits.wet_hours, "h", **spell),
+        finding("free water", "free_water", most, "kg/m2", **fate),
         finding("free water that stays", "free_water_left", limits.free_water_wet, "kg/m2"),
-        finding("condensation-risk hours", "risk_hours", limits.condensation_hours, "h", highest),
+        finding("condensation-risk hours", "risk_hours", limits.condensation_hours, "h", **highest),
     )
 
 
-def _fate(found: WaterYear, case: Case) -> str:
-    """What becomes of free water, in words."""
-    if found.free_water <= DRY_FILM:
-        return "none in the last year"
-    runs = found.free_water > case.thresholds.run_off_water
-    dries = "dries within the year" if found.dries else "does not dry within the year"
-    return f"{dries}; more than the face can hold, runs off" if runs else dries
+def _fate(found: WaterYear, case: Case) -> dict[str, float]:
+    """What becomes of free water in the last year, 1 or 0 each."""
+    return {
+        "any_in_last_year": float(found.free_water > DRY_FILM),
+        "dries": float(found.dries),
+        "runs_off": float(found.free_water > case.thresholds.run_off_water),
+    }

@@ -19,8 +19,8 @@ class Finding:
     of the run, `settled` that of its last; year (from 1), hour (0 is the first of the run) and
     month (1-12) tell when. counts: further numbers of that year by name (`hours_over_limit`, ...);
     decides: whether the verdict may rest on it; at_least: the value has to reach the limit (else:
-    to stay below it); note: what else to know, and, where value is None, the property that is
-    missing.
+    to stay below it); note: the model or class it goes by, without a number, and, where value is
+    None, the property that is missing. Sentences are made of these in `words/checks.py`.
     """
 
     check: str

@@ -134,9 +134,12 @@ def _cycles(
         unit="cycles/year",
         **when(result, int(first[0]) if len(first) else None),
         decides=any(material is one for one in harmed_at(assembly, plane)),
-        note=f"{len(frozen)} cycles in the run, {humid} of them above "
-        f"{100 * limits.condensation_humidity:.0f} % humidity",
         settled=counts[-1],
+        counts=(
+            ("cycles_of_run", float(len(frozen))),
+            ("humid_cycles", float(humid)),
+            ("humid_from", limits.condensation_humidity),
+        ),
     )
 
 
@@ -162,5 +165,5 @@ def _probe(result: Result, path: PathResult, name: str, hourly: Array) -> Findin
         limit=0,
         unit="h/year",
         **when(result, hour),
-        note=f"coldest hour {temperature.min() - ICE_POINT:.1f} degC",
+        counts=(("coldest_hour", float(temperature.min())),),
     )

@@ -12,6 +12,7 @@ from assembly_sim.checks.planes import hour_means, last_year, room_surface
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
+from assembly_sim.units import marked
 
 Array = NDArray[np.float64]
 
@@ -124,7 +125,7 @@ def _humid_months(months: SurfaceMonths, place: str, path: str, limit: float) ->
         month=int(months.month[worst]),
         decides=True,
         settled=int((months.humidity >= limit).sum()),
-        note=f"highest monthly mean {months.humidity[worst]:.0%}, limit {limit:.0%}",
+        counts=(("highest_month", float(months.humidity[worst])), ("month_limit", limit)),
     )
 
 
@@ -146,7 +147,8 @@ def _factor(months: SurfaceMonths, place: str, path: str) -> Finding:
     """The factor of the month that asks for most; none where indoors is never much warmer."""
     check = "surface temperature factor"
     if not np.isfinite(months.required).any():
-        note = f"no month with indoors {STEADY_DIFFERENCE:.0f} K above outdoors"
+        least = marked(STEADY_DIFFERENCE, "temperature difference")
+        note = f"no month with indoors {least} above outdoors"
         return Finding(check, place, path, note=note)
     critical = int(np.nanargmax(months.required))
     return Finding(

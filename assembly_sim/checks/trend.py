@@ -105,11 +105,12 @@ def trend_findings(result: Result, assembly: Assembly, path: PathResult) -> tupl
             limit=trend.last.tolerance,
             unit="kg/m2 a year",
             decides=trend.decides,
-            note=f"{trend.direction}; yearly peaks "
-            + ", ".join(f"{peak:.3f}" for peak in trend.last.peaks)
-            + " kg/m2",
+            note=trend.direction,
             year=len(trend.last.peaks),
             settled=trend.last.step,
+            counts=tuple(
+                (f"peak_of_year_{year}", peak) for year, peak in enumerate(trend.last.peaks, 1)
+            ),
         )
         for trend in trends
     )

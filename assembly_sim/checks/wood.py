@@ -153,28 +153,31 @@ def _peak(
         unit="kg/kg",
         **when(result, hour),
         decides=board.layer not in cladding_layers(assembly),
-        note=_steps(result, path, assembly, board, year),
         settled=float(board.moisture[last].max()),
         counts=(
             ("hours_over_limit", board.hours_above(limits.wood_moisture, year)),
             ("hours_over_decay_moisture", board.hours_above(limits.wood_decay_moisture, year)),
             ("lowest_of_last_year", float(board.moisture[last].min())),
+            *_steps(result, path, assembly, board, year).items(),
         ),
     )
 
 
 def _steps(
     result: Result, path: PathResult, assembly: Assembly, board: BoardMoisture, year: slice
-) -> str:
-    """Hours above each step of the year of the peak, and what the last year's air would give."""
+) -> dict[str, float]:
+    """Steps that hours are counted above, and what the last year's air would give solid wood."""
     limits, last = result.case.thresholds, years_of(result)[-1]
     at = list(face_planes(assembly, path, board.layer))
     humidity = np.mean([humidity_at(path, i)[last].mean() for i in at])
     expected = wood_handbook_moisture(path.temperature[last, at].mean(), min(1.0, float(humidity)))
-    steps = (limits.wood_moisture, limits.wood_decay_moisture, limits.wood_saturated_moisture)
-    counts = ", ".join(f"{board.hours_above(s, year)} h above {100 * s:.0f} %" for s in steps)
-    return (
-        f"{counts}; wettest face {100 * board.faces.max():.0f} %; last year's mean "
-        f"{100 * board.moisture[last].mean():.1f} %, solid wood by the Wood Handbook would hold "
-        f"{100 * float(expected):.1f} %"
-    )
+    soaked = limits.wood_saturated_moisture
+    return {
+        "wood_moisture": limits.wood_moisture,
+        "decay_moisture": limits.wood_decay_moisture,
+        "saturated_moisture": soaked,
+        "hours_over_saturated_moisture": float(board.hours_above(soaked, year)),
+        "wettest_face": float(board.faces.max()),
+        "mean_of_last_year": float(board.moisture[last].mean()),
+        "handbook_moisture": float(expected),
+    }

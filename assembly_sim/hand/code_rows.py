@@ -33,7 +33,9 @@ from assembly_sim.envelope.retarders import (
 from assembly_sim.hand import code_tables as tables
 from assembly_sim.model import AirLayer, Assembly, Layer
 from assembly_sim.physics.surface import heat_flow_direction
+from assembly_sim.units import marked
 
+LABEL_TEMPERATURE = 273.15 + 24.0  # K, 75 F
 NARROW_FRAMING = 0.10  # m, between 2x4 and 2x6
 CLASS_I, CLASS_II = CLASS_LIMITS[0][1], CLASS_LIMITS[1][1]
 
@@ -95,7 +97,8 @@ def _without_entry(rule: str, zone: str) -> CodeIndication:
 def _rated(split: InsulationSplit) -> str:
     """At what temperature the R in a row is rated, in words."""
     others = ", ".join(split.other_label)
-    return "label R at 24 degC" + (f", but at a lower temperature for {others}" if others else "")
+    label = marked(LABEL_TEMPERATURE, "temperature")
+    return f"label R at {label}" + (f", but at a lower temperature for {others}" if others else "")
 
 
 def roof_indications(
@@ -214,9 +217,8 @@ def _outside_insulation(
     cavity = assembly.layers[split.plane]
     deep = isinstance(cavity, Layer) and cavity.thickness > NARROW_FRAMING
     required = entry[deep] * tables.R_VALUE
-    reason = (
-        f"zone {zone}; continuous, outside framing of {140 if deep else 90} mm, {_rated(split)}"
-    )
+    framing = marked(0.140 if deep else 0.090, "length")
+    reason = f"zone {zone}; continuous, outside framing of {framing}, {_rated(split)}"
     rule = f"{rule}: insulation outside"
     met = _reaches(split.continuous, required)
     return CodeIndication(rule, split.continuous, required, met, reason, "resistance")

@@ -1,6 +1,7 @@
 """What the user describes: frozen descriptions in SI units, replaced and never changed."""
 
 from assembly_sim.model.assembly import (
+    USUAL_LEAK,
     AirLayer,
     AirLeak,
     Assembly,
@@ -35,6 +36,7 @@ from assembly_sim.model.room import (
 )
 
 __all__ = [
+    "USUAL_LEAK",
     "AirLayer",
     "AirLeak",
     "Assembly",

@@ -174,6 +174,15 @@ class AirLeak:
             fan_pressure=("fan pressure", self.fan_pressure),
         )
 
+    def flow_at(self, pressure: float) -> float:
+        """Flow (m3/(s m2)) at another pressure (Pa), by the power law."""
+        return self.flow * (pressure / self.reference_pressure) ** self.exponent
+
+
+USUAL_LEAK = AirLeak(flow=0.2e-3, reference_pressure=75.0)
+"""The usual limit for an assembly, which a case that says nothing of its leak has (common
+practice; codes ask for no more of a tight assembly)."""
+
 
 @dataclass(frozen=True)
 class Assembly:

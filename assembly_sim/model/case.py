@@ -115,7 +115,8 @@ class Case:
         for name in {name for name in names if names.count(name) > 1}:
             raise refused(name, "two assemblies have this name", "give each its own")
         edition = self.code_edition
-        if edition is not None and not (len(edition) == 4 and edition.isdecimal()):
+        text = edition if isinstance(edition, str) else ""
+        if edition is not None and not (len(text) == 4 and text.isdecimal()):
             raise refused("code_edition", f"{edition!r} is no edition", 'give its year, "2021"')
 
     def __repr__(self) -> str:

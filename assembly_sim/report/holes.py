@@ -19,7 +19,7 @@ from assembly_sim.physics.airflow import (
     round_hole,
     square_hole,
 )
-from assembly_sim.report.words import WIDTH, bullets
+from assembly_sim.report.blocks import WIDTH, bullets
 from assembly_sim.units import convert, show
 
 CAUTIONS = (

@@ -2,30 +2,32 @@
 
 from __future__ import annotations
 
+from calendar import month_name
 from collections.abc import Iterator
 from math import floor
 
 from assembly_sim.hand.code_rows import CodeIndication
 from assembly_sim.hand.code_tables import R_VALUE
 from assembly_sim.hand.summary import SteadyCondensation, SteadySummary
-from assembly_sim.report.words import MONTHS, bullets
+from assembly_sim.report.blocks import Listing
 from assembly_sim.units import show
+from assembly_sim.words.figures import figure, say
 
 TITLE = "Hand methods, for comparison (no storage, no liquid water, no air leak; they never decide)"
 
 
-def steady_text(found: SteadySummary, system: str = "si") -> str:
+def steady_block(found: SteadySummary, system: str = "si") -> Listing:
     """Return the block of steady cross-checks of one assembly; `system` is `si` or `ip`."""
     lines = [
         *heat_lines(found, system),
         *(condensation_line(path, system) for path in found.condensation),
-        f"dew-point method: {show(found.dew_point_condensation, 'areal mass', system)} in 30 days "
-        "of the coldest month's means",
+        f"dew-point method: {figure(found.dew_point_condensation, 'areal mass', system)} in 30 "
+        "days of the coldest month's means",
         *vapour_lines(found, system),
         *(code_line(rule, system) for rule in found.code),
-        *found.remarks,
+        *(say(remark, system) for remark in found.remarks),
     ]
-    return bullets(TITLE, lines)
+    return Listing(TITLE, tuple(lines))
 
 
 def heat_lines(found: SteadySummary, system: str) -> Iterator[str]:
@@ -42,7 +44,7 @@ def heat_lines(found: SteadySummary, system: str) -> Iterator[str]:
     )
     surface = found.surface
     least = "no month is colder outdoors" if surface.needed is None else f"{surface.needed:.2f}"
-    month = f" in {MONTHS[surface.month - 1]}" if surface.month else ""
+    month = f" in {month_name[surface.month]}" if surface.month else ""
     yield (
         f"surface temperature factor (ISO 13788): {surface.element:.2f} ({surface.path}), least "
         f"against mould: {least}{month}"
@@ -58,9 +60,9 @@ def condensation_line(path: SteadyCondensation, system: str) -> str:
     line = f"monthly condensation (ISO 13788), {path.path}: {path.verdict}"
     if path.peak_month is None:
         return line
-    peak, left = (show(amount, "areal mass", system) for amount in (path.peak, path.residual))
+    peak, left = (figure(amount, "areal mass", system) for amount in (path.peak, path.residual))
     stays = f", {left} stay" if path.residual else ""
-    return f"{line}; at most {peak} at {path.plane} in {MONTHS[path.peak_month - 1]}{stays}"
+    return f"{line}; at most {peak} at {path.plane} in {month_name[path.peak_month]}{stays}"
 
 
 def vapour_lines(found: SteadySummary, system: str) -> Iterator[str]:
@@ -90,7 +92,7 @@ def code_line(rule: CodeIndication, system: str) -> str:
     compared = [f"has {found}"] * (found is not None) + [f"asked {rule.bound} {required}"] * bool(
         required
     )
-    parts = "; ".join([", ".join([answer, *compared]), rule.reason])
+    parts = "; ".join([", ".join([answer, *compared]), say(rule.reason, system)])
     return f"code (check locally), {rule.rule}: {parts}"
 
 

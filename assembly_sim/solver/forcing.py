@@ -42,6 +42,7 @@ from assembly_sim.solver.leakage import TERRAIN, leak_mass_flow, local_wind
 from assembly_sim.solver.result import Drivers
 from assembly_sim.solver.room_state import room_rows
 from assembly_sim.solver.stamps import from_means, from_states, start_hour
+from assembly_sim.units import marked
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -190,7 +191,8 @@ def forcing_notes(case: Case, assembly: Assembly) -> tuple[str, ...]:
     climate = case.climate
     if assembly.outer.sheltered:
         return ("the outer surface is sheltered: no sun, sky, wind or rain reaches it",)
-    notes = [f"wind is reduced from the mast to a {TERRAIN} at {assembly.outer.height:g} m"]
+    height = marked(assembly.outer.height, "height")
+    notes = [f"wind is reduced from the mast to a {TERRAIN} at {height}"]
     if climate.sky_longwave is None:
         clear = climate.cloud_cover is None
         basis = "dew point for a clear sky (no cloud in the file)" if clear else "dew point, cloud"
@@ -201,7 +203,8 @@ def forcing_notes(case: Case, assembly: Assembly) -> tuple[str, ...]:
         snow = float(climate.rain[climate.temperature <= ICE_POINT].sum())
         if snow:
             notes.append(
-                f"{snow:.0f} mm of precipitation at or below 0 degC count as snow, not rain"
+                f"precipitation at or below {marked(ICE_POINT, 'temperature')}, "
+                f"{marked(snow, 'rain')} of it, is taken to count as snow, not rain"
             )
     return tuple(notes)
 

@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import degrees, pi
 
-from assembly_sim.changes import USUAL_LEAK, AddLayer, Change, ChangeSheet, Set, WinterHumidity
+from assembly_sim.changes import AddLayer, Change, ChangeSheet, Set, WinterHumidity
 from assembly_sim.changes.path import Path
 from assembly_sim.changes.room import winter_humidity
 from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.retarders import is_batt_or_fill, is_foam_or_board
 from assembly_sim.files.climate.years import tenth_percentile_year
 from assembly_sim.files.material.read import load
-from assembly_sim.model import Case, Layer, Material, Sheet
+from assembly_sim.model import USUAL_LEAK, Case, Layer, Material, Sheet
 from assembly_sim.model.ranges import RANGES, thickness_range
+from assembly_sim.units import marked
 
 HUMIDITY_STEP = 0.025
 MORE_HUMIDITY = 2  # steps: 5 points
@@ -91,7 +92,8 @@ def leak_ladder(case: Case, at: int) -> Ladder:
 
     def variant(factor: float) -> Variant:
         flow = factor * usual.flow
-        words = f"{1000.0 * flow:.3g} L/(s m2) at {usual.reference_pressure:.0f} Pa"
+        pressure = marked(usual.reference_pressure, "leak pressure")
+        words = f"{marked(flow, 'air flow per area')} at {pressure}"
         words = f"air leak of {words}" if factor else "no air leak at all"
         leak = replace(usual, flow=usual.flow * factor) if factor else None
         other = Set(assembly_path(case, at, "leak"), leak)
@@ -128,7 +130,7 @@ def foam_ladder(case: Case, at: int) -> Ladder | None:
     sizes = [*thinner, layer.thickness, *thicker]
 
     def variant(size: float) -> Variant:
-        words = f"{layer.name} {1000.0 * size:.0f} mm thick"
+        words = f"{layer.name} {marked(size, 'length')} thick"
 
         here = assembly_path(case, at, "layer", index)
         # a named depth may lie beyond the thinner layer
@@ -148,7 +150,7 @@ def outside_foam(case: Case, at: int) -> tuple[Variant, ...]:
     assert isinstance(foam, Material)
 
     def variant(size: float) -> Variant:
-        words = f"{1000.0 * size:.0f} mm of {ADDED_FOAM} outside {behind}"
+        words = f"{marked(size, 'length')} of {ADDED_FOAM} outside {behind}"
         added = Layer(f"added {foam.name}", foam, size)
         return Variant(words, size, (AddLayer(name, added, plane - 1),))
 

@@ -12,7 +12,7 @@ limit. Changes in pairs are left out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from functools import cache, partial
@@ -30,8 +30,7 @@ from assembly_sim.studies.forgiveness import Forgiveness, forgiveness
 from assembly_sim.studies.ladders import Ladder, Variant
 from assembly_sim.studies.variation import alone
 from assembly_sim.verdict.rules import LEVELS
-from assembly_sim.verdict.summary import plain
-from assembly_sim.verdict.verdict import verdict
+from assembly_sim.verdict.verdict import Verdict, verdict
 
 WORKERS = 2
 DRY = LEVELS.index("dry, thin margin")  # the last level that counts as dry
@@ -43,11 +42,15 @@ Judge = Callable[[Variant], "Trial"]
 
 @dataclass(frozen=True)
 class Trial:
-    """One changed case: what was changed, its level (None: no verdict) and the first reason."""
+    """One changed case: what was changed, and the verdict on it; sentences are made of both."""
 
     change: str
-    level: str | None
-    reason: str
+    verdict: Verdict
+
+    @property
+    def level(self) -> str | None:
+        """Its level, None where there is no verdict."""
+        return self.verdict.level
 
     @property
     def rank(self) -> int:
@@ -121,7 +124,7 @@ def probe(
     known = verdict(result, result.assemblies[at])
     if known.level is None:
         return Probing(assembly.name, None)
-    base = Trial("as it is", known.level, known.reasons[0])
+    base = Trial("as it is", known)
     stop = Event()
     ran = cache(partial(attempt, case, at, stop))
     jobs = _jobs(case, at, lambda variant: ran(variant) if variant.changes else base, base)
@@ -141,15 +144,9 @@ def probe(
     )
 
 
-def with_probes(
-    summary: Mapping[str, Any], result: Result, progress: Progress | None = None
-) -> dict[str, Any]:
-    """The summary of a run with a `probe` for every assembly: plain words, numbers and None."""
-    assemblies = [
-        {**figures, "probe": plain(probe(result, at, progress))}
-        for at, figures in enumerate(summary["assemblies"])
-    ]
-    return {**summary, "assemblies": assemblies}
+def probes(result: Result, progress: Progress | None = None) -> tuple[Probing, ...]:
+    """A probe of every assembly of a run."""
+    return tuple(probe(result, at, progress) for at in range(len(result.assemblies)))
 
 
 def attempt(case: Case, at: int, stop: Event, variant: Variant) -> Trial:
@@ -161,7 +158,7 @@ def attempt(case: Case, at: int, stop: Event, variant: Variant) -> Trial:
 
     result = run(alone(applied(case, *variant.changes), at), month, workers=1)
     found = verdict(result, result.assemblies[0])
-    return Trial(variant.change, found.level, found.reasons[0])
+    return Trial(variant.change, found)
 
 
 def _jobs(case: Case, at: int, judge: Judge, base: Trial) -> list[Callable[[], _Found]]:
@@ -224,7 +221,7 @@ def _turn(variants: Sequence[Variant], judge: Judge, base: Trial) -> _Found:
     """Other orientations: what they move, and the worst of them as a hard condition."""
     found = _choose("orientation", variants, judge, base)
     worst = max([base, *(judge(variant) for variant in variants)], key=lambda one: one.rank)
-    told = Trial(f"the worst orientation, {worst.change}", worst.level, worst.reason)
+    told = Trial(f"the worst orientation, {worst.change}", worst.verdict)
     return _Found(move=found.move, holds=(told,) if variants else ())
 
 

@@ -8,22 +8,28 @@ from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
 
-from assembly_sim.model import AirLayer, Assembly, Case, Layer, Membrane
+from assembly_sim.model import USUAL_LEAK, AirLayer, Assembly, Case, Layer, Membrane
 
 WALL_FROM = math.radians(60.0)
 DULL = 0.2
-USUAL_LEAK = 0.2e-3  # m3/(s m2) at 75 Pa, the usual limit for an assembly
 
 
 def cautions(case: Case) -> tuple[str, ...]:
     """The cautions that concern a case, in the order of the data file."""
+    return tuple(caution["text"] for caution in _concerning(case))
+
+
+def first_cautions(case: Case) -> tuple[str, ...]:
+    """Those that come before all others, a line each: of life, and of what cannot be undone."""
+    return tuple(caution["short"] for caution in _concerning(case) if "short" in caution)
+
+
+def _concerning(case: Case) -> Iterator[dict]:
     words = caution_words(case)
-    return tuple(
-        caution["text"]
-        for caution in _data()
-        if words.issuperset(caution.get("all", ()))
-        and (not caution.get("any") or words & set(caution["any"]))
-    )
+    for caution in _data():
+        some = caution.get("any")
+        if words.issuperset(caution.get("all", ())) and (not some or words & set(some)):
+            yield caution
 
 
 @cache
@@ -91,7 +97,8 @@ def _is_tight(assembly: Assembly) -> bool:
     leak = assembly.leak
     if leak is None or any(getattr(layer, "airtight", None) for layer in assembly.layers):
         return True
-    return leak.flow * (75.0 / leak.reference_pressure) ** leak.exponent <= USUAL_LEAK * 1.001
+    usual = USUAL_LEAK
+    return leak.flow_at(usual.reference_pressure) <= usual.flow * 1.001
 
 
 def _insulates(layer: object) -> bool:

@@ -1,15 +1,13 @@
-"""How each finding weighs in a verdict: the level it allows, and the reason in plain words."""
+"""How each finding weighs in a verdict: the level it allows. Keys and numbers, no words."""
 
 from __future__ import annotations
 
 import math
-from calendar import month_name
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from assembly_sim.checks.condensation import DRY_FILM
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.mould import HORIZON
 from assembly_sim.model import Thresholds
 from assembly_sim.solver.result import Result
 
@@ -73,16 +71,17 @@ PRIORITY = {check: -order for order, check in enumerate(RULES)}
 
 @dataclass(frozen=True)
 class Judged:
-    """A finding that may decide: its rank in `LEVELS`, its load (value over bound), and why.
+    """A finding that may decide: its rank in `LEVELS` and its load (value over bound).
 
-    settled_rank: that of the last year of the run alone.
+    settled_rank: that of the last year of the run alone; from_start: it passes its limit in the
+    first year alone, by its starting moisture, which is not counted as past the limit.
     """
 
     rank: int
     settled_rank: int
     load: float
     finding: Finding
-    reason: str
+    from_start: bool = False
 
 
 def judged_findings(result: Result, checked: tuple[Finding, ...]) -> tuple[Judged, ...]:
@@ -115,7 +114,8 @@ def _judge(finding: Finding, bounds: Bounds) -> Judged:
     settled = rank if finding.settled is None else _rank(finding, finding.settled, bounds)
     bound = bounds[rank - 1] if rank else min(bounds)
     load = value / bound if math.isfinite(bound) else 1.0
-    return Judged(rank, settled, load, finding, reason_of(finding, rank, settled))
+    from_start = rank < PAST <= rank_of(value, bounds)
+    return Judged(rank, settled, load, finding, from_start)
 
 
 def _rank(finding: Finding, value: float, bounds: Bounds) -> int:
@@ -142,96 +142,3 @@ def _is_start_alone(finding: Finding, numbers: Mapping[str, float], bounds: Boun
         brief = numbers["hours_over_limit"] <= HALF_A_YEAR
         return brief and not numbers["hours_over_decay_moisture"]
     return finding.check in ("free water", "free water that stays")
-
-
-def reason_of(finding: Finding, rank: int, settled: int) -> str:
-    """A judged finding in plain words, with place, month, year, value and limit.
-
-    Where the last year is better than the worst, the two are told apart.
-    """
-    place = f"{finding.place} ({finding.path} path)" if finding.path else finding.place
-    numbers = dict(finding.counts)
-    text = f"{place}: {WORDS[finding.check](finding.value or 0.0, finding.limit or 0.0)}"
-    if finding.month is not None and finding.value and finding.year:
-        text += f", in {month_name[finding.month]} of year {finding.year}"
-    if finding.check in LASTING and (finding.value or 0.0) >= (finding.limit or 0.0):
-        text += LASTING[finding.check](numbers)
-    if "projected_index" in numbers and (finding.value or 0.0) < (finding.limit or 0.0):
-        text += _ahead(numbers, finding.limit or 0.0)
-    if settled < rank and finding.settled is not None:
-        text += f"; in the last year {SHORT[finding.check](finding.settled)}"
-    return text
-
-
-def _ahead(numbers: Mapping[str, float], limit: float) -> str:
-    """Where an index leads that still rises."""
-    index, year = numbers["projected_index"], numbers["projected_year"]
-    if index < limit:
-        return f", and still rises: to {index:.2f} in {HORIZON} years like the last"
-    return (
-        f", and still rises: it would reach {limit:g} in year {year:.0f} if each is like the last"
-    )
-
-
-def _days(hours: float) -> str:
-    return f"{hours:.0f} h" if hours < 72.0 else f"{hours / 24.0:.0f} days"
-
-
-def _moist_for(numbers: Mapping[str, float]) -> str:
-    over = f", above the limit for {_days(numbers['hours_over_limit'])} of that year"
-    decay = numbers["hours_over_decay_moisture"]
-    return over + (f" and above 26 % for {_days(decay)}" if decay else "")
-
-
-LASTING: dict[str, Callable[[Mapping[str, float]], str]] = {
-    "wood moisture": _moist_for,
-    "mould index": lambda numbers: (
-        f", at or above the limit for {_days(numbers['hours_over_limit'])} of the run"
-    ),
-}
-
-WORDS: dict[str, Callable[[float, float], str]] = {
-    "trend of water": lambda value, limit: (
-        f"water rises by {1000 * value:.0f} g/m2 in the last year "
-        f"(up to {1000 * limit:.0f} would count as settled)"
-    ),
-    "decay, mass loss of the wetter face": lambda value, limit: (
-        f"wood loses {value:.2g} % of its mass to decay, by the model for small pieces"
-        if value
-        else "no loss of mass to decay, by the model for small pieces"
-    ),
-    "wood moisture": lambda value, limit: (
-        f"wood moisture reaches {100 * value:.1f} % by mass (limit {100 * limit:.0f} %)"
-    ),
-    "mould index": lambda value, limit: f"mould index reaches {value:.2f} (limit {limit:g})",
-    "free water": lambda value, limit: (
-        f"free water or frost reaches {1000 * value:.0f} g/m2 (wet from {1000 * limit:.0f})"
-    ),
-    "free water that stays": lambda value, limit: (
-        f"{1000 * value:.0f} g/m2 of free water or frost are left all year "
-        f"(limit {1000 * limit:.0f})"
-    ),
-    "freeze-thaw cycles above critical saturation": lambda value, limit: (
-        f"{value:.0f} freeze-thaw cycles a year in masonry wetter than its critical saturation"
-    ),
-    "wet hours": lambda value, limit: f"wet in {value:.0f} hours of a year (limit {limit:.0f})",
-    "condensation-risk hours": lambda value, limit: (
-        f"{value:.0f} condensation-risk hours in a year (limit {limit:.0f})"
-    ),
-    "months of humid surface": lambda value, limit: (
-        f"{value:.0f} months of the last year with a humid surface towards the room"
-    ),
-}
-
-SHORT: dict[str, Callable[[float], str]] = {
-    "trend of water": lambda value: f"{1000 * value:.0f} g/m2",
-    "decay, mass loss of the wetter face": lambda value: f"{value:.2g} %",
-    "wood moisture": lambda value: f"{100 * value:.1f} %",
-    "mould index": lambda value: f"at most {value:.2f}",
-    "free water": lambda value: f"{1000 * value:.0f} g/m2",
-    "free water that stays": lambda value: f"{1000 * value:.0f} g/m2",
-    "freeze-thaw cycles above critical saturation": lambda value: f"{value:.0f}",
-    "wet hours": lambda value: f"{value:.0f}",
-    "condensation-risk hours": lambda value: f"{value:.0f}",
-    "months of humid surface": lambda value: f"{value:.0f}",
-}

@@ -1,56 +1,158 @@
-"""The machine-readable summary of a run: one object of plain numbers, words, lists and None."""
+"""The summary of a run, typed: what text, page, JSON and tables are all made of.
+
+Numbers are SI and the words are names; sentences are made from both, last. `run_summary` writes
+it out as the plain object of the contract (`verdict/contract.py`).
+"""
 
 from __future__ import annotations
 
-import math
-from dataclasses import fields, is_dataclass
-from typing import Any
-
-import numpy as np
+from dataclasses import dataclass
 
 from assembly_sim import __version__
-from assembly_sim.checks.energy import energy
+from assembly_sim.checks.energy import Energy, energy
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import last_year
 from assembly_sim.envelope.airways import describe_leak
-from assembly_sim.envelope.resistances import material_on_path
-from assembly_sim.hand.summary import steady_summary
-from assembly_sim.solver.result import AssemblyResult, Result
-from assembly_sim.verdict.cautions import cautions
+from assembly_sim.envelope.resistances import material_on_path, steady_layers
+from assembly_sim.hand.summary import SteadySummary, steady_summary
+from assembly_sim.solver.forcing import forcing_notes
+from assembly_sim.solver.result import AssemblyResult, Outcome, Result
+from assembly_sim.solver.room_state import room_year
+from assembly_sim.verdict.cautions import cautions, first_cautions
 from assembly_sim.verdict.evidence import Evidence, evidence, findings, within
-from assembly_sim.verdict.verdict import judge
-
-SCHEMA = 1
-ENERGY_NAMES = {
-    "heat_loss": ("annual_heat_loss", "kwh_m2"),
-    "heat_gain": ("annual_heat_gain", "kwh_m2"),
-    "heating_season_loss": ("heating_season_loss", "kwh_m2"),
-    "cooling_season_gain": ("cooling_season_gain", "kwh_m2"),
-    "peak_loss": ("peak_loss", "w_m2"),
-    "peak_gain": ("peak_gain", "w_m2"),
-}
+from assembly_sim.verdict.verdict import Verdict, judge
 
 
-def run_summary(result: Result) -> dict[str, Any]:
-    """The whole summary of a run. Fields are added over time and never change their meaning."""
+@dataclass(frozen=True)
+class PlaneSummary:
+    """One side of one plane on one path: counts of the last year, humidity and mould of all.
+
+    Masses kg/m2 but for wetting_potential_g_m2; None where there is no such number.
+    """
+
+    index: int
+    name: str
+    side: str
+    path: str
+    reach: str
+    drained: bool
+    condensation_risk_hours: int
+    dew_point_hours: int | None
+    wetting_potential_g_m2: float | None
+    max_relative_humidity: float
+    mould_index_max: float | None
+    hours_over_ice_saturation: int
+    wet_hours: int
+    longest_wet_spell_hours: int
+    free_water_max_kg_m2: float
+    dries_within_year: bool
+
+
+@dataclass(frozen=True)
+class LayerSummary:
+    """A layer that holds water on one path: its extremes of the last year; moisture of wood."""
+
+    index: int
+    name: str
+    material: str
+    path: str
+    water_max_kg_m2: float
+    water_min_kg_m2: float
+    moisture_content_max: float | None
+
+
+@dataclass(frozen=True)
+class AssemblySummary:
+    """One assembly: energy of the last year (None where there is no whole year), moisture of all.
+
+    u_value W/(m2 K); surface resistances m2K/W, inside and outside; the errors are the largest of
+    its paths.
+    """
+
+    name: str
+    area_m2: float
+    u_value_w_m2k: float
+    surface_resistances: str
+    surface_resistances_m2k_w: tuple[float, float]
+    energy: Energy | None
+    heat_balance_error: float
+    moisture_balance_error: float
+    state_defect: float
+    converged: bool
+    outcome: Outcome
+    planes: tuple[PlaneSummary, ...]
+    layers: tuple[LayerSummary, ...]
+    verdict: Verdict
+    findings: tuple[Finding, ...]
+    steady: SteadySummary
+
+
+@dataclass(frozen=True)
+class RunSummary:
+    """A run: what it rests on, once for all assemblies, then each of them.
+
+    assumptions and climate_notes may hold quantities in marks (`units.marked`); room_notes: what
+    was held back of the room's humidity, at the head of climate_notes as well; first_cautions:
+    those that come before all others, a line each; all of them are in cautions too, at length.
+    """
+
+    version: str
+    inputs_sha256: str | None
+    climate: str
+    climate_hours: int
+    climate_notes: tuple[str, ...]
+    room_notes: tuple[str, ...]
+    years: float
+    assumptions: tuple[str, ...]
+    assemblies: tuple[AssemblySummary, ...]
+    cautions: tuple[str, ...]
+    first_cautions: tuple[str, ...]
+
+
+def typed_summary(result: Result) -> RunSummary:
+    """The whole summary of a run."""
+    case, room = result.case, room_year(result.case).notes
+    return RunSummary(
+        version=__version__,
+        inputs_sha256=result.provenance.get("inputs_sha256"),
+        climate=case.climate.name,
+        climate_hours=case.climate.hours,
+        climate_notes=(*room, *case.climate.notes),
+        room_notes=room,
+        years=years_run(result),
+        assumptions=assumptions(result),
+        assemblies=tuple(typed_assembly(result, found) for found in result.assemblies),
+        cautions=cautions(case),
+        first_cautions=first_cautions(case),
+    )
+
+
+def assumptions(result: Result) -> tuple[str, ...]:
+    """What the case does not say and how its weather was used: once where all assemblies share it.
+
+    What concerns one assembly alone begins with its name.
+    """
     case = result.case
-    return {
-        "schema": SCHEMA,
-        "version": __version__,
-        "inputs_sha256": result.provenance.get("inputs_sha256"),
-        "climate": {
-            "name": case.climate.name,
-            "hours": case.climate.hours,
-            "warnings": list(case.climate.notes),
-        },
-        "years": years_run(result),
-        "assumptions": [
-            *case.unstated,
-            *(f"{a.name}: {describe_leak(a)}" for a in case.assemblies if a.leak is not None),
-        ],
-        "assemblies": [assembly_summary(result, found) for found in result.assemblies],
-        "cautions": list(cautions(case)),
-    }
+    own = [
+        *case.unstated,
+        *(f"{one.name}: {note}" for one in case.assemblies for note in forcing_notes(case, one)),
+        *(f"{one.name}: {describe_leak(one)}" for one in case.assemblies if one.leak is not None),
+    ]
+    return once(own, [one.name for one in case.assemblies])
+
+
+def once(phrases: list[str], names: list[str]) -> tuple[str, ...]:
+    """Phrases that begin with a name, `wall: ...`, told once where every name has the same."""
+
+    def bare(phrase: str) -> str:
+        starts = [name for name in names if phrase.startswith(f"{name}: ")]
+        return phrase.removeprefix(f"{max(starts, key=len)}: ") if starts else ""
+
+    def is_shared(told: str) -> bool:
+        return len(names) > 1 and bool(told) and all(f"{n}: {told}" in phrases for n in names)
+
+    told = (bare(one) if is_shared(bare(one)) else one for one in phrases)
+    return tuple(dict.fromkeys(told))
 
 
 def years_run(result: Result) -> float:
@@ -59,92 +161,61 @@ def years_run(result: Result) -> float:
     return int(years) if years == int(years) else round(years, 3)
 
 
-def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
-    """One assembly of the summary; a number that does not exist is None."""
+def typed_assembly(result: Result, found: AssemblyResult) -> AssemblySummary:
+    """One assembly of the summary."""
     found = within(result, found)
     proofs = evidence(result, found)
-    checked = findings(proofs)
     paths = found.paths
-    return {
-        "name": found.assembly.name,
-        "area_m2": found.assembly.area,
-        "u_value_w_m2k": number(found.u_value),
-        "surface_resistances": found.surface_resistances,
-        **_energies(result, found),
-        "heat_balance_error": number(max(path.heat_balance_error for path in paths)),
-        "moisture_balance_error": number(max(path.moisture_balance_error for path in paths)),
-        "state_defect": number(max(path.state_defect for path in paths)),
-        "converged": found.converged,
-        "outcome": found.outcome.name,
-        "planes": [
+    layers = steady_layers(found.assembly)
+    whole_year = result.hours >= result.case.climate.hours
+    return AssemblySummary(
+        name=found.assembly.name,
+        area_m2=found.assembly.area,
+        u_value_w_m2k=found.u_value,
+        surface_resistances=found.surface_resistances,
+        surface_resistances_m2k_w=(layers.inner_surface, layers.outer_surface),
+        energy=energy(result, found) if whole_year else None,
+        heat_balance_error=max(path.heat_balance_error for path in paths),
+        moisture_balance_error=max(path.moisture_balance_error for path in paths),
+        state_defect=max(path.state_defect for path in paths),
+        converged=found.converged,
+        outcome=found.outcome,
+        planes=tuple(
             _plane(proof, position)
             for proof in proofs
             for position in range(len(proof.path.planes))
-        ],
-        "layers": [row for proof in proofs for row in _layers(result, found, proof)],
-        "verdict": dict(plain(judge(result, found, proofs))),
-        "findings": [_finding(finding) for finding in checked],
-        "steady": plain(steady_summary(result.case, found.assembly)),
-    }
+        ),
+        layers=tuple(row for proof in proofs for row in _layers(result, found, proof)),
+        verdict=judge(result, found, proofs),
+        findings=findings(proofs),
+        steady=steady_summary(result.case, found.assembly),
+    )
 
 
-def plain(value: Any) -> Any:
-    """Dataclasses, tuples and numbers as JSON has them; what is not finite becomes None."""
-    if is_dataclass(value):
-        return {one.name: plain(getattr(value, one.name)) for one in fields(value)}
-    if isinstance(value, tuple | list):
-        return [plain(one) for one in value]
-    if isinstance(value, np.generic):
-        value = value.item()
-    return number(value) if isinstance(value, float) else value
-
-
-def number(value: float | None) -> float | None:
-    """A plain float, or None for what is missing or not finite."""
-    return float(value) if value is not None and math.isfinite(value) else None
-
-
-def _energies(result: Result, found: AssemblyResult) -> dict[str, float | None]:
-    """Energy of the last year; None where there is no whole year, rather than part of one.
-
-    A name without a part is that of the flux at the room-side surface alone.
-    """
-    keys = {
-        f"{stem}{'' if part == 'surface' else f'_{part}'}_{unit}": (name, part)
-        for name, (stem, unit) in ENERGY_NAMES.items()
-        for part in ("surface", "total", "conducted", "carried", "latent", "incoming_air")
-    }
-    if result.hours < result.case.climate.hours:
-        return dict.fromkeys(keys)
-    values = energy(result, found)
-    return {key: number(getattr(getattr(values, n), part)) for key, (n, part) in keys.items()}
-
-
-def _plane(proof: Evidence, position: int) -> dict[str, Any]:
-    """One side of one plane: the last year's counts, humidity and mould of the whole run."""
+def _plane(proof: Evidence, position: int) -> PlaneSummary:
     plane, found = proof.path.planes[position], proof.condensation[position]
-    return {
-        "index": plane.index,
-        "name": plane.name,
-        "side": plane.side,
-        "path": proof.path.name,
-        "reach": plane.reach,
-        "drained": plane.drained,
-        "condensation_risk_hours": found.last.risk_hours,
-        "dew_point_hours": found.dew_point_hours,
-        "wetting_potential_g_m2": number(found.wetting_potential),
-        "max_relative_humidity": number(found.humidity_max),
-        "mould_index_max": number(float(proof.mould_peak[position])),
-        "hours_over_ice_saturation": found.last.over_ice_hours,
-        "wet_hours": found.last.wet_hours,
-        "longest_wet_spell_hours": found.last.longest_wet_spell,
-        "free_water_max_kg_m2": number(found.last.free_water),
-        "dries_within_year": found.last.dries,
-    }
+    return PlaneSummary(
+        index=plane.index,
+        name=plane.name,
+        side=plane.side,
+        path=proof.path.name,
+        reach=plane.reach,
+        drained=plane.drained,
+        condensation_risk_hours=found.last.risk_hours,
+        dew_point_hours=found.dew_point_hours,
+        wetting_potential_g_m2=found.wetting_potential,
+        max_relative_humidity=found.humidity_max,
+        mould_index_max=float(proof.mould_peak[position]),
+        hours_over_ice_saturation=found.last.over_ice_hours,
+        wet_hours=found.last.wet_hours,
+        longest_wet_spell_hours=found.last.longest_wet_spell,
+        free_water_max_kg_m2=found.last.free_water,
+        dries_within_year=found.last.dries,
+    )
 
 
-def _layers(result: Result, found: AssemblyResult, proof: Evidence) -> list[dict[str, Any]]:
-    """Layers that hold water: its highest total, and for wood the moisture by mass, last year."""
+def _layers(result: Result, found: AssemblyResult, proof: Evidence) -> list[LayerSummary]:
+    """Layers that hold water: its extremes, and for wood the moisture by mass, last year."""
     year, path = last_year(result), proof.path
     boards = {board.layer: board for board in proof.boards}
     rows = []
@@ -152,22 +223,17 @@ def _layers(result: Result, found: AssemblyResult, proof: Evidence) -> list[dict
         material = material_on_path(layer, path.name)
         if material is None or not path.layer_water[:, index].any():
             continue
-        board = boards.get(index)
+        board, water = boards.get(index), path.layer_water[year, index]
+        wettest = None if board is None else float(board.moisture[year].max())
         rows.append(
-            {
-                "index": index,
-                "name": layer.name,
-                "material": material.name,
-                "path": path.name,
-                "water_max_kg_m2": number(path.layer_water[year, index].max()),
-                "water_min_kg_m2": number(path.layer_water[year, index].min()),
-                "moisture_content_max": None
-                if board is None
-                else number(board.moisture[year].max()),
-            }
+            LayerSummary(
+                index=index,
+                name=layer.name,
+                material=material.name,
+                path=path.name,
+                water_max_kg_m2=float(water.max()),
+                water_min_kg_m2=float(water.min()),
+                moisture_content_max=wettest,
+            )
         )
     return rows
-
-
-def _finding(finding: Finding) -> dict[str, Any]:
-    return {**plain(finding), "margin": plain(finding.margin)}

@@ -27,46 +27,145 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import last_year
 from assembly_sim.checks.trend import path_trends
-from assembly_sim.envelope.airways import meets_cavity
+from assembly_sim.envelope.airways import airways, meets_cavity
 from assembly_sim.envelope.rain import cladding_layers
+from assembly_sim.model import AirLeak
 from assembly_sim.solver.result import AssemblyResult, Result
+from assembly_sim.verdict import told
 from assembly_sim.verdict.evidence import Evidence, evidence, findings, within
 from assembly_sim.verdict.rules import LEVELS, Judged, judged_findings
-from assembly_sim.verdict.withheld import why_withheld
+from assembly_sim.verdict.withheld import Withheld, why_withheld
 
-SCOPE = "This verdict speaks of moisture alone."
-REASONS_SHOWN = 5
 NET_DRYING = 0.005  # kg/m2 a year that leak air carries off beyond what it brings, ours
 
 
 @dataclass(frozen=True)
-class Verdict:
-    """The answer for one assembly.
+class Moving:
+    """Water that still changed in the last year of a run, of number `year`: by step, kg/m2."""
 
-    level: one of `LEVELS`, and rank its place there (0 to 4), or None with the reasons why there
-    is none; settled_level: that of the last year of the run alone; unsettled: what had not come
-    to rest by then, in words; reasons: in plain words, the decisive first and the air leak last;
-    leak_statement: the air leak it rests on; decided_by, path and plane (or layer): the finding
-    that decides; value, limit and margin (positive: below the limit) in `unit`; scope: what it
-    speaks of.
+    place: str
+    path: str
+    step: float
+    year: int
+
+
+@dataclass(frozen=True)
+class LeakTested:
+    """The air that a verdict rests on.
+
+    leak: None for none; meets_cavity: whether its air can wet or dry anything here, and
+    room_air_mixes: whether room air that leaks out can, which wets most; net_drying:
+    kg/m2 that it carried off in the last year beyond what it brought, 0 where it did not;
+    through: air through the layers, m3/(s m2), positive outward.
     """
 
-    level: str | None
-    reasons: tuple[str, ...]
-    leak_statement: str
-    rank: int | None = None
-    settled_level: str | None = None
-    unsettled: tuple[str, ...] = ()
-    decided_by: str = ""
-    path: str = ""
-    plane: str = ""
-    value: float | None = None
-    limit: float | None = None
-    margin: float | None = None
-    unit: str = ""
-    scope: str = SCOPE
+    leak: AirLeak | None
+    meets_cavity: bool = False
+    room_air_mixes: bool = False
+    net_drying: float = 0.0
+    through: float = 0.0
+
+    @property
+    def diffusion_only(self) -> bool:
+        """Whether no air moved at all."""
+        return self.leak is None and self.through == 0.0
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The answer for one assembly, in keys and numbers; sentences are made when they are asked for.
+
+    judged: every finding that may decide, the decisive first, or withheld: why there is no
+    verdict; moving: what had not come to rest in the last year; air: the leak it rests on.
+    """
+
+    air: LeakTested
+    judged: tuple[Judged, ...] = ()
+    withheld: tuple[Withheld, ...] = ()
+    moving: tuple[Moving, ...] = ()
+
+    @property
+    def finding(self) -> Finding | None:
+        """The finding that decides; None without a verdict."""
+        return self.judged[0].finding if self.judged else None
+
+    @property
+    def rank(self) -> int | None:
+        """Place of the level in `LEVELS`, 0 to 4; None without a verdict."""
+        return self.judged[0].rank if self.judged else None
+
+    @property
+    def level(self) -> str | None:
+        """One of `LEVELS`, None without a verdict."""
+        return None if self.rank is None else LEVELS[self.rank]
+
+    @property
+    def settled_rank(self) -> int | None:
+        """Rank of the last year of the run alone."""
+        return max((one.settled_rank for one in self.judged), default=None)
+
+    @property
+    def settled_level(self) -> str | None:
+        """Level of the last year of the run alone."""
+        return None if self.settled_rank is None else LEVELS[self.settled_rank]
+
+    @property
+    def decided_by(self) -> str:
+        """The check that decides."""
+        return self.finding.check if self.finding else ""
+
+    @property
+    def path(self) -> str:
+        """The path on which it decides."""
+        return self.finding.path if self.finding else ""
+
+    @property
+    def plane(self) -> str:
+        """The plane or layer at which it decides."""
+        return self.finding.place if self.finding else ""
+
+    @property
+    def value(self) -> float | None:
+        """The value that decides, in `unit`."""
+        return self.finding.value if self.finding else None
+
+    @property
+    def limit(self) -> float | None:
+        """Its limit."""
+        return self.finding.limit if self.finding else None
+
+    @property
+    def margin(self) -> float | None:
+        """Its distance from the limit, positive on the good side."""
+        return self.finding.margin if self.finding else None
+
+    @property
+    def unit(self) -> str:
+        """The unit of value, limit and margin."""
+        return self.finding.unit if self.finding else ""
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """Sentences in SI, the decisive first and the air leak last."""
+        return told.reasons(self)
+
+    @property
+    def unsettled(self) -> tuple[str, ...]:
+        """What had not come to rest, a sentence each, in SI."""
+        return told.unsettled(self)
+
+    @property
+    def leak_statement(self) -> str:
+        """The air that it rests on, in a sentence, in SI."""
+        return told.leak(self.air)
+
+    @property
+    def scope(self) -> str:
+        """What it speaks of."""
+        return told.SCOPE
 
 
 def verdict(result: Result, found: AssemblyResult) -> Verdict:
@@ -77,92 +176,39 @@ def verdict(result: Result, found: AssemblyResult) -> Verdict:
 
 def judge(result: Result, found: AssemblyResult, proofs: tuple[Evidence, ...]) -> Verdict:
     """The verdict from evidence already at hand; `found` is cut to the hours of the run."""
-    statement = leak_statement(result, found)
-    refused = why_withheld(result, found)
-    judged = () if refused else judged_findings(result, findings(proofs))
+    air = leak_tested(result, found)
+    if refused := why_withheld(result, found):
+        return Verdict(air, withheld=refused)
+    judged = judged_findings(result, findings(proofs))
     if not judged:
-        refused = refused or ("nothing in this assembly could be judged",)
-        return Verdict(None, (*refused, statement), statement)
-    finding, rank = judged[0].finding, judged[0].rank
-    settled = LEVELS[max(one.settled_rank for one in judged)]
-    moving = unsettled(result, found)
-    told = _settling(LEVELS[rank], settled, moving)
-    return Verdict(
-        level=LEVELS[rank],
-        rank=rank,
-        settled_level=settled,
-        unsettled=moving,
-        reasons=(*_reasons(judged), *told, statement),
-        leak_statement=statement,
-        decided_by=finding.check,
-        path=finding.path,
-        plane=finding.place,
-        value=finding.value,
-        limit=finding.limit,
-        margin=finding.margin,
-        unit=finding.unit,
-    )
+        return Verdict(air, withheld=(Withheld("nothing to judge"),))
+    return Verdict(air, judged, moving=still_moving(result, found))
 
 
-def _reasons(judged: tuple[Judged, ...]) -> list[str]:
-    """Reasons of the deciding level; where all is dry, what comes nearest to a limit."""
-    alike = [one.reason for one in judged if one.rank == judged[0].rank]
-    if judged[0].rank == 0:
-        return [f"nearest to a limit: {alike[0]}"]
-    more = len(alike) - REASONS_SHOWN
-    return alike[:REASONS_SHOWN] + ([f"and {more} more of the kind"] if more > 0 else [])
-
-
-def _settling(level: str, settled: str, moving: tuple[str, ...]) -> list[str]:
-    """What the start does apart from what stays, and whether it is over."""
-    told = [f"not settled when the run ended: {one}" for one in moving]
-    if settled != level:
-        told.append(f"that is on the way from the starting moisture; the last year is '{settled}'")
-    return told
-
-
-def unsettled(result: Result, found: AssemblyResult) -> tuple[str, ...]:
-    """Layers whose water still changed in the last year, in words; cladding left out."""
+def still_moving(result: Result, found: AssemblyResult) -> tuple[Moving, ...]:
+    """Layers and planes whose water still changed in the last year; cladding left out."""
     cladding = {found.assembly.layers[i].name for i in cladding_layers(found.assembly)}
     return tuple(
-        f"water in {trend.place} ({path.name} path) still {trend.direction}, by "
-        f"{1000.0 * abs(trend.last.step):.0f} g/m2 in year {len(trend.last.peaks)}"
+        Moving(trend.place, path.name, trend.last.step, len(trend.last.peaks))
         for path in found.paths
         for trend in path_trends(result, found.assembly, path)
         if trend.direction != "settles" and trend.place not in cladding
     )
 
 
-def leak_statement(result: Result, found: AssemblyResult) -> str:
-    """The air leak that a result rests on, in words, and whether it can wet or dries more."""
+def leak_tested(result: Result, found: AssemblyResult) -> LeakTested:
+    """The air that a result rests on, and whether it can wet or dries more."""
     assembly = found.assembly
-    leak = assembly.leak
-    if leak is None and assembly.air_through == 0.0:
-        return "diffusion only: computed without any air leak, as the case asks"
-    parts = []
-    if leak is not None:
-        parts.append(
-            f"with an air leak of {1000.0 * leak.flow:.3g} L/(s m2) "
-            f"at {leak.reference_pressure:.0f} Pa, "
-            f"{leak.height_above_neutral_level:g} m above the neutral level"
-        )
-        parts += _what_it_does(result, found)
-    if assembly.air_through:
-        outward = "outward" if assembly.air_through > 0.0 else "inward"
-        flow = 1000.0 * abs(assembly.air_through)
-        parts.append(f"{flow:.3g} L/(s m2) through the layers, {outward}")
-    return "; ".join(parts)
+    if assembly.leak is None:
+        return LeakTested(None, through=assembly.air_through)
+    meets, mixes = meets_cavity(assembly), airways(assembly).outward is not None
+    net = _net_drying(result, found) if meets else 0.0
+    return LeakTested(assembly.leak, meets, mixes, net, assembly.air_through)
 
 
-def _what_it_does(result: Result, found: AssemblyResult) -> list[str]:
-    if not meets_cavity(found.assembly):
-        return ["it finds no cavity to mix in, so it wets nothing here and is not tested"]
+def _net_drying(result: Result, found: AssemblyResult) -> float:
+    """What leak air carried off in the last year beyond what it brought, kg/m2; 0 if little."""
     shares = np.array([path.share for path in found.paths])
-    carried = [3600.0 * path.leak_vapour[last_year(result)].sum() for path in found.paths]
-    net = float(shares @ np.array(carried))
-    if net > -NET_DRYING:
-        return []
-    return [
-        f"its air carried off {-1000.0 * net:.0f} g/m2 more in the last year than it brought, so a "
-        "tighter one may be wetter"
-    ]
+    left = [3600.0 * path.leak_vapour[last_year(result)].sum() for path in found.paths]
+    net = -float(shares @ np.array(left))
+    return net if net >= NET_DRYING else 0.0

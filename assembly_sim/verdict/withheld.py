@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 import numpy as np
 
 from assembly_sim.envelope.rain import takes_no_rain
@@ -11,27 +14,33 @@ from assembly_sim.solver.result import AssemblyResult, Result
 LEAST_YEARS = 3
 
 
-def why_withheld(result: Result, found: AssemblyResult) -> tuple[str, ...]:
-    """Reasons why no verdict can be given on an assembly; empty where one can."""
-    climate = result.case.climate
-    reasons = []
-    if found.outcome.name != "completed":
-        reasons.append(f"the run stopped: {found.outcome.cause}; {found.outcome.cure}")
+@dataclass(frozen=True)
+class Withheld:
+    """Why there is no verdict: a key of `told.WITHHELD`, and what its sentence names."""
+
+    key: str
+    names: tuple[tuple[str, str], ...] = ()
+    numbers: tuple[tuple[str, float], ...] = ()
+
+
+def why_withheld(result: Result, found: AssemblyResult) -> tuple[Withheld, ...]:
+    """Why no verdict can be given on an assembly; empty where one can."""
+    return tuple(_reasons(result, found))
+
+
+def _reasons(result: Result, found: AssemblyResult) -> Iterator[Withheld]:
+    climate, ended = result.case.climate, found.outcome
+    if ended.name != "completed":
+        yield Withheld("stopped", (("cause", ended.cause), ("cure", ended.cure)))
     elif not found.converged:
-        reasons.append("the run did not converge; see its balance errors and state defect")
+        yield Withheld("not converged")
     if has_gaps(climate):
-        reasons.append(f"the weather of {climate.name} has gaps; mend the file or take another")
+        yield Withheld("gaps", (("climate", climate.name),))
     if climate.rain is None and not takes_no_rain(found.assembly):
-        reasons.append(
-            "the outer surface is exposed to rain and the weather has none; bring weather with "
-            "rain, or set rain_exposure to 0 if it is sheltered"
-        )
+        yield Withheld("no rain")
     if result.hours < LEAST_YEARS * climate.hours:
-        reasons.append(
-            f"a verdict rests on {LEAST_YEARS} years or more; "
-            f"{result.hours / climate.hours:.1f} were computed"
-        )
-    return tuple(reasons)
+        years = (("least", float(LEAST_YEARS)), ("computed", result.hours / climate.hours))
+        yield Withheld("too short", numbers=years)
 
 
 def has_gaps(climate: Climate) -> bool:

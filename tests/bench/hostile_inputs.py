@@ -60,13 +60,12 @@ def load() -> None:
     from assembly_sim.report.text import run_text
     from assembly_sim.solver import warm_up
     from assembly_sim.solver.run import run
-    from assembly_sim.verdict.summary import run_summary
 
     warm_up.ready()
     materials()
     case = dataclasses.replace(sound_case(), years=1)
     result = run(case)
-    run_text(result, run_summary(result), "si")
+    run_text(result, "si")
 
 
 @cache
@@ -298,7 +297,7 @@ def _or_refused(act: Callable[[], object]) -> Callable[[], object]:
 def mutated_result(chance: random.Random, folder: Path) -> Attempt:
     """A kept result, damaged, read back and reported."""
     from assembly_sim.files.result.write import read_hdf5
-    from assembly_sim.verdict.summary import run_summary
+    from assembly_sim.verdict.contract import run_summary
 
     (folder / "run.h5").write_bytes(damaged(_result(), chance))
 

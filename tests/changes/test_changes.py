@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from assembly_sim.changes import (
-    USUAL_LEAK,
     AddLayer,
     ChangeSheet,
     FillCavity,
@@ -26,6 +25,7 @@ from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.errors import InputError
 from assembly_sim.model import (
+    USUAL_LEAK,
     AirLayer,
     Constant,
     Layer,
@@ -152,6 +152,7 @@ def test_a_material_is_changed_wherever_it_is():
         (Set("room.humidity.mean", 0.4), "Constant has no 'mean'"),
         (Set("starting_humiditty", 0.4), "did you mean 'starting_humidity'"),
         (Set("text", "other"), "Case has no 'text'"),
+        (Set("code_edition", 2021.0), "is no edition"),
         (Times("material.bord.density", 1.1), "did you mean 'board'"),
         (Times("material.board", 1.1), "names no field"),
         (Times("name", 1.1), "no number to multiply"),

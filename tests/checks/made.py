@@ -8,9 +8,14 @@ from typing import Any
 
 import numpy as np
 
+from assembly_sim.checks.finding import Finding
 from assembly_sim.model import AirLeak, Assembly, Layer, Material, OuterSurface
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import AssemblyResult, PathResult, Plane, Result
+from assembly_sim.studies.probe import Trial
+from assembly_sim.verdict.rules import Judged
+from assembly_sim.verdict.verdict import LeakTested, Verdict
+from assembly_sim.verdict.withheld import Withheld
 from tests import synthetic
 
 YEAR = 8760
@@ -105,3 +110,11 @@ def only(result: Result) -> tuple[AssemblyResult, PathResult]:
     """The one assembly of a run and its one path."""
     found = result.assemblies[0]
     return found, found.paths[0]
+
+
+def ranked(rank: int | None, change: str = "") -> Trial:
+    """A changed case whose verdict is of this rank, None: withheld."""
+    if rank is None:
+        return Trial(change, Verdict(LeakTested(None), withheld=(Withheld("not converged"),)))
+    finding = Finding("mould index", "deck", "main", 2.0, 3.0, decides=True, settled=2.0)
+    return Trial(change, Verdict(LeakTested(None), (Judged(rank, rank, 1.0, finding),)))

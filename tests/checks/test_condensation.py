@@ -6,6 +6,7 @@ import pytest
 from assembly_sim.checks.condensation import condensation_findings, path_condensation
 from assembly_sim.checks.finding import longest_run
 from assembly_sim.physics.moist_air import saturation_pressure, saturation_pressure_over_ice
+from assembly_sim.words.checks import particulars
 from tests.checks import made
 
 END = 3 * made.YEAR
@@ -82,8 +83,8 @@ def test_free_water_that_dries_and_that_does_not():
     free = [finding for finding in findings if finding.check == "free water"]
     assert free[1].value == 0.3
     assert free[1].hour == END - 3000
-    assert "runs off" in free[1].note
-    assert free[2].note == "does not dry within the year"
+    assert "runs off" in particulars(free[1])
+    assert particulars(free[2]) == "does not dry within the year"
     assert not free[0].decides  # the outer surface is meant to get wet
 
 

@@ -12,6 +12,7 @@ from assembly_sim.checks.frost import (
     saturation_degree,
 )
 from assembly_sim.model import NamedDepth
+from assembly_sim.words.checks import particulars
 from tests.checks import made
 
 INCH = 0.0254
@@ -67,7 +68,7 @@ def test_cycles_of_wet_and_of_drier_brick(humidity, wet):
     found, path = made.only(result)
     findings = frost_findings(result, found.assembly, path)
     assert [finding.value for finding in findings] == [wet, wet]
-    assert findings[0].note.startswith("20 cycles in the run")
+    assert particulars(findings[0]).startswith("20 cycles in the run")
 
 
 def test_a_plane_that_bears_the_name_is_taken_as_it_is():
@@ -95,4 +96,4 @@ def test_hours_below_freezing_at_a_named_depth():
     found, path = made.only(result)
     (pipe,) = frost_findings(result, found.assembly, path)
     assert (pipe.place, pipe.value) == ("water pipe", 60)
-    assert pipe.note == "coldest hour -2.0 degC"
+    assert particulars(pipe) == "coldest hour -2.0 degC"

@@ -12,6 +12,7 @@ from assembly_sim.checks.wood import (
     wood_findings,
     wood_handbook_moisture,
 )
+from assembly_sim.words.checks import particulars
 from tests.checks import made
 
 
@@ -49,7 +50,7 @@ def test_peak_of_all_years_with_its_hours_and_that_of_the_last_by_mass():
     assert (peak.hour, peak.year) == (9000, 2)
     assert peak.settled == pytest.approx(0.21)
     assert peak.margin == pytest.approx(-0.07)
-    assert peak.note.startswith("100 h above 20 %, 100 h above 26 %, 0 h above 28 %")
+    assert particulars(peak).startswith("100 h above 20 %, 100 h above 26 %, 0 h above 28 %")
 
 
 def test_a_board_without_isotherm_names_it_and_the_others_are_still_checked():

@@ -28,6 +28,7 @@ from assembly_sim.model import (
     Thresholds,
 )
 from assembly_sim.physics import pore_water
+from assembly_sim.words.figures import say
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 
@@ -80,7 +81,7 @@ def test_a_measured_moisture_content_becomes_the_humidity_that_holds_it(sound):
 def test_what_the_user_left_out_is_said_in_plain_words(tmp_path):
     text = changed('leak = "0.2 L/(s m2) at 75 Pa"\n', "").replace("years = 1\n", "")
     case = read(text, tmp_path)
-    said = " | ".join(case.unstated)
+    said = say(" | ".join(case.unstated))
     assert "Back wall: air leak 0.2 L/(s m2) at 75 Pa" in said
     assert "goes on until it settles" in said
     assert "neutral level" in said

@@ -23,6 +23,7 @@ from assembly_sim.model import (
     Points,
     Sheet,
 )
+from assembly_sim.words.figures import say
 
 NANOGRAM = 1e-12
 
@@ -134,7 +135,8 @@ def test_r_is_as_labelled_at_24_degrees():
     cold = dataclasses.replace(board, material=material)
     found = rows(assembly(cold, DECK, BATT, BOARD), "5")["R of"]
     assert found.found == pytest.approx(20 * R_VALUE)
-    assert found.reason.endswith("label R at 24 degC")
+    assert say(found.reason).endswith("label R at 24 degC")
+    assert say(found.reason, "ip").endswith("label R at 75.2 degF")
     only_cold = dataclasses.replace(material, conductivity=Points((283.15,), (at_label,)))
     named = assembly(dataclasses.replace(board, material=only_cold), DECK, BATT, BOARD)
     assert "at a lower temperature for foam" in rows(named, "5")["R of"].reason

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import numpy as np
 
-from assembly_sim.report.text import energy
-from assembly_sim.verdict.summary import assembly_summary
+from assembly_sim.report.blocks import as_text
+from assembly_sim.report.energy import energy_blocks, energy_in_short
+from assembly_sim.verdict.summary import typed_assembly
 from tests.checks import made
 
 
-def block(system="si", **air):
+def known(**air):
     incoming = {"incoming_heat": air.pop("incoming_heat", 0.0)}
     flux = np.full(made.YEAR, 5.0)
     result = made.run(years=1, drivers=incoming, heat_flux_room=flux, **air)
-    figures = assembly_summary(result, result.assemblies[0])
-    return energy(figures, result.case.thresholds, system)
+    return result, typed_assembly(result, result.assemblies[0])
+
+
+def block(system="si", **air):
+    result, summary = known(**air)
+    return as_text(energy_blocks(summary, result.case.thresholds, system))
 
 
 def rows(text):
@@ -52,9 +59,24 @@ def test_what_is_counted_elsewhere_and_humidity_are_said():
 
 
 def test_a_run_without_a_whole_year_has_dashes_and_no_notes():
-    figures = {"name": "wall", "area_m2": 10.0, "u_value_w_m2k": 0.3, "surface_resistances": "-"}
-    result = made.run(years=1)
-    known = assembly_summary(result, result.assemblies[0])
-    text = energy({**dict.fromkeys(known), **figures}, result.case.thresholds, "ip")
+    result, summary = known()
+    part = dataclasses.replace(summary, energy=None)
+    text = as_text(energy_blocks(part, result.case.thresholds, "ip"))
     assert rows(text)["heat loss"][2:6] == ["-", "-", "-", "-"]
     assert "by air:" not in text
+    assert "no whole year" in energy_in_short(part)[1]
+
+
+def test_five_lines_hold_u_and_r_loss_gain_seasons_and_peaks():
+    """R is 1/U and 1 h ft2 degF/Btu = 0.17611 m2 K/W; 10 m2 at 43.8 kWh/m2 are 438 kWh."""
+    _, summary = known()
+    lines = energy_in_short(summary)
+    assert len(lines) == 5
+    u = summary.u_value_w_m2k
+    assert f"{u:.3f} W/(m2 K), R {1 / u:.1f} m2 K/W" in lines[0]
+    assert "438 kWh a year, 43.8 kWh/m2: 43.8 conducted, 0.0 by air" in lines[1]
+    assert "5.0 W/m2 (50 W) out" in lines[4]
+    imperial = energy_in_short(summary, "ip")
+    assert f"R-{1 / u / 0.17611:.0f} " in imperial[0] or f"R-{1 / u / 0.17611:.1f} " in imperial[0]
+    assert "1.49 MMBtu a year" in imperial[1]  # 438 kWh x 3412.14 Btu/kWh
+    assert "W" not in "".join(imperial).replace("U-value", "")

@@ -5,26 +5,24 @@ import pytest
 from assembly_sim.changes import Set, Times, applied
 from assembly_sim.envelope.airways import meets_cavity
 from assembly_sim.model.ranges import RANGES
-from assembly_sim.report.probe import probe_text
+from assembly_sim.report.blocks import as_text
+from assembly_sim.report.contract import with_probes
+from assembly_sim.report.probe import probe_blocks
 from assembly_sim.solver.run import run
 from assembly_sim.studies import ladders as tried
 from assembly_sim.studies import probe as probing
 from assembly_sim.studies.closing import board_to_measure, closing_ladder, starting_humidity
 from assembly_sim.studies.ladders import Ladder, Variant
-from assembly_sim.studies.probe import Trial, limit_on, moves, probe, smallest_move, with_probes
-from assembly_sim.verdict.rules import LEVELS
-from assembly_sim.verdict.summary import plain, run_summary
+from assembly_sim.studies.probe import limit_on, moves, probe, probes, smallest_move
+from assembly_sim.verdict.contract import run_summary
 from tests import synthetic
+from tests.checks.made import ranked
 from tests.outcomes.built import PAINTED_BOARD, case, climate, layer
 
 CASE = synthetic.case()
 ROOF = ("assembly", "rafter bay")
 LEAK = (*ROOF, "leak")
 COLD = "cold_inland"
-
-
-def trial(rank):
-    return Trial("", LEVELS[rank], "")
 
 
 def ladder(count, start):
@@ -38,7 +36,7 @@ def test_bisection_finds_the_last_dry_rung_from_anywhere(wet_from, start):
 
     def judge(variant):
         asked.append(variant.value)
-        return trial(2 if variant.value >= wet_from else 1)
+        return ranked(2 if variant.value >= wet_from else 1)
 
     found = limit_on("any", ladder(10, start), judge)
     assert found.dry_up_to == (wet_from - 1 if wet_from else None)
@@ -52,7 +50,7 @@ def test_a_leak_that_wets_and_then_dries_is_dry_up_to_where_it_first_is_not():
     """Bisection from the middle would step over the wet variants and call 8 dry."""
     ranks = (0, 0, 3, 3, 0, 0, 0, 0, 0, 0)
     found = limit_on(
-        "leak", ladder(10, 6), lambda variant: trial(ranks[int(variant.value)]), each=True
+        "leak", ladder(10, 6), lambda variant: ranked(ranks[int(variant.value)]), each=True
     )
     assert (found.dry_up_to, found.not_dry_from) == (1, 2)
     assert (found.within_limits_up_to, found.past_from) == (1, 2)
@@ -62,25 +60,25 @@ def test_no_limit_is_told_of_a_leak_that_meets_no_cavity():
     foam = layer("spray foam, closed-cell", 152)
     tight = case((layer("asphalt shingles, dark", 5), foam, *PAINTED_BOARD), climate(COLD), 0.4)
     assert not meets_cavity(tight.assemblies[0])
-    jobs = probing._jobs(tight, 0, None, Trial("", LEVELS[0], ""))
+    jobs = probing._jobs(tight, 0, None, ranked(0))
     assert not any("air leak" in job.args for job in jobs)
-    names = [job.args[0] for job in probing._jobs(CASE, 0, None, Trial("", LEVELS[0], ""))]
+    names = [job.args[0] for job in probing._jobs(CASE, 0, None, ranked(0))]
     assert "moisture of deck when closed in" in names
 
 
 @pytest.mark.parametrize(("base", "moved"), [(2, [0, 1]), (0, [1, 2, 3]), (3, [0, 1, 2])])
 def test_what_moves_a_level_is_drier_unless_nothing_is(base, moved):
-    assert [rank for rank in range(4) if moves(trial(rank), trial(base))] == moved
-    assert not moves(Trial("", None, ""), trial(0))
+    assert [rank for rank in range(4) if moves(ranked(rank), ranked(base))] == moved
+    assert not moves(ranked(None), ranked(0))
 
 
 def test_the_smallest_change_that_moves_the_level():
     variants = ladder(5, 0).variants
     found = smallest_move(
-        "foam", variants, lambda r: Trial(r.change, LEVELS[2 - (r.value > 2)], ""), trial(2)
+        "foam", variants, lambda r: ranked(2 - (r.value > 2), r.change), ranked(2)
     )
     assert found.trial.change == "3"
-    none = smallest_move("foam", variants, lambda variant: trial(2), trial(2))
+    none = smallest_move("foam", variants, lambda variant: ranked(2), ranked(2))
     assert none.trial is None
     assert none.tried[-1] == "4"
 
@@ -116,7 +114,7 @@ def test_the_board_to_measure_is_where_room_air_arrives():
 def test_without_a_verdict_nothing_is_run():
     found = probe(synthetic.result(hours=100))
     assert (found.level, found.runs) == (None, 0)
-    assert "no verdict" in probe_text(plain(found))
+    assert "no verdict" in as_text(probe_blocks(found))
 
 
 def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
@@ -130,7 +128,8 @@ def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
     )
     result = run(case(layers, climate("wet_mild_coast"), 0.40))
     seen = []
-    summary = with_probes(run_summary(result), result, lambda share, what: seen.append(share))
+    trials = probes(result, lambda share, what: seen.append(share))
+    summary = with_probes(run_summary(result), trials)
     (figures,) = summary["assemblies"]
     found = figures["probe"]
     assert found["level"] == figures["verdict"]["level"]
@@ -143,7 +142,7 @@ def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
             again = Times(leak, flow / 2e-4).apply(result.case)
             level = run_summary(run(again))["assemblies"][0]["verdict"]["level"]
             assert level.startswith("dry") is is_dry
-    text = probe_text(found)
+    text = as_text(probe_blocks(trials[0]))
     assert "air leak" in text
     assert "left at the end of August" in text
 

@@ -7,7 +7,7 @@ import time
 import numpy as np
 
 from assembly_sim.solver.result import Outcome
-from assembly_sim.verdict.summary import assembly_summary, number, run_summary
+from assembly_sim.verdict.contract import assembly_summary, number, run_summary
 from tests import synthetic
 from tests.checks import made
 

@@ -22,6 +22,7 @@ from assembly_sim.files.case.room import (
 from assembly_sim.files.case.schema import AssemblyText, CaseFile, ThresholdsText
 from assembly_sim.files.case.text import CaseText
 from assembly_sim.model import (
+    USUAL_LEAK,
     AirLayer,
     AirLeak,
     Assembly,
@@ -42,6 +43,7 @@ from assembly_sim.model import (
     Thresholds,
 )
 from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.units import marked
 
 # Upper limits of the humidity classes, Pa at or below 0 degC outdoors (ISO 13788 annex A, from
 # memory); class 5 has none.
@@ -51,7 +53,6 @@ NOT_DRAINED = (
     "is drained and no rain gets past the outermost layers; name a leaked_rain_layer where it does"
 )
 HIGH_OCCUPANCY = 0.10  # EN 15026 annex C, from memory
-DEFAULT_LEAK = AirLeak(flow=0.2e-3, reference_pressure=75.0)  # usual limit for an assembly
 
 
 def room(text: RoomText, climate: Climate, source: CaseText) -> Room:
@@ -156,7 +157,7 @@ def _outer(text: AssemblyText) -> OuterSurface:
 
 
 def _leak(text: AssemblyText) -> AirLeak | None:
-    given = text.leak if "leak" in text.model_fields_set else DEFAULT_LEAK
+    given = text.leak if "leak" in text.model_fields_set else USUAL_LEAK
     return given and AirLeak(
         given.flow,
         given.reference_pressure,
@@ -183,29 +184,30 @@ def unstated(text: CaseFile, case: Case) -> tuple[str, ...]:
 
 def _unstated_of_case(text: CaseFile) -> Iterator[str]:
     if "starting_humidity" not in text.model_fields_set:
-        yield "starting moisture in equilibrium with 80 % relative humidity"
+        start = marked(text.starting_humidity, "percent")
+        yield f"starting moisture in equilibrium with {start} relative humidity"
     if "years" not in text.model_fields_set:
         yield "the run goes on until it settles, three years at least and ten at most"
     if "start_month" not in text.model_fields_set:
         yield f"the run starts on 1 {month_name[text.start_month]}"
     balance = text.room.humidity
     if isinstance(balance, BalanceText) and "limit" not in balance.model_fields_set:
-        yield "room humidity is held at or below 70 %"
+        yield f"room humidity is held at or below {marked(balance.limit, 'percent')}"
     yield "no snow lies on any surface"
 
 
 def _unstated_of_assembly(text: AssemblyText, built: Assembly) -> Iterator[str]:
     said, outer = text.model_fields_set, built.outer
     if "leak" not in said:
-        yield "air leak 0.2 L/(s m2) at 75 Pa, the usual limit for an assembly"
+        yield f"air leak {_told(USUAL_LEAK)}, the usual limit for an assembly"
     if built.leak and "leak_exponent" not in said:
-        yield "air leak with the exponent 0.65"
+        yield f"air leak with the exponent {built.leak.exponent:g}"
     if built.leak and "height_above_neutral_level" not in said:
-        yield "2.5 m above the neutral level"
+        yield f"{marked(built.leak.height_above_neutral_level, 'height')} above the neutral level"
     if outer.sheltered:
         return
     if "height" not in said:
-        yield "5 m above ground for wind and rain"
+        yield f"{marked(outer.height, 'height')} above ground for wind and rain"
     if not {"rain_exposure", "rain_deposition"} <= said:
         yield f"rain exposure {outer.rain_exposure:g}, rain deposition {outer.rain_deposition:g}"
     drainage = drainage_plane(built)
@@ -215,3 +217,8 @@ def _unstated_of_assembly(text: AssemblyText, built: Assembly) -> Iterator[str]:
     elif not {"leaked_rain", "leaked_rain_layer"} <= said:
         behind = built.layers[drainage].name
         yield f"{100 * outer.leaked_rain:g} % of the rain gets onto the outer face of {behind}"
+
+
+def _told(leak: AirLeak) -> str:
+    flow = marked(leak.flow, "air flow per area")
+    return f"{flow} at {marked(leak.reference_pressure, 'leak pressure')}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
@@ -26,6 +25,7 @@ from assembly_sim.files.climate.rows import (
 )
 from assembly_sim.files.climate.titles import trimmed
 from assembly_sim.files.output import whole_file
+from assembly_sim.files.words import nearest
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point
@@ -108,8 +108,7 @@ def _header(
         key, colon, value = lines[row][1:].partition(":")
         key, value = key.strip(), value.strip(", \t")  # spreadsheets pad short lines with commas
         if not colon or key not in KEYS:
-            near = difflib.get_close_matches(key[:40], KEYS, 1)
-            cure = f"did you mean '{near[0]}'" if near else f"known are {', '.join(KEYS)}"
+            cure = nearest(key[:40], KEYS) or f"known are {', '.join(KEYS)}"
             raise InputError(Problem(f"unknown header entry {quoted(key)}", cure, file, row + 1))
         if key == "note":
             notes += [value[:LONGEST_NOTE]] if len(notes) < MOST_NOTES else []
@@ -137,8 +136,7 @@ def _titles(lines: Sequence[str], row: int, file: str) -> tuple[dict[str, int], 
     needed = [*STAMP, *(t for name, (t, _) in TITLES.items() if name not in OPTIONAL)]
     missing = [title for title in needed if title not in titles]
     if strange:
-        near = difflib.get_close_matches(strange[0][:40], known, 1)
-        cure = f"did you mean '{near[0]}'" if near else f"known are {', '.join(known)}"
+        cure = nearest(strange[0][:40], known) or f"known are {', '.join(known)}"
         cure = separators_cure(lines[row], cure)
         raise InputError(Problem(f"unknown column {quoted(strange[0])}", cure, file, row + 1))
     if missing or len(set(titles)) != len(titles):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import month_name
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -111,14 +112,8 @@ def _check_months(climate: Climate, outside: Array, file: str) -> list[str]:
             continue
         share = climate.global_horizontal[month == index].sum() / there.sum()
         if share < DULL_MONTH:
-            (dark if share < DARK_MONTH else dull).append(_MONTHS[index])
+            (dark if share < DARK_MONTH else dull).append(month_name[index + 1])
     if dark:
         cause = f"no sun in {', '.join(dark)}, though it rises there"
         raise InputError(Problem(cause, "take a file whose sun is whole", file, None, FIELD))
     return [f"less sun than the thickest cloud lets through in {', '.join(dull)}"] if dull else []
-
-
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July", "August"),
-    *("September", "October", "November", "December"),
-)

@@ -5,12 +5,12 @@ A list of quantities is one text, `"30 50 70 90 %"`, or a TOML list of texts, on
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from assembly_sim import units
+from assembly_sim.files.words import nearest
 
 Path = tuple[str, ...]
 
@@ -90,8 +90,7 @@ def refuse_key(path: Path, key: str, allowed: Collection[str]) -> None:
 
 def suggestion(word: str, allowed: Collection[str]) -> str:
     """`did you mean ...?` where a word comes close, else the words that are accepted."""
-    close = difflib.get_close_matches(word, list(allowed), 1)
-    return f"did you mean '{close[0]}'?" if close else f"use one of {', '.join(sorted(allowed))}"
+    return nearest(word, allowed) or f"use one of {', '.join(sorted(allowed))}"
 
 
 def refuse_unless_rising(values: tuple[float, ...], path: Path) -> None:

@@ -15,15 +15,24 @@ from assembly_sim.envelope.resistances import path_shares
 from assembly_sim.files.output import whole_file
 from assembly_sim.files.result.hourly import common_hours
 from assembly_sim.model import Case
-from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
+from assembly_sim.units import in_unit
 
 Columns = dict[str, NDArray[np.generic]]
 HOUR_ENDS = "hour that ends"
-GRAMS_PER_HOUR = 3.6e6  # from kg/s
+# Units of columns, SI and IP: fixed, whatever the size of the numbers.
+UNITS = {
+    "temperature": ("degC", "degF"),
+    "pressure": ("Pa", "inHg"),
+    "heat flux": ("W/m2", "Btu/(h ft2)"),
+    "vapour flux": ("g/(m2 h)", "grain/(h ft2)"),
+    "areal mass": ("kg/m2", "lb/ft2"),
+    "film": ("g/m2", "oz/ft2"),
+    "fraction": ("%", "%"),
+}
 
 
-def write_csv(result: Result, folder: str | Path) -> tuple[Path, ...]:
+def write_csv(result: Result, folder: str | Path, system: str = "si") -> tuple[Path, ...]:
     """Write fluxes of each assembly and planes of each of its paths; return the files.
 
     All of them appear together at the end. Raises OSError where they cannot be written.
@@ -32,7 +41,7 @@ def write_csv(result: Result, folder: str | Path) -> tuple[Path, ...]:
     Path(folder).mkdir(exist_ok=True)
     written = []
     with ExitStack() as whole:
-        for name, columns in _tables(result):
+        for name, columns in _tables(result, system):
             target = Path(folder) / name
             part = whole.enter_context(whole_file(target))
             _write(part, calendar(result) | columns)
@@ -40,13 +49,13 @@ def write_csv(result: Result, folder: str | Path) -> tuple[Path, ...]:
     return tuple(written)
 
 
-def _tables(result: Result) -> Iterator[tuple[str, Columns]]:
+def _tables(result: Result, system: str) -> Iterator[tuple[str, Columns]]:
     paths = {each.assembly.name: [p.name for p in each.paths] for each in result.assemblies}
     names = iter(_names(paths))
     for assembly in result.assemblies:
-        yield next(names), fluxes(assembly)
+        yield next(names), fluxes(assembly, system)
         for path in assembly.paths:
-            yield next(names), planes(path)
+            yield next(names), planes(path, system)
 
 
 def table_names(case: Case) -> list[str]:
@@ -66,42 +75,56 @@ def _names(assemblies: Mapping[str, list[str]]) -> list[str]:
     return names
 
 
-def fluxes(assembly: AssemblyResult) -> Columns:
+def fluxes(assembly: AssemblyResult, system: str = "si") -> Columns:
     """Hourly air states and the assembly's fluxes (mean over its paths), positive outward."""
     air = assembly.drivers
 
     def mean(name: str) -> NDArray[np.float64]:
         return np.sum([path.share * getattr(path, name) for path in assembly.paths], axis=0)
 
-    return {
-        "outdoor temperature (degC)": air.outdoor_temperature - ICE_POINT,
-        "outdoor vapour pressure (Pa)": air.outdoor_vapour_pressure,
-        "room temperature (degC)": air.room_temperature - ICE_POINT,
-        "room vapour pressure (Pa)": air.room_vapour_pressure,
-        "heat flux at the room (W/m2)": mean("heat_flux_room"),
-        "heat flux outdoors (W/m2)": mean("heat_flux_outdoors"),
-        "heat carried by air (W/m2)": mean("carried_heat"),
-        "heat out of the room, total (W/m2)": mean("heat_flux_room") + mean("carried_heat"),
-        "heat to warm incoming air (W/m2)": air.incoming_heat,
-        "vapour flux at the room (g/(m2 h))": mean("vapour_flux_room") * GRAMS_PER_HOUR,
-        "vapour flux outdoors (g/(m2 h))": mean("vapour_flux_outdoors") * GRAMS_PER_HOUR,
-        "vapour carried by air (g/(m2 h))": mean("carried_vapour") * GRAMS_PER_HOUR,
-        "rain taken in (g/(m2 h))": mean("rain") * GRAMS_PER_HOUR,
-        "vapour left by the leak (g/(m2 h))": mean("leak_vapour") * GRAMS_PER_HOUR,
-        "water in all layers (kg/m2)": mean("layer_water").sum(axis=1),
-    }
+    room, carried = mean("heat_flux_room"), mean("carried_heat")
+    rows: tuple[tuple[str, str, NDArray[np.float64]], ...] = (
+        ("outdoor temperature", "temperature", air.outdoor_temperature),
+        ("outdoor vapour pressure", "pressure", air.outdoor_vapour_pressure),
+        ("room temperature", "temperature", air.room_temperature),
+        ("room vapour pressure", "pressure", air.room_vapour_pressure),
+        ("heat flux at the room", "heat flux", room),
+        ("heat flux outdoors", "heat flux", mean("heat_flux_outdoors")),
+        ("heat carried by air", "heat flux", carried),
+        ("heat out of the room, total", "heat flux", room + carried),
+        ("heat to warm incoming air", "heat flux", air.incoming_heat),
+        ("vapour flux at the room", "vapour flux", mean("vapour_flux_room")),
+        ("vapour flux outdoors", "vapour flux", mean("vapour_flux_outdoors")),
+        ("vapour carried by air", "vapour flux", mean("carried_vapour")),
+        ("rain taken in", "vapour flux", mean("rain")),
+        ("vapour left by the leak", "vapour flux", mean("leak_vapour")),
+        ("water in all layers", "areal mass", mean("layer_water").sum(axis=1)),
+    )
+    return dict(_column(name, kind, values, system) for name, kind, values in rows)
 
 
-def planes(path: PathResult) -> Columns:
+def planes(path: PathResult, system: str = "si") -> Columns:
     """Hourly temperature, relative humidity (over liquid water) and free water of each plane."""
     table: Columns = {}
     for number, plane in enumerate(path.planes):
         side = "" if plane.side == "both" else f", {plane.side} side"
         label = f"{plane.index} {plane.name}{side}"
-        table[f"{label}: temperature (degC)"] = path.temperature[:, number] - ICE_POINT
-        table[f"{label}: relative humidity (%)"] = 100.0 * path.relative_humidity[:, number]
-        table[f"{label}: free water (g/m2)"] = 1000.0 * path.free_water[:, number]
+        rows = (
+            ("temperature", "temperature", path.temperature),
+            ("relative humidity", "fraction", path.relative_humidity),
+            ("free water", "film", path.free_water),
+        )
+        for name, kind, values in rows:
+            table |= [_column(f"{label}: {name}", kind, values[:, number], system)]
     return table
+
+
+def _column(
+    name: str, kind: str, values: NDArray[np.float64], system: str
+) -> tuple[str, NDArray[np.float64]]:
+    """A column with its unit in its name, in the units of a system."""
+    unit = UNITS[kind][("si", "ip").index(system)]
+    return f"{name} ({unit})", in_unit(values, "areal mass" if kind == "film" else kind, unit)
 
 
 def calendar(result: Result) -> Columns:

@@ -1,0 +1,160 @@
+"""Energy of the last year: five lines for the answer, a table with all parts for the report."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assembly_sim.checks.energy import Heat
+from assembly_sim.model import Thresholds
+from assembly_sim.report.blocks import Block, Lines, Table, wrapped
+from assembly_sim.units import in_unit, show
+from assembly_sim.verdict.summary import AssemblySummary
+from assembly_sim.words.figures import figure
+
+KILOWATT_HOUR = 3.6e6  # J
+LABEL = 15  # width of the labels of the five lines
+IP_R = "h ft2 degF/Btu"
+AREA, FLUX = "energy per area", "heat flux"
+YEARLY = (
+    ("heat loss", "heat_loss", "hours with heat out of the room here"),
+    ("heat gain", "heat_gain", "hours with heat into the room here"),
+    ("  in heating season", "heating_season_loss", "loss, days with mean below {heating}"),
+    ("  in cooling season", "cooling_season_gain", "gain, days with mean above {cooling}"),
+)
+PEAKS = (
+    ("peak loss", "peak_loss", "largest hourly mean out of the room"),
+    ("peak gain", "peak_gain", "largest hourly mean into the room"),
+)
+
+
+def energy_in_short(one: AssemblySummary, system: str = "si") -> list[str]:
+    """U and R, loss, gain, seasons and peaks in five lines."""
+    lines = [f"{'U-value':<{LABEL}}{transmission(one, system)}"]
+    found = one.energy
+    if found is None:
+        return [*lines, "no whole year was computed, so there is no energy of one"]
+    return [
+        *lines,
+        f"{'heat loss':<{LABEL}}{_year(one, found.heat_loss, system)}",
+        f"{'heat gain':<{LABEL}}{_year(one, found.heat_gain, system)}",
+        f"{'seasons':<{LABEL}}{_whole(one, found.heating_season_loss, system)} lost in the heating "
+        f"season, {_whole(one, found.cooling_season_gain, system)} gained in the cooling season",
+        f"{'peaks':<{LABEL}}{_peak(one, found.peak_loss, system)} out, "
+        f"{_peak(one, found.peak_gain, system)} in",
+    ]
+
+
+def transmission(one: AssemblySummary, system: str) -> str:
+    """U-value and the resistance that is its inverse, from air to air."""
+    r = figure(1.0 / one.u_value_w_m2k, "resistance", system)
+    written = f"R {r}" if system == "si" else f"R-{r.split()[0]}"
+    u = show(one.u_value_w_m2k, "transmittance", system)
+    return f"{u}, {written} with its surfaces, steady"
+
+
+def _whole(one: AssemblySummary, heat: Heat, system: str) -> str:
+    return figure(heat.total * KILOWATT_HOUR * one.area_m2, "energy", system)
+
+
+def _year(one: AssemblySummary, heat: Heat, system: str) -> str:
+    """Whole and by area, with what air carries of it."""
+    by_area = show(heat.total * KILOWATT_HOUR, AREA, system)
+    parts = f"{_bare(heat.conducted, system)} conducted, {_bare(heat.carried, system)} by air"
+    incoming = _bare(heat.incoming_air, system)
+    if float(incoming):
+        parts += f"; incoming air {incoming} more"
+    return f"{_whole(one, heat, system)} a year, {by_area}: {parts}"
+
+
+def _bare(kilowatt_hours: float, system: str) -> str:
+    return _without_unit(show(kilowatt_hours * KILOWATT_HOUR, AREA, system))
+
+
+def _without_unit(text: str) -> str:
+    """The number of a quantity; nothing has no sign."""
+    number = text.partition(" ")[0]
+    return number if float(number) else number.removeprefix("-")
+
+
+def _peak(one: AssemblySummary, heat: Heat, system: str) -> str:
+    whole = show(heat.total * one.area_m2, "power", system)
+    return f"{show(heat.total, FLUX, system)} ({whole})"
+
+
+def energy_blocks(one: AssemblySummary, limits: Thresholds, system: str = "si") -> list[Block]:
+    """Yearly and seasonal energies and peaks, parts beside them, and what they count."""
+    head = ("heat, last year", "total", "conducted", "by air", "whole area", "")
+    rows = [*_rows(one, limits, system)]
+    errors = one.heat_balance_error, one.moisture_balance_error
+    notes = [
+        *air_notes(one, system),
+        f"balances of heat and of moisture close to {errors[0]:.0e} and {errors[1]:.0e} of what "
+        "went in",
+    ]
+    title = f"{one.name}, {show(one.area_m2, 'area', system)}"
+    inside, outside = (_film(r, system) for r in one.surface_resistances_m2k_w)
+    convention = one.surface_resistances.partition(":")[0]
+    surfaces = f"{convention}: {inside} inside, {outside} outside"
+    u_value = f"U-value {transmission(one, system)} by {surfaces}"
+    return [
+        Lines(title, tuple(wrapped(u_value))),
+        Table(head, tuple(rows), (-20, 17, 10, 8, 11, -60)),
+        Lines("", tuple(notes)),
+    ]
+
+
+def _rows(one: AssemblySummary, limits: Thresholds, system: str) -> Iterator[tuple[str, ...]]:
+    days = {
+        "heating": show(limits.heating_balance_temperature, "temperature", system),
+        "cooling": show(limits.cooling_balance_temperature, "temperature", system),
+    }
+    for label, name, meaning in YEARLY:
+        heat = _heat(one, name)
+        whole = _whole(one, heat, system) if heat else "-"
+        parts = _parts(heat, AREA, system, KILOWATT_HOUR)
+        yield (label, *parts, whole, f"  {meaning.format(**days)}")
+    for label, name, meaning in PEAKS:
+        heat = _heat(one, name)
+        whole = show(heat.total * one.area_m2, "power", system) if heat else "-"
+        yield (label, *_parts(heat, FLUX, system, 1.0), whole, f"  {meaning}")
+
+
+def _film(resistance: float, system: str) -> str:
+    if system == "si":
+        return show(resistance, "resistance", system)
+    return f"R-{in_unit(resistance, 'resistance', IP_R):.2f}"
+
+
+def _heat(one: AssemblySummary, name: str) -> Heat | None:
+    return None if one.energy is None else getattr(one.energy, name)
+
+
+def _parts(heat: Heat | None, kind: str, system: str, scale: float) -> tuple[str, ...]:
+    """Total with its unit, conducted and carried by air without."""
+    if heat is None:
+        return "-", "-", "-"
+    shown = [
+        show(scale * part, kind, system) for part in (heat.total, heat.conducted, heat.carried)
+    ]
+    return (shown[0], *(_without_unit(text) for text in shown[1:]))
+
+
+def air_notes(one: AssemblySummary, system: str) -> Iterator[str]:
+    """Say what "by air" counts, what it leaves to other assemblies, and the humidity beside it."""
+    if one.energy is None:
+        return
+    loss, gain = one.energy.heat_loss, one.energy.heat_gain
+
+    def both(part: str) -> list[str]:
+        return [show(getattr(heat, part) * KILOWATT_HOUR, AREA, system) for heat in (loss, gain)]
+
+    if loss.carried or gain.carried:
+        yield "by air: air that leaves here counts as bringing its replacement from outdoor to"
+        yield "  room temperature; air that comes in, as handing on what it took from the assembly"
+    if loss.incoming_air or gain.incoming_air:
+        warmed, cooled = both("incoming_air")
+        yield f"air that comes in here: {warmed} to warm it from outdoors to the room, {cooled}"
+        yield "  to cool it, counted where air leaves; to judge sealing here, add to loss and gain"
+    if loss.latent or gain.latent:
+        out, into = both("latent")
+        yield f"humidity by air, latent heat, apart from all above: {out} out, {into} in"

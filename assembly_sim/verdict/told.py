@@ -1,0 +1,115 @@
+"""A verdict in sentences, in SI or IP: made last, from its keys and numbers."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from assembly_sim.words.checks import reason
+from assembly_sim.words.figures import figure, limit_figure
+
+if TYPE_CHECKING:
+    from assembly_sim.verdict.rules import Judged
+    from assembly_sim.verdict.verdict import LeakTested, Moving, Verdict
+    from assembly_sim.verdict.withheld import Withheld
+
+SCOPE = "This verdict speaks of moisture alone."
+REASONS_SHOWN = 5
+
+WITHHELD = {
+    "stopped": "the run stopped: {cause}; {cure}",
+    "not converged": "the run did not converge; see its balance errors and state defect",
+    "gaps": "the weather of {climate} has gaps; mend the file or take another",
+    "no rain": (
+        "the outer surface is exposed to rain and the weather has none; bring weather with rain, "
+        "or set rain_exposure to 0 if it is sheltered"
+    ),
+    "too short": "a verdict rests on {least:.0f} years or more; {computed:.1f} were computed",
+    "nothing to judge": "nothing in this assembly could be judged",
+}
+
+
+def withheld(why: Withheld) -> str:
+    """Why there is no verdict, in a sentence with what would give one."""
+    return WITHHELD[why.key].format(**dict(why.names), **dict(why.numbers))
+
+
+def reasons(verdict: Verdict, system: str = "si") -> tuple[str, ...]:
+    """Why a verdict is as it is, the decisive first and the air leak last."""
+    if not verdict.judged:
+        return (*map(withheld, verdict.withheld), leak(verdict.air, system))
+    return (
+        *_deciding(verdict, system),
+        *(f"not settled when the run ended: {one}" for one in unsettled(verdict, system)),
+        *settled(verdict),
+        leak(verdict.air, system),
+    )
+
+
+def judged(one: Judged, system: str = "si") -> str:
+    """A finding that may decide, in a sentence."""
+    return reason(one.finding, one.settled_rank < one.rank, one.from_start, system)
+
+
+def _deciding(verdict: Verdict, system: str) -> list[str]:
+    """Findings of the deciding level; where all is dry, what comes nearest to a limit."""
+    first = verdict.judged[0]
+    if first.rank == 0:
+        return [f"nearest to a limit: {judged(first, system)}"]
+    alike = [judged(one, system) for one in verdict.judged if one.rank == first.rank]
+    more = len(alike) - REASONS_SHOWN
+    return alike[:REASONS_SHOWN] + ([f"and {more} more of the kind"] if more > 0 else [])
+
+
+def settled(verdict: Verdict) -> list[str]:
+    """The last year alone, where it is better than all of them."""
+    if verdict.settled_level == verdict.level or verdict.finding is None:
+        return []
+    first = verdict.finding.year == 1
+    worse = "the first year, with its starting moisture," if first else "an earlier year"
+    return [f"{worse} is worse than the last, which alone is '{verdict.settled_level}'"]
+
+
+def unsettled(verdict: Verdict, system: str = "si") -> tuple[str, ...]:
+    """What had not come to rest when the run ended, a sentence each."""
+    return tuple(_moving(one, system) for one in verdict.moving)
+
+
+def _moving(one: Moving, system: str) -> str:
+    direction = "rises" if one.step > 0.0 else "falls"
+    return (
+        f"water in {one.place} ({one.path} path) still {direction}, by "
+        f"{figure(abs(one.step), 'areal mass', system)} in year {one.year}"
+    )
+
+
+def leak(air: LeakTested, system: str = "si") -> str:
+    """The air that a verdict rests on, and whether it can wet or dries more."""
+    if air.diffusion_only:
+        return "diffusion only: computed without any air leak, as the case asks"
+    parts = [*_leak(air, system)] if air.leak else []
+    if air.through:
+        flow = limit_figure(abs(air.through), "air flow per area", system)
+        parts.append(f"{flow} through the layers, {'outward' if air.through > 0.0 else 'inward'}")
+    return "; ".join(parts)
+
+
+def _leak(air: LeakTested, system: str) -> list[str]:
+    assert air.leak is not None
+    flow = limit_figure(air.leak.flow, "air flow per area", system)
+    height = limit_figure(air.leak.height_above_neutral_level, "height", system)
+    pressure = figure(air.leak.reference_pressure, "leak pressure")
+    parts = [f"with an air leak of {flow} at {pressure}, {height} above the neutral level"]
+    if not air.meets_cavity:
+        return [*parts, "it finds no cavity to mix in, so it wets nothing here and is not tested"]
+    if not air.room_air_mixes:
+        parts.append(
+            "room air that leaks out finds no cavity to mix in, so it wets nothing here and is "
+            "not tested"
+        )
+    if air.net_drying:
+        carried = figure(air.net_drying, "areal mass", system)
+        parts.append(
+            f"its air carried off {carried} more in the last year than it brought, so a "
+            "tighter one may be wetter"
+        )
+    return parts
