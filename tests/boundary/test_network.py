@@ -187,7 +187,7 @@ def house(zones: int) -> st.SearchStrategy[list[Opening]]:
 @given(data=st.data())
 def test_random_networks_balance(data: st.DataObject) -> None:
     """Sizes over five orders, gales, frost, heat and fans: every zone within 1e-10 kg/s wherever
-    pressures are below 200 Pa; a fan of a pinhole makes megapascals, whose last digits move more."""
+    pressures are below 200 Pa; a fan of a pinhole makes megapascals, whose digits end earlier."""
     zones = data.draw(st.integers(1, 4))
     openings = data.draw(house(zones))
     chance = np.random.default_rng(data.draw(st.integers(0, 2**32 - 1)))
