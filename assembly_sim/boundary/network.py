@@ -266,7 +266,7 @@ def _balanced(network: _Network) -> Array:
             return excess
         left, part = left[open_], _hours(part, np.flatnonzero(open_))
         jacobian = _jacobian(part, slope[open_], excess.shape[1])
-        step: Array = np.linalg.solve(jacobian, -miss[open_][..., None])[..., 0]
+        step = np.linalg.solve(jacobian, -miss[open_][..., None])[..., 0].astype(float)
         excess[left] = _damped(part, excess[left], step, miss[open_])
     raise ArithmeticError(f"no balance of air in hour {left[0]}, and {len(left) - 1} more")
 
