@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from assembly_sim.api import hourly_table, to_xarray
     from assembly_sim.errors import InputError
     from assembly_sim.files.case.read import read_case
+    from assembly_sim.files.case.write import write_case
     from assembly_sim.files.climate.read import read_climate
     from assembly_sim.files.material.read import load as read_materials
     from assembly_sim.files.result.write import read_hdf5 as read_result
@@ -50,6 +51,7 @@ _HOMES = {
     "summary": ("verdict.contract", "run_summary"),
     "to_si": ("units", "to_si"),
     "to_xarray": ("api", "to_xarray"),
+    "write_case": ("files.case.write", "write_case"),
     "write_result": ("files.result.write", "write_hdf5"),
 }
 
@@ -72,6 +74,7 @@ __all__ = [
     "summary",
     "to_si",
     "to_xarray",
+    "write_case",
     "write_result",
 ]
 

@@ -313,5 +313,29 @@ def new(file: Path) -> None:
     say(f"wrote {path}: edit it, then `assembly-sim run {path}`")
 
 
+@commands.command()
+@click.argument("openings", nargs=-1, metavar="[OPENING]...")
+@click.option("--climate", metavar="FILE", help="Weather for a year's air and heat.")
+@click.option("--height", default="2.5 m", show_default=True, help="Above the neutral level.")
+@click.option("--room", default="20 degC", show_default=True, help="Temperature of the room.")
+@click.option("--facing", metavar="ANGLE", help="Add the wind on a wall ('90 deg' is east).")
+@click.option("--price", metavar="PRICE", help="Of delivered heat, '0.15 per kWh'.")
+@click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
+def hole(
+    openings: tuple[str, ...], climate: str | None, price: str | None, units: str, **at: Any
+) -> None:
+    """Tell what an OPENING ("1/4 in x 36 in", "outlet") is equal to, passes and costs."""
+    from assembly_sim.files.climate.read import find_climate, read_climate
+    from assembly_sim.files.opening.options import situation
+    from assembly_sim.report.holes import holes_text, presets_text
+
+    if not openings:
+        say(presets_text(units), nl=False)
+        return
+    where = situation(**at)
+    weather = None if climate is None else read_climate(find_climate(climate))
+    say(holes_text(openings, weather, where, price, units), nl=False)
+
+
 if __name__ == "__main__":
     main()

@@ -23,6 +23,7 @@ from assembly_sim.unit_table import (
 )
 
 _OFFSETS = {"K": 0.0, "degC": 273.15, "degF": 459.67}
+_BY_FRACTIONS = ("length", "area", "opening area", "volume")
 _LONGEST = 80  # characters; more is a slip, and digits without end would cost time
 _DECIMAL = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
 _NUMBER = re.compile(rf"([+-]?{_DECIMAL}(?:[eE][+-]?[0-9]+)?)(?![0-9,.]) *(.*)", re.DOTALL)
@@ -185,7 +186,9 @@ def _fraction(whole: int, above: int, below: int) -> float:
 
 def _split(text: str, kind: str) -> tuple[float, str]:
     """Number and unit of a text, or why it has none."""
-    if kind in ("length", "area", "volume") and (match := _FRACTION.fullmatch(text)):
+    if kind in ("length", "area", "opening area", "volume") and (
+        match := _FRACTION.fullmatch(text)
+    ):
         sign = -1.0 if match[1] == "-" else 1.0
         number = _fraction(int(match[2] or 0), int(match[3]), int(match[4]))
         return sign * number, match[5].strip()

@@ -17,7 +17,9 @@ ROOMS = (
     ("physics",),
     ("model",),
     ("envelope",),
+    ("boundary",),
     ("solver",),
+    ("changes",),
     ("checks",),
     ("hand",),
     ("words",),
@@ -33,7 +35,7 @@ HOMES = {
     "h5py": "files/result/",
     "click": "cli.py",
     "matplotlib": "report/",
-    "numba": "solver/kernel.py",
+    "numba": "solver/kernel/",
     "pvlib": "solver/forcing.py",
     "dask": "studies/",
 }
@@ -66,6 +68,14 @@ def test_a_room_imports_only_from_rooms_above_it(path: Path) -> None:
     rooms = {parts[1] for parts in own} - {"__version__"}
     assert rooms <= RANK.keys()
     assert [other for other in rooms if RANK[other] > RANK[room(path)]] == []
+
+
+@pytest.mark.parametrize("path", sorted((PACKAGE / "solver/kernel").glob("*.py")), ids=name)
+def test_compiled_code_knows_physics_alone(path: Path) -> None:
+    """What it imports is hashed and compiled again, so that must be little."""
+    own = {other for other in imports(path) if other.startswith("assembly_sim.")}
+    allowed = ("assembly_sim.physics", "assembly_sim.solver.kernel")
+    assert {other for other in own if not other.startswith(allowed)} == set()
 
 
 @pytest.mark.parametrize("path", FILES, ids=name)

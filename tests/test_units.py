@@ -135,7 +135,7 @@ def test_what_the_trade_writes_is_read_as_it_means(text, kind, expected):
         ("0.06 perm", "permeability", "measures permeance, not permeability"),
         ("20 degC", "length", "measures temperature, not length"),
         ("5 K/W", "resistance", "not known"),
-        ("1 cfm", "length", "not known"),
+        ("1 cfm", "length", "measures air flow, not length"),
         ("5 kg/m s Pa", "permeability", "not known"),
         ("U-0.3", "transmittance", "does not say its unit"),
         ("U 0.3", "transmittance", "W/(m2 K)"),

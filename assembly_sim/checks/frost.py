@@ -18,7 +18,7 @@ from assembly_sim.checks.planes import (
     years_of,
 )
 from assembly_sim.checks.wood import isotherm_moisture
-from assembly_sim.model import Assembly, Layer, Material, Probe
+from assembly_sim.model import Assembly, Layer, Material, NamedDepth
 from assembly_sim.physics.constants import ICE_POINT, WATER_DENSITY
 from assembly_sim.solver.result import PathResult, Plane, Result
 
@@ -74,7 +74,7 @@ def hours_to_freezing(
 
 
 def temperature_at(
-    assembly: Assembly, path: PathResult, index: int, layer: Layer, probe: Probe
+    assembly: Assembly, path: PathResult, index: int, layer: Layer, probe: NamedDepth
 ) -> Array:
     """Temperature (K, (hours,)) at a named depth of the layer of this index.
 

@@ -8,8 +8,8 @@ from assembly_sim.model.assembly import (
     Bridge,
     Layer,
     Membrane,
+    NamedDepth,
     OuterSurface,
-    Probe,
 )
 from assembly_sim.model.case import Case, Thresholds
 from assembly_sim.model.climate import Climate
@@ -55,7 +55,7 @@ __all__ = [
     "OuterSurface",
     "OutdoorCurve",
     "Points",
-    "Probe",
+    "NamedDepth",
     "RetentionCurve",
     "RetentionTerm",
     "Room",

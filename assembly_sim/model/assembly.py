@@ -32,7 +32,7 @@ class Bridge:
 
 
 @dataclass(frozen=True)
-class Probe:
+class NamedDepth:
     """A named depth inside a layer (m from its outer face): a pipe, a fastener, a sensor."""
 
     name: str
@@ -55,7 +55,7 @@ class Layer:
     starting_humidity: float | None = None
     airtight: bool | None = None
     bridges: tuple[Bridge, ...] = ()
-    probes: tuple[Probe, ...] = ()
+    probes: tuple[NamedDepth, ...] = ()
 
     def __post_init__(self) -> None:
         refuse_outside(

@@ -78,7 +78,8 @@ class Case:
     starting_humidity 0-1; `unstated` names the figures the user left to the defaults, for the
     list of assumptions, its quantities left open (`units.marked`); code_zone is the climate zone as
     the user's code names it, or None, and code_edition the year of the code's edition that the
-    place has adopted.
+    place has adopted. Cases are equal whose runs are: what they were read from, and what of them
+    was left unsaid, does not count.
     """
 
     name: str
@@ -91,9 +92,9 @@ class Case:
     thresholds: Thresholds = field(default_factory=Thresholds)
     code_zone: str | None = None
     code_edition: str | None = None
-    unstated: tuple[str, ...] = ()
-    text: str = ""
-    file: str = ""
+    unstated: tuple[str, ...] = field(default=(), compare=False)
+    text: str = field(default="", compare=False)
+    file: str = field(default="", compare=False)
 
     def __post_init__(self) -> None:
         for name in ("years", "start_month"):
@@ -115,7 +116,8 @@ class Case:
         for name in {name for name in names if names.count(name) > 1}:
             raise refused(name, "two assemblies have this name", "give each its own")
         edition = self.code_edition
-        if edition is not None and not (len(edition) == 4 and edition.isdecimal()):
+        text = edition if isinstance(edition, str) else ""
+        if edition is not None and not (len(text) == 4 and text.isdecimal()):
             raise refused("code_edition", f"{edition!r} is no edition", 'give its year, "2021"')
 
     def __repr__(self) -> str:

@@ -85,7 +85,7 @@ class Material:
     emittance: float = 0.9
     solar_absorptance: float | None = None
     confidence: str = "from memory"
-    sources: Mapping[str, str] = field(default_factory=dict, hash=False)
+    sources: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     def __post_init__(self) -> None:
         where = f"material {self.name}"
@@ -120,7 +120,7 @@ class Sheet:
     emittance: float = 0.9
     kinds: frozenset[str] = frozenset()
     confidence: str = "from memory"
-    sources: Mapping[str, str] = field(default_factory=dict, hash=False)
+    sources: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     def __post_init__(self) -> None:
         _refuse_curve(f"sheet {self.name}", "permeance", self.permeance)

@@ -81,7 +81,19 @@ RANGES: dict[str, Range] = {
     "leak exponent": Range("fraction", 0.5, 1.0, "0.5 for orifices, 1 for pores"),
     "height above the neutral level": Range("length", -300.0, 300.0, "half a tower's height"),
     "fan pressure": Range("pressure", -250.0, 250.0, "fans of houses make up to 75 Pa"),
-    "air through": Range("air flow per area", -0.1, 0.1, "as for leaks, either way"),
+    "air through": Range(
+        *("air flow per area", -0.01, 0.01, "36 m3/h each m2; more is an opening, not a layer")
+    ),
+    # openings
+    "gap width": Range("length", 1e-5, 10.0, "from a hair to a gate"),
+    "gap length": Range("length", 1e-3, 200.0, "once around a house"),
+    "hole width": Range("length", 1e-4, 10.0, "from a nail hole to a gate"),
+    "opening area": Range("opening area", 0.0, 100.0, "a gate has 20 m2", above=True),
+    "tested flow": Range("air flow", 0.0, 200.0, "a leaky hall has some 50 m3/s", above=True),
+    "tested air changes": Range("air changes", 0.0, 200.0, "sieves have 50 at 50 Pa", above=True),
+    "weight of an opening": Range("fraction", 0.0, 1e6, "shares of what is left", above=True),
+    "height of an opening": Range("length", -50.0, 500.0, "from cellars to towers"),
+    "fan flow": Range("air flow", -200.0, 200.0, "halls have some 50 m3/s, houses 0.1"),
     # room
     "room temperature": Range(
         *("temperature", 233.15, 323.15, "70 degF is 21 degC; only ovens and saunas are hotter")

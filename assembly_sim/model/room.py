@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import isfinite
 
 from assembly_sim.model.ranges import refuse_outside, refused
@@ -37,8 +37,8 @@ class ColumnOfFile:
     """
 
     values: tuple[float, ...]
-    source: str = ""
-    notes: tuple[str, ...] = ()
+    source: str = field(default="", compare=False)
+    notes: tuple[str, ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "values", tuple(float(value) for value in self.values))

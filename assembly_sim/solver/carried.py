@@ -48,7 +48,7 @@ from assembly_sim.physics.constants import (
     STANDARD_PRESSURE,
 )
 from assembly_sim.physics.moist_air import humidity_ratio
-from assembly_sim.solver.layout import (
+from assembly_sim.solver.kernel.numbers import (
     ATMOSPHERIC_PRESSURE,
     LEAK,
     OUTDOOR_TEMPERATURE,

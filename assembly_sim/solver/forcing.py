@@ -1,7 +1,7 @@
 """What drives an assembly: one row of boundary values for every half hour of the climate's year.
 
-A row holds the columns that `layout` names, in SI. Values are linear between rows except rain,
-which holds from its row to the next. The year starts where the run does and wraps: last row =
+A row holds the columns that `kernel/numbers.py` names, in SI. Values are linear between rows except
+rain, which holds from its row to the next. The year starts where the run does and wraps: last row =
 first.
 """
 
@@ -21,7 +21,7 @@ from assembly_sim.physics.airflow import local_wind_speed
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point
 from assembly_sim.solver.carried import streams
-from assembly_sim.solver.layout import (
+from assembly_sim.solver.kernel.numbers import (
     ABSORBED_LONG_WAVE,
     ABSORBED_SUN,
     ATMOSPHERIC_PRESSURE,

@@ -10,13 +10,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.physics import constants, pore_water
-from assembly_sim.solver import kernel, layout
+from assembly_sim.solver.curve_tables import Tables, build_tables
+from assembly_sim.solver.kernel import hours as kernel
+from assembly_sim.solver.kernel import numbers
+from assembly_sim.solver.kernel.grids import DRIEST, SATURATED
 from assembly_sim.solver.mesh import Chain, Mesh
-from assembly_sim.solver.tables import DRIEST, SATURATED, Tables, build_tables
 
 Floats = NDArray[np.float64]
 MONTH = 730  # hours between returns to Python: progress, interruption
 FIRST_STEP = 300.0  # s
+TOLERANCE = 3e-2  # of the scaled Newton update; tests of order set a stricter one
 LONGEST_STEP = 1800.0  # s; a shorter one is kept fixed, for tests of order
 
 
@@ -34,7 +37,7 @@ class Nature:
 
 @dataclass(frozen=True)
 class March:
-    """Hourly arrays of one path, fluxes into the chain (+).
+    """Hourly arrays of one chain, fluxes into it (+).
 
     planes (3, hours, planes): mean temperature K, vapour pressure Pa and relative humidity; film
     (hours, planes) kg/m2; layers, ice (hours, layers) kg/m2; flows (hours, kinds of `Chain.kinds`,
@@ -60,33 +63,54 @@ class March:
     kept: Kept | None = None
 
 
-def constants_row(nature: Nature, emittance: float, air_through: float, held: float) -> Floats:
-    """The kernel's row of constants; air_through is kg/(m2 s), positive outward."""
-    row = np.zeros(layout.CONSTANTS)
-    row[layout.LATENT_EVAPORATION] = nature.latent_evaporation
-    row[layout.LATENT_FUSION] = nature.latent_fusion
-    row[layout.WATER_HEAT] = nature.water_heat
-    row[layout.ICE_HEAT] = nature.ice_heat
-    row[layout.VAPOUR_HEAT] = nature.vapour_heat
-    row[layout.AIR_HEAT] = constants.DRY_AIR_HEAT_CAPACITY
-    row[layout.VAPOUR_GAS] = constants.WATER_DENSITY * constants.GAS_CONSTANT_VAPOUR
-    row[layout.ICE_POINT_K] = constants.ICE_POINT
-    row[layout.RADIATION] = constants.STEFAN_BOLTZMANN
-    row[layout.MASS_RATIO] = constants.MOLAR_MASS_RATIO
-    row[layout.SURFACE_EMITTANCE] = emittance
-    row[layout.AIR_THROUGH] = air_through
-    row[layout.FREEZING] = 1.0 if nature.freezing else 0.0
-    row[layout.HELD] = held
+def constants_row(nature: Nature, held: float) -> Floats:
+    """The kernel's row of constants; held: water that a face holds before it runs off, kg/m2."""
+    row = np.zeros(numbers.CONSTANTS)
+    row[numbers.LATENT_EVAPORATION] = nature.latent_evaporation
+    row[numbers.LATENT_FUSION] = nature.latent_fusion
+    row[numbers.WATER_HEAT] = nature.water_heat
+    row[numbers.ICE_HEAT] = nature.ice_heat
+    row[numbers.VAPOUR_HEAT] = nature.vapour_heat
+    row[numbers.AIR_HEAT] = constants.DRY_AIR_HEAT_CAPACITY
+    row[numbers.VAPOUR_GAS] = constants.WATER_DENSITY * constants.GAS_CONSTANT_VAPOUR
+    row[numbers.ICE_POINT_K] = constants.ICE_POINT
+    row[numbers.RADIATION] = constants.STEFAN_BOLTZMANN
+    row[numbers.MASS_RATIO] = constants.MOLAR_MASS_RATIO
+    row[numbers.NEWTON] = TOLERANCE
+    row[numbers.FREEZING] = 1.0 if nature.freezing else 0.0
+    row[numbers.HELD] = held
     return row
 
 
 def starting_state(mesh: Mesh, rows: Floats) -> Floats:
-    """Unknowns (2, nodes) at the start: T linear between the two airs, u from the humidities."""
-    outdoors, room = rows[0, layout.OUTDOOR_TEMPERATURE], rows[0, layout.ROOM_TEMPERATURE]
-    depth = mesh.depth / max(mesh.depth[-1], 1e-9)
-    temperature = outdoors + (room - outdoors) * depth
+    """Unknowns (2, nodes) at the start: T linear between the two airs, u from the humidities.
+
+    The air of a zone starts half-way between those of its surface.
+    """
+    first = by_surface(mesh, rows)[0][mesh.chain.materials[:, numbers.SURFACE]]
+    outdoors, room = first[:, numbers.OUTDOOR_TEMPERATURE], first[:, numbers.ROOM_TEMPERATURE]
+    temperature = outdoors + (room - outdoors) * _share_of_depth(mesh)
     suction = pore_water.suction(mesh.starting_humidity, pore_water.REFERENCE_TEMPERATURE)
     return np.array([temperature, pore_water.coordinate(suction)])
+
+
+def by_surface(mesh: Mesh, rows: Floats) -> Floats:
+    """Boundary rows as (stamps, surfaces, COLUMNS), contiguous; those of one surface may be 2-D.
+
+    ValueError where there are not as many as the mesh has surfaces.
+    """
+    whole = np.ascontiguousarray(rows, dtype=np.float64)
+    return whole.reshape(len(rows), len(mesh.chain.surfaces), numbers.COLUMNS)
+
+
+def _share_of_depth(mesh: Mesh) -> Floats:
+    """Depth of each node over its path's thickness; a half in a zone."""
+    ends = np.flatnonzero(mesh.chain.nodes[:, numbers.LINK] == 0.0)
+    path = np.searchsorted(ends, np.arange(len(mesh.depth)))
+    share = mesh.depth / np.maximum(mesh.depth[ends], 1e-9)[path]
+    zones = 0 if mesh.chain.border is None else mesh.chain.border.columns.shape[1]
+    share[len(share) - zones :] = 0.5
+    return share
 
 
 class _Arrays(NamedTuple):
@@ -147,19 +171,21 @@ def march(
 ) -> March:
     """March a chain through `hours` hours of half-hour boundary rows (repeated when they end).
 
+    rows: (2 hours + 1, surfaces, COLUMNS), or without the middle one for a chain of one surface.
     start: unknowns (2, nodes), T and u; by default `starting_state`. progress is called with the
     hours done, about once a simulated month. steps: share of the usual length of steps, their
     errors limited by its square; a longest_step (s) below the usual one is kept, whatever they are.
     kept: that of a march to go on with, which ended where the rows do; it is used up.
     """
     chain, tables = _own_scratch(mesh.chain), build_tables(mesh.materials, mesh.sheets)
+    rows = by_surface(mesh, rows)
     if kept is None:
         state = starting_state(mesh, rows) if start is None else start
         clock = _clock(longest_step, steps)
         kept = _begin(_arrays(mesh, state), chain, tables, constants_row, clock)
     out = _outputs(mesh, hours, layers, profiles)
-    code, done, node = layout.COMPLETED, 0, 0
-    while done < hours and code == layout.COMPLETED:
+    code, done, node = numbers.COMPLETED, 0, 0
+    while done < hours and code == numbers.COMPLETED:
         code, done, node = kernel.march(
             *kept.arrays, rows, done, min(MONTH, hours - done), kept.clock, kept.row,
             chain, tables, constants_row, kept.stats, *out,
@@ -186,7 +212,7 @@ def march(
     return _balanced(found)
 
 
-def joined(first: March, more: March) -> March:
+def continued(first: March, more: March) -> March:
     """One march of two, the second gone on from the first; its profiles are those of both."""
     profiles = (first.profile, more.profile)
     return _balanced(
@@ -214,8 +240,8 @@ def _begin(
     return Kept(
         arrays=arrays,
         clock=clock,
-        row=np.zeros(layout.COLUMNS),
-        stats=np.zeros(layout.STATISTICS),
+        row=np.zeros((len(chain.surfaces), numbers.COLUMNS)),
+        stats=np.zeros(numbers.STATISTICS),
         before=(arrays.water.copy(), arrays.heat.copy()),
     )
 
@@ -224,13 +250,13 @@ def _balanced(found: March) -> March:
     """A march with its balance errors, state defect and statistics, from its start to its end."""
     kept = found.kept
     assert kept is not None
-    unfinished = kept.arrays.sums if found.code != layout.COMPLETED else 0.0 * kept.arrays.sums
+    unfinished = kept.arrays.sums if found.code != numbers.COMPLETED else 0.0 * kept.arrays.sums
     moisture, heat = _balance_errors(found.mesh, kept.before, kept.arrays, found.flows, unfinished)
     return replace(
         found,
         heat_balance_error=heat,
         moisture_balance_error=moisture,
-        state_defect=float(kept.stats[layout.WORST_DEFECT]),
+        state_defect=float(kept.stats[numbers.WORST_DEFECT]),
         statistics=_statistics(kept.stats, found.hours),
     )
 
@@ -258,9 +284,9 @@ def _arrays(mesh: Mesh, start: Floats) -> _Arrays:
     n, flows = len(mesh.chain.nodes), len(mesh.chain.flow_node)
     planes = (3, len(mesh.chain.plane_node))
     return _Arrays(
-        work=np.zeros((n, kernel.SCRATCH)),
-        first=np.zeros((flows, kernel.FLOW_FIELDS)),
-        flows=np.zeros((flows, kernel.FLOW_FIELDS)),
+        work=np.zeros((n, numbers.SCRATCH)),
+        first=np.zeros((flows, numbers.FLOW_FIELDS)),
+        flows=np.zeros((flows, numbers.FLOW_FIELDS)),
         sums=np.zeros((flows, 3)),
         means=np.zeros(planes),
         early=np.zeros(planes),
@@ -287,19 +313,26 @@ def _outputs(mesh: Mesh, hours: int, layers: int, profiles: bool) -> _Outputs:
 
 def _by_layer(mesh: Mesh, water: Floats, layers: int) -> Floats:
     """Water of the cells of each layer, kg/m2."""
-    numbers = mesh.chain.materials[:, kernel.LAYER]
-    cells = numbers >= 0
-    return np.bincount(numbers[cells], water[cells], layers).astype(float)
+    layer = mesh.chain.materials[:, numbers.LAYER]
+    cells = layer >= 0
+    return np.bincount(layer[cells], water[cells], layers).astype(float)
 
 
 def _balance_errors(
     mesh: Mesh, before: tuple[Floats, Floats], after: _Arrays, hourly: Floats, unfinished: Floats
 ) -> tuple[float, float]:
-    """Relative errors of the balances of water and of heat; inventory of heat: 20 K of the dry."""
-    dry = 20.0 * mesh.chain.nodes[:, kernel.CAPACITY].sum()
+    """Relative errors of the balances of water and of heat; inventory of heat: 20 K of the dry.
+
+    Paths count by their areas. unfinished: what flowed in an hour that did not end, by flow.
+    """
+    area = mesh.node_area
+    hourly = mesh.kind_area[:, None] * hourly
+    unfinished = mesh.kind_area[mesh.chain.flow_number, None] * unfinished
+    dry = 20.0 * (area * mesh.chain.nodes[:, numbers.CAPACITY]).sum()
+    water, heat = area * after.water, area * after.heat
     return (
-        _balance_error(before[0], after.water, hourly[:, :, 0], unfinished[:, 0], 0.0),
-        _balance_error(before[1], after.heat, hourly[:, :, 1], unfinished[:, 1], dry),
+        _balance_error(area * before[0], water, hourly[:, :, 0], unfinished[:, 0], 0.0),
+        _balance_error(area * before[1], heat, hourly[:, :, 1], unfinished[:, 1], dry),
     )
 
 

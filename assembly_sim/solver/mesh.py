@@ -8,7 +8,6 @@ not extrapolations. Nodes run outside to inside.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -22,8 +21,9 @@ from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Po
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.physics.surface import air_layer_resistance
-from assembly_sim.solver import layout
+from assembly_sim.solver.carried import mass_through
 from assembly_sim.solver.grading import graded
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.result import Plane
 
 SHEET_CONDUCTANCE = 1e4  # W/(m2 K): a sheet resists vapour, not heat
@@ -43,7 +43,7 @@ class Border(NamedTuple):
 
     links (n, 3): node, zone and the sheet crossed; sizes (n, 2): conductance crossed, W/(m2 K), and
     area, m2. flux (n, 10), columns (nodes, zones, 4) and dense (2 zones, 2 zones + 1) are scratch.
-    A zone's row is of all its area: the balances of a march hold for zones linked by 1 m2.
+    A zone's row is of all its area, a path's of 1 m2.
     """
 
     links: Ints
@@ -58,12 +58,14 @@ class Chain(NamedTuple):
 
     nodes (n, 5): width m (0: a plane), dry heat capacity J/(m2 K), overflow kg/m2 per unit of u,
     the link inwards, 1/m inside a material or W/(m2 K) across a resistance, and adsorbed water,
-    kg/m2 per unit of u; materials (n, 4):
-    numbers of the materials on the node's outer and inner side, of its layer (-1: none) and of
-    the sheet that the link inwards crosses (-1: none); flows, in the order of their nodes, by kind,
-    node, value (the air of a vent, kg/(m2 s)) and the number in `kinds` of their kind, by which
-    they are reported; plane_node: nodes of the reported planes. A node whose link inwards is 0
-    ends its path, and another may follow it. border: None where there is no zone.
+    kg/m2 per unit of u; materials (n, 5):
+    numbers of the materials on the node's outer and inner side, of its layer (-1: none), of the
+    sheet that the link inwards crosses (-1: none) and of its surface; flows, in the order of their
+    nodes, by kind, node, value (the air of a vent, kg/(m2 s)), surface and the number in `kinds` of
+    their kind, by which they are reported; plane_node: nodes of the reported planes; surfaces
+    (n, 2): emittance outdoors and air through the layers, kg/(m2 s), positive outward, of each row
+    of boundary values. A node whose link inwards is 0 ends its path, and another may follow it.
+    border: None where there is no zone.
     """
 
     nodes: Floats
@@ -71,15 +73,20 @@ class Chain(NamedTuple):
     flow_kind: Ints
     flow_node: Ints
     flow_value: Floats
+    flow_surface: Ints
     flow_number: Ints
     kinds: Ints
     plane_node: Ints
+    surfaces: Floats
     border: Border | None
 
 
 @dataclass(frozen=True)
 class Mesh:
-    """A chain with what its numbers stand for: materials, sheets, planes, node depths (m)."""
+    """A chain with what its numbers stand for: materials, sheets, planes, node depths (m).
+
+    node_area and kind_area: m2 that a node and a reported flow stand for, 1 of a path alone.
+    """
 
     chain: Chain
     materials: list[Material | None]
@@ -87,6 +94,8 @@ class Mesh:
     planes: tuple[Plane, ...]
     depth: Floats
     starting_humidity: Floats
+    node_area: Floats
+    kind_area: Floats
 
 
 @dataclass
@@ -133,6 +142,7 @@ def build_mesh(
     """Chain of one path, started at `starting_humidity` (0-1) unless a layer says."""
     nodes = _Nodes()
     way = airways(assembly)
+    air = mass_through(assembly)
     vents: list[tuple[int, float]] = []
     at: list[int] = [nodes.add(0.0, 0, -1, starting_humidity, 0.0)]  # node of each plane
     probes: list[tuple[int, str, Material]] = []
@@ -142,7 +152,6 @@ def build_mesh(
             nodes.link(SHEET_CONDUCTANCE, 0, nodes.sheet_number(element.sheet))
         elif isinstance(element, Layer) or material is not None:
             assert material is not None
-            air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
             humidity = _face_humidity(element, starting_humidity)
             probes += _lay_material(nodes, element, material, index, humidity, refine, air)
         else:
@@ -156,14 +165,32 @@ def build_mesh(
     flows = _flows(assembly, way, at, vents)
     planes = [_plane(assembly, path, way, at, j, nodes) for j in range(len(at))]
     planes += [_probe(nodes, assembly, node, name, m) for node, name, m in probes]
+    surface = np.array([[assembly.outer.emittance, air]])
+    chain = _chain(nodes, flows, at + [node for node, _, _ in probes], surface)
     return Mesh(
-        chain=_chain(nodes, flows, at + [node for node, _, _ in probes]),
+        chain=chain,
         materials=nodes.materials,
         sheets=nodes.sheets or [Points((0.5,), (AIR_LAYER_PERMEANCE,))],
         planes=tuple(planes),
         depth=np.array(nodes.depth),
-        starting_humidity=np.array(nodes.humidity),
+        starting_humidity=_starting_humidity(nodes),
+        node_area=np.ones(len(nodes.depth)),
+        kind_area=np.ones(len(chain.kinds)),
     )
+
+
+def _starting_humidity(nodes: _Nodes) -> Floats:
+    """Humidity at the start; of a face, that of its wetter side: liquid is there before vapour.
+
+    A dry face on a soaked board would have to evaporate what the board conducts, 0.1 kg/(m2 s),
+    and no temperature does that.
+    """
+    humidity, width = np.array(nodes.humidity), np.array(nodes.width)
+    within = np.array(nodes.sheet) < 0  # links inside a material
+    beside = humidity.copy()
+    beside[:-1][within] = np.maximum(beside[:-1], humidity[1:])[within]
+    beside[1:][within] = np.maximum(beside[1:], humidity[:-1])[within]
+    return np.where(width == 0.0, beside, humidity)
 
 
 def _depth(nodes: _Nodes) -> float:
@@ -230,25 +257,27 @@ def _flows(
 ) -> list[tuple[int, int, float]]:
     """(kind, node, value) of all that enters or leaves the chain."""
     flows = [
-        (layout.ROOM_SURFACE, at[-1], 0.0),
-        (layout.OUTER_SURFACE, at[0], 0.0),
-        (layout.RAIN, at[0], 0.0),
+        (numbers.ROOM_SURFACE, at[-1], 0.0),
+        (numbers.OUTER_SURFACE, at[0], 0.0),
+        (numbers.RAIN, at[0], 0.0),
     ]
     if assembly.leak is not None and way.outward is not None:
-        flows.append((layout.LEAK_OUTWARD, at[way.outward], 0.0))
+        flows.append((numbers.LEAK_OUTWARD, at[way.outward], 0.0))
     if assembly.leak is not None and way.inward is not None:
-        flows.append((layout.LEAK_INWARD, at[way.inward], 0.0))
+        flows.append((numbers.LEAK_INWARD, at[way.inward], 0.0))
     drainage = drainage_plane(assembly)
     if drainage is not None:
-        flows.append((layout.LEAKED_RAIN, at[drainage], 0.0))
-    flows += [(layout.VENT, node, air) for node, air in vents]
-    flows += [(layout.DRAIN, node, 0.0) for node in [*at[1:], *(node for node, _ in vents)]]
+        flows.append((numbers.LEAKED_RAIN, at[drainage], 0.0))
+    flows += [(numbers.VENT, node, air) for node, air in vents]
+    flows += [(numbers.DRAIN, node, 0.0) for node in [*at[1:], *(node for node, _ in vents)]]
     if assembly.air_through != 0.0:
-        flows += [(layout.AIR_AT_OUTER, at[0], 0.0), (layout.AIR_AT_ROOM, at[-1], 0.0)]
+        flows += [(numbers.AIR_AT_OUTER, at[0], 0.0), (numbers.AIR_AT_ROOM, at[-1], 0.0)]
     return sorted(flows, key=lambda flow: flow[1])
 
 
-def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]) -> Chain:
+def _chain(
+    nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int], surfaces: Floats
+) -> Chain:
     width = np.array(nodes.width)
     cell = np.array(nodes.material)
     link = np.array(nodes.link_material)
@@ -264,13 +293,17 @@ def _chain(nodes: _Nodes, flows: list[tuple[int, int, float]], planes: list[int]
         nodes=np.column_stack(
             (width, width * np.array(capacity)[cell], overflow, inverse, _adsorbed(nodes))
         ),
-        materials=np.column_stack((outer, inner, nodes.layer, sheet)).astype(np.int64),
+        materials=np.column_stack((outer, inner, nodes.layer, sheet, np.zeros_like(outer))).astype(
+            np.int64
+        ),
         flow_kind=flow_kind,
         flow_node=np.array([node for _, node, _ in flows]),
         flow_value=np.array([value for _, _, value in flows]),
+        flow_surface=np.zeros(len(flows), dtype=np.int64),
         flow_number=flow_number,
         kinds=kinds,
         plane_node=np.array(planes),
+        surfaces=surfaces,
         border=None,
     )
 
@@ -286,19 +319,6 @@ def _adsorbed(nodes: _Nodes) -> Floats:
     found = np.full(len(width), ADSORBED)
     found[cells] *= width[cells] / thickness[layer[cells]]
     return found
-
-
-def border(
-    nodes: int, zones: int, links: Sequence[tuple[int, int, int, float, float]] = ()
-) -> Border:
-    """Border of a matrix: links of (node, zone, sheet, W/(m2 K), m2). A run has no zone yet."""
-    return Border(
-        links=np.array([link[:3] for link in links], dtype=np.int64).reshape(-1, 3),
-        sizes=np.array([link[3:] for link in links], dtype=float).reshape(-1, 2),
-        flux=np.zeros((len(links), 10)),
-        columns=np.zeros((nodes, zones, 4)),
-        dense=np.zeros((2 * zones, 2 * zones + 1)),
-    )
 
 
 def _plane(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import logging
 import os
 import platform
@@ -21,15 +20,17 @@ from assembly_sim.envelope.resistances import path_shares, steady_layers, u_valu
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
 from assembly_sim.model.kinds import check_kinds
-from assembly_sim.solver import kernel, layout, warm_up
+from assembly_sim.solver import warm_up
 from assembly_sim.solver.carried import mass_through, streams
 from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
+from assembly_sim.solver.identity import case_sha256
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import (
     Kept,
     March,
     Nature,
     constants_row,
-    joined,
+    continued,
     march,
     suction_of,
 )
@@ -52,15 +53,15 @@ MOST_NODES = 2000  # of a path; a roof of nine layers has 60, five metres of one
 SLOW_LOOK, SLOW_YEAR = 20.0, 60.0  # s of the clock: when a run is judged, and what is slow
 
 CAUSES = {
-    layout.NO_STEP: (
+    numbers.NO_STEP: (
         "no time step down to 0.1 s converged",
         "look at the layer's curves (a jump near saturation?), its thickness and the rain on it",
     ),
-    layout.NOT_FINITE: (
+    numbers.NOT_FINITE: (
         "a state that is not a number",
         "look at the layer's curves and at the climate in that hour",
     ),
-    layout.OUT_OF_RANGE: (
+    numbers.OUT_OF_RANGE: (
         "its temperature left the range of -89 to 149 degC",
         "look at the outer surface (dark, of low emittance?) and at the sun in that hour",
     ),
@@ -162,7 +163,7 @@ def _marched(
 
 def _settled(jobs: list[_Job], marches: list[March]) -> bool:
     """Whether nothing is to be gained by another year: all have settled, or one stopped."""
-    if any(march.code != layout.COMPLETED for march in marches):
+    if any(march.code != numbers.COMPLETED for march in marches):
         return True
     case = jobs[0].case
     return all(
@@ -198,7 +199,7 @@ def _side_by_side(
                 progress(sum(done) / len(jobs), job.assembly.name)
 
         more = _march_path(job, hours, month, before.kept if before else None)
-        return joined(before, more) if before else more
+        return continued(before, more) if before else more
 
     with ThreadPoolExecutor(workers) as pool:
         futures = [pool.submit(further, number) for number in range(len(jobs))]
@@ -220,8 +221,7 @@ def _march_path(
     if len(mesh.depth) > MOST_NODES * max(job.refine, 1.0):
         cause = f"'{assembly.name}' takes {len(mesh.depth)} cells, which is no wall or roof"
         raise InputError(Problem(cause, f"keep its layers below {MOST_NODES} cells", case.file))
-    air = mass_through(assembly)
-    row = constants_row(job.nature, assembly.outer.emittance, air, HELD_FILM)
+    row = constants_row(job.nature, HELD_FILM)
     return march(
         mesh,
         job.rows,
@@ -306,8 +306,8 @@ def path_result(found: March, path: str, share: float, rows: Floats, air: float)
     rows: those it was marched under; air: kg/(m2 s) through the layers, positive outward.
     """
     mesh, year = found.mesh, streams(rows, air)
-    inward = (layout.AIR_AT_OUTER, layout.AIR_AT_ROOM) if air < 0.0 else ()
-    inward = (layout.LEAK_INWARD, *inward)
+    inward = (numbers.AIR_AT_OUTER, numbers.AIR_AT_ROOM) if air < 0.0 else ()
+    inward = (numbers.LEAK_INWARD, *inward)
     return PathResult(
         name=path,
         share=share,
@@ -319,13 +319,13 @@ def path_result(found: March, path: str, share: float, rows: Floats, air: float)
         layer_water=found.layers,
         layer_ice=found.ice,
         initial_layer_water=found.initial_layers,
-        heat_flux_room=_flow(found, 2, layout.ROOM_SURFACE),
-        heat_flux_outdoors=-_flow(found, 2, layout.OUTER_SURFACE),
-        vapour_flux_room=_flow(found, 0, layout.ROOM_SURFACE),
-        vapour_flux_outdoors=-_flow(found, 0, layout.OUTER_SURFACE),
-        rain=_flow(found, 0, layout.RAIN, layout.LEAKED_RAIN),
-        leak_vapour=_flow(found, 0, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
-        leak_heat=_flow(found, 2, layout.LEAK_OUTWARD, layout.LEAK_INWARD),
+        heat_flux_room=_flow(found, 2, numbers.ROOM_SURFACE),
+        heat_flux_outdoors=-_flow(found, 2, numbers.OUTER_SURFACE),
+        vapour_flux_room=_flow(found, 0, numbers.ROOM_SURFACE),
+        vapour_flux_outdoors=-_flow(found, 0, numbers.OUTER_SURFACE),
+        rain=_flow(found, 0, numbers.RAIN, numbers.LEAKED_RAIN),
+        leak_vapour=_flow(found, 0, numbers.LEAK_OUTWARD, numbers.LEAK_INWARD),
+        leak_heat=_flow(found, 2, numbers.LEAK_OUTWARD, numbers.LEAK_INWARD),
         carried_heat=np.resize(year.outgoing_heat, found.hours) + _flow(found, 2, *inward),
         carried_vapour=np.resize(year.outgoing_vapour, found.hours) + _flow(found, 0, *inward),
         heat_balance_error=found.heat_balance_error,
@@ -333,7 +333,7 @@ def path_result(found: March, path: str, share: float, rows: Floats, air: float)
         state_defect=found.state_defect,
         statistics=found.statistics,
         profiles=_profiles(found),
-        drained=-_flow(found, 0, layout.DRAIN),
+        drained=-_flow(found, 0, numbers.DRAIN),
     )
 
 
@@ -345,7 +345,7 @@ def _flow(found: March, field: int, *kinds: int) -> Floats:
 def _profiles(found: March) -> dict[str, Floats] | None:
     if found.profile is None:
         return None
-    width = found.mesh.chain.nodes[:, kernel.WIDTH]
+    width = found.mesh.chain.nodes[:, numbers.WIDTH]
     return {
         "depth": found.mesh.depth,
         "width": width,
@@ -356,11 +356,11 @@ def _profiles(found: March) -> dict[str, Floats] | None:
 
 
 def _outcome(found: March, assembly: Assembly, path: str) -> Outcome:
-    if found.code == layout.COMPLETED:
+    if found.code == numbers.COMPLETED:
         return Outcome()
     cause, cure = CAUSES[found.code]
     layer = _layer_near(found.mesh, found.node)
-    number = found.mesh.chain.materials[found.node, kernel.OUTER_MATERIAL]
+    number = found.mesh.chain.materials[found.node, numbers.OUTER_MATERIAL]
     material = found.mesh.materials[number]
     return Outcome(
         name="stopped",
@@ -375,7 +375,7 @@ def _outcome(found: March, assembly: Assembly, path: str) -> Outcome:
 
 def _layer_near(mesh: Mesh, node: int) -> int:
     """Number of the layer that holds a node, or the one whose cells are nearest to a plane."""
-    layer = mesh.chain.materials[:, kernel.LAYER]
+    layer = mesh.chain.materials[:, numbers.LAYER]
     cells = np.flatnonzero(layer >= 0)
     return int(layer[cells[np.argmin(np.abs(cells - node))]])
 
@@ -401,13 +401,12 @@ def provenance(case: Case) -> dict[str, str]:
     """Versions and hashes that a result carries."""
     from importlib.metadata import version
 
-    text = f"{case.text}\n{case.climate.source_sha256}\n{assembly_sim.__version__}"
     return {
         "version": assembly_sim.__version__,
         "numpy": np.__version__,
         "numba": version("numba"),
         "python": platform.python_version(),
         "machine": platform.machine(),
-        "inputs_sha256": hashlib.sha256(text.encode()).hexdigest(),
+        "inputs_sha256": case_sha256(case),
         "climate_sha256": case.climate.source_sha256,
     }

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 
-from assembly_sim.solver import cache
+from assembly_sim.solver.kernel import cache
 
 log = logging.getLogger(__name__)
 UNKEPT = (
@@ -35,9 +35,9 @@ def ready() -> None:
 
 def _is_loaded() -> bool:
     """Whether this process holds the compiled kernel already, or will do without."""
-    from assembly_sim.solver import kernel
+    from assembly_sim.solver.kernel import hours
 
-    return bool(getattr(kernel.march, "signatures", True))
+    return bool(getattr(hours.march, "signatures", True))
 
 
 def compile_once(
@@ -70,15 +70,15 @@ def compile_once(
 
 def keep_nothing() -> None:
     """Let the kernel neither read nor write kept code in this process."""
-    from assembly_sim.solver import kernel
+    from assembly_sim.solver.kernel import compiled
 
-    kernel.keep_nothing()
+    compiled.keep_nothing()
 
 
 def march_one_hour() -> None:
     """March one centimetre of material through one hour, which compiles all that a run calls."""
     from assembly_sim.model import Assembly, Layer, Material, OuterSurface, Points
-    from assembly_sim.solver import layout
+    from assembly_sim.solver.kernel import numbers
     from assembly_sim.solver.march import Nature, constants_row, march
     from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 
@@ -87,10 +87,10 @@ def march_one_hour() -> None:
     )
     outer = OuterSurface(tilt=0.0, azimuth=0.0, solar_absorptance=0.5, emittance=0.9)
     assembly = Assembly("board", 1.0, outer, (Layer("board", board, 0.01),), leak=None)
-    rows = np.zeros((3, layout.COLUMNS))
-    rows[:, [layout.OUTDOOR_TEMPERATURE, layout.ROOM_TEMPERATURE]] = 283.0
-    rows[:, [layout.OUTDOOR_VAPOUR_PRESSURE, layout.ROOM_VAPOUR_PRESSURE]] = 600.0
-    rows[:, [layout.OUTDOOR_CONVECTION, layout.ROOM_HEAT_COEFFICIENT]] = 8.0
-    rows[:, layout.ATMOSPHERIC_PRESSURE] = 101325.0
-    row = constants_row(Nature(), outer.emittance, 0.0, HELD_FILM)
+    rows = np.zeros((3, numbers.COLUMNS))
+    rows[:, [numbers.OUTDOOR_TEMPERATURE, numbers.ROOM_TEMPERATURE]] = 283.0
+    rows[:, [numbers.OUTDOOR_VAPOUR_PRESSURE, numbers.ROOM_VAPOUR_PRESSURE]] = 600.0
+    rows[:, [numbers.OUTDOOR_CONVECTION, numbers.ROOM_HEAT_COEFFICIENT]] = 8.0
+    rows[:, numbers.ATMOSPHERIC_PRESSURE] = 101325.0
+    row = constants_row(Nature(), HELD_FILM)
     march(build_mesh(assembly, "main", 0.5), rows, 1, row, layers=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assembly_sim.changes import Set
 from assembly_sim.checks.wood import WOOD_KINDS
 from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.rain import cladding_layers
@@ -11,8 +12,7 @@ from assembly_sim.physics.pore_water import (
     relative_humidity,
     suction_at_water_content,
 )
-from assembly_sim.studies.ladders import Ladder, Rung
-from assembly_sim.studies.variation import with_layer
+from assembly_sim.studies.ladders import Ladder, Variant, assembly_path
 
 DRIEST, WETTEST = 8, 30  # % by mass, steps of 1
 
@@ -50,26 +50,29 @@ def _is_board(layer: object) -> bool:
 def closing_ladder(case: Case, at: int, dry: bool = True) -> Ladder | None:
     """Starts of that board from 8 to 30 % by mass, other layers as the case says; None without.
 
-    `value` of a rung is the moisture content, kg/kg. Percentages that the board's isotherm cannot
-    hold are left out. dry: whether the case as it is ends dry, else the search begins lowest.
+    `value` of a variant is the moisture content, kg/kg. Percentages that the board's isotherm
+    cannot hold are left out. dry: whether the case as it is ends dry; else the search begins low.
     """
     index = board_to_measure(case.assemblies[at])
     if index is None:
         return None
     layer = case.assemblies[at].layers[index]
     assert isinstance(layer, Layer)
-    rungs = []
+    variants = []
     for percent in range(DRIEST, WETTEST + 1):
         try:
             humidity = starting_humidity(layer.material, percent / 100.0)
         except ValueError:
             continue
-        rungs.append(_rung(case, at, index, percent, humidity))
-    return Ladder(tuple(rungs), len(rungs) // 2 if dry else 0, unit="kg/kg") if rungs else None
-
-
-def _rung(case: Case, at: int, index: int, percent: int, humidity: float) -> Rung:
-    words = f"{case.assemblies[at].layers[index].name} closed in at {percent} % by mass"
-    return Rung(
-        words, percent / 100.0, lambda: with_layer(case, at, index, starting_humidity=humidity)
+        variants.append(_variant(case, at, index, percent, humidity))
+    return (
+        Ladder(tuple(variants), len(variants) // 2 if dry else 0, unit="kg/kg")
+        if variants
+        else None
     )
+
+
+def _variant(case: Case, at: int, index: int, percent: int, humidity: float) -> Variant:
+    words = f"{case.assemblies[at].layers[index].name} closed in at {percent} % by mass"
+    start = assembly_path(case, at, "layer", index, "starting_humidity")
+    return Variant(words, percent / 100.0, (Set(start, humidity),))

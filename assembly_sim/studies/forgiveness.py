@@ -19,14 +19,12 @@ from assembly_sim.envelope.orientation import is_roof
 from assembly_sim.envelope.resistances import path_shares
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
-from assembly_sim.physics.airflow import air_density
-from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
-from assembly_sim.solver import layout
 from assembly_sim.solver.forcing import boundary_rows
+from assembly_sim.solver.kernel import numbers
+from assembly_sim.solver.kernel.grids import SATURATED
 from assembly_sim.solver.march import March, Nature, constants_row, march, starting_state
 from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, build_mesh
 from assembly_sim.solver.stamps import month_days
-from assembly_sim.solver.tables import SATURATED
 
 Array = NDArray[np.float64]
 
@@ -94,7 +92,7 @@ def _of_path(
     dry = march_with_water(case, assembly, path, rows, plane, 0.0, water)
     wet = march_with_water(case, assembly, path, rows, plane, water, water)
     told = Forgiveness(path, place_of(wet.mesh.planes[plane]), water)
-    if dry.code != layout.COMPLETED or wet.code != layout.COMPLETED:
+    if dry.code != numbers.COMPLETED or wet.code != numbers.COMPLETED:
         return told
     left = (held(wet) - held(dry)) / water
     days = np.roll(month_days(case.climate.hours), 1 - AUTUMN)
@@ -125,7 +123,6 @@ def march_with_water(
     start = starting_state(mesh, rows)
     if water > 0.0:
         start[1, mesh.chain.plane_node[plane]] = SATURATED - water / FILM_SPRING
-    air = assembly.air_through * float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
-    row = constants_row(Nature(), assembly.outer.emittance, air, HELD_FILM + room_for)
+    row = constants_row(Nature(), HELD_FILM + room_for)
     hours = (case.years or 1) * case.climate.hours
     return march(mesh, rows, hours, row, len(assembly.layers), start=start)

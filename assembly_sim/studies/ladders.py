@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import degrees, pi
 
+from assembly_sim.changes import AddLayer, Change, ChangeSheet, Set, WinterHumidity
+from assembly_sim.changes.path import Path
+from assembly_sim.changes.room import winter_humidity
 from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.retarders import is_batt_or_fill, is_foam_or_board
 from assembly_sim.files.climate.years import tenth_percentile_year
 from assembly_sim.files.material.read import load
 from assembly_sim.model import USUAL_LEAK, Case, Layer, Material, Sheet
 from assembly_sim.model.ranges import RANGES, thickness_range
-from assembly_sim.studies import variation as vary
 from assembly_sim.units import marked
 
 HUMIDITY_STEP = 0.025
@@ -29,54 +30,58 @@ LEVEL_SURFACE = 0.05  # rad: flatter than this no orientation counts
 COMPASS = {"north": 0.0, "east": pi / 2.0, "south": pi, "west": 1.5 * pi}
 
 
-@dataclass(frozen=True, eq=False)
-class Rung:
-    """One trial: what is changed, in words, the changed quantity (SI), and the case to run.
+@dataclass(frozen=True)
+class Variant:
+    """One trial: what is changed, in words, the changed quantity (SI), and the changes to make.
 
-    make None: the case as it is, whose verdict is known.
+    No changes: the case as it is, whose verdict is known.
     """
 
     change: str
     value: float
-    make: Callable[[], Case] | None
+    changes: tuple[Change, ...] = ()
 
 
 @dataclass(frozen=True)
 class Ladder:
-    """Rungs of one quantity in rising order; `start` is where a search begins.
+    """Variants of one quantity in rising order; `start` is where a search begins.
 
-    That is the case as it is, where the ladder holds it. hard: index of the rung that the verdict
-    should still hold on, None where there is none; unit: that of the rungs' values.
+    That is the case as it is, where the ladder holds it. hard: index of the variant that the
+    verdict should still hold on, None where there is none; unit: that of the variants' values.
     """
 
-    rungs: tuple[Rung, ...]
+    variants: tuple[Variant, ...]
     start: int
     hard: int | None = None
     unit: str = "1"
 
-    def up(self) -> tuple[Rung, ...]:
-        """Rungs above the start, nearest first."""
-        return self.rungs[self.start + 1 :]
+    def up(self) -> tuple[Variant, ...]:
+        """Variants above the start, nearest first."""
+        return self.variants[self.start + 1 :]
 
-    def down(self) -> tuple[Rung, ...]:
-        """Rungs below the start, nearest first."""
-        return self.rungs[: self.start][::-1]
+    def down(self) -> tuple[Variant, ...]:
+        """Variants below the start, nearest first."""
+        return self.variants[: self.start][::-1]
+
+
+def assembly_path(case: Case, at: int, *steps: str | int) -> Path:
+    """Path to a field of the assembly of this index."""
+    return ("assembly", case.assemblies[at].name, *steps)
 
 
 def humidity_ladder(case: Case) -> Ladder:
     """Winter humidity of the room in steps of 2.5 points about the case's own."""
-    here = vary.winter_humidity(case)
+    here = winter_humidity(case)
     below = max(0, int((here - LEAST_HUMIDITY) / HUMIDITY_STEP))
     above = max(0, int((MOST_HUMIDITY - here) / HUMIDITY_STEP))
 
-    def rung(step: int) -> Rung:
+    def variant(step: int) -> Variant:
         points = step * HUMIDITY_STEP
         words = f"winter humidity of the room {100 * (here + points):.1f} %"
-        make = (lambda: vary.damper_room(case, points)) if step else None
-        return Rung(words, here + points, make)
+        return Variant(words, here + points, (WinterHumidity(points),) if step else ())
 
     hard = below + MORE_HUMIDITY if above >= MORE_HUMIDITY else None
-    return Ladder(tuple(rung(step) for step in range(-below, above + 1)), below, hard)
+    return Ladder(tuple(variant(step) for step in range(-below, above + 1)), below, hard)
 
 
 def leak_ladder(case: Case, at: int) -> Ladder:
@@ -85,20 +90,21 @@ def leak_ladder(case: Case, at: int) -> Ladder:
     usual = own or USUAL_LEAK
     here = 1.0 if own else 0.0
 
-    def rung(factor: float) -> Rung:
+    def variant(factor: float) -> Variant:
         flow = factor * usual.flow
         pressure = marked(usual.reference_pressure, "leak pressure")
         words = f"{marked(flow, 'air flow per area')} at {pressure}"
         words = f"air leak of {words}" if factor else "no air leak at all"
-        make = (lambda: vary.leakier(case, at, factor)) if factor != here else None
-        return Rung(words, flow, make)
+        leak = replace(usual, flow=usual.flow * factor) if factor else None
+        other = Set(assembly_path(case, at, "leak"), leak)
+        return Variant(words, flow, (other,) if factor != here else ())
 
     most = RANGES["leak flow"].high
     factors = [one for one in LEAK_FACTORS if one <= 1.0 or one * usual.flow <= most]
-    rungs = tuple(rung(factor) for factor in factors)
+    variants = tuple(variant(factor) for factor in factors)
     hard = factors.index(MORE_LEAK) if own and MORE_LEAK in factors else None
     unit = f"m3/(s m2) at {usual.reference_pressure:.0f} Pa"
-    return Ladder(rungs, factors.index(here), hard, unit)
+    return Ladder(variants, factors.index(here), hard, unit)
 
 
 def foam_layer(case: Case, at: int) -> int | None:
@@ -123,34 +129,35 @@ def foam_ladder(case: Case, at: int) -> Ladder | None:
     thicker = [size for more in ADDED if possible(size := layer.thickness + more)]
     sizes = [*thinner, layer.thickness, *thicker]
 
-    def rung(size: float) -> Rung:
+    def variant(size: float) -> Variant:
         words = f"{layer.name} {marked(size, 'length')} thick"
 
-        def make() -> Case:  # a named depth may lie beyond the thinner layer
-            return vary.with_layer(case, at, index, thickness=size, probes=())
+        here = assembly_path(case, at, "layer", index)
+        # a named depth may lie beyond the thinner layer
+        changes = (Set((*here, "probes"), ()), Set((*here, "thickness"), size))
+        return Variant(words, size, () if size == layer.thickness else changes)
 
-        return Rung(words, size, None if size == layer.thickness else make)
-
-    return Ladder(tuple(rung(size) for size in sizes), len(thinner))
+    return Ladder(tuple(variant(size) for size in sizes), len(thinner))
 
 
-def outside_foam(case: Case, at: int) -> tuple[Rung, ...]:
+def outside_foam(case: Case, at: int) -> tuple[Variant, ...]:
     """Foam added outside the layer on which room air that leaks out arrives, thin to thick."""
     plane = airways(case.assemblies[at]).outward
     if not plane or not isinstance(case.assemblies[at].layers[plane - 1], Layer):
         return ()
     behind = case.assemblies[at].layers[plane - 1].name
-    foam = load()[ADDED_FOAM]
+    foam, name = load()[ADDED_FOAM], case.assemblies[at].name
     assert isinstance(foam, Material)
 
-    def rung(size: float) -> Rung:
+    def variant(size: float) -> Variant:
         words = f"{marked(size, 'length')} of {ADDED_FOAM} outside {behind}"
-        return Rung(words, size, lambda: vary.with_insulation(case, at, plane - 1, foam, size))
+        added = Layer(f"added {foam.name}", foam, size)
+        return Variant(words, size, (AddLayer(name, added, plane - 1),))
 
-    return tuple(rung(size) for size in ADDED)
+    return tuple(variant(size) for size in ADDED)
 
 
-def sheets(case: Case, at: int) -> tuple[Rung, ...]:
+def sheets(case: Case, at: int) -> tuple[Variant, ...]:
     """Other vapour retarders in the place behind the innermost insulation."""
     layers = case.assemblies[at].layers
     fills = [i for i, one in enumerate(layers) if is_batt_or_fill(one) or is_foam_or_board(one)]
@@ -158,17 +165,17 @@ def sheets(case: Case, at: int) -> tuple[Rung, ...]:
         return ()
     place, known = fills[-1] + 1, load()
 
-    def rung(name: str) -> Rung:
+    def variant(name: str) -> Variant:
         sheet = known[name]
         assert isinstance(sheet, Sheet)
         words = f"{name} on the room side of {layers[place - 1].name}"
-        return Rung(words, 0.0, lambda: vary.with_sheet(case, at, place, sheet))
+        return Variant(words, 0.0, (ChangeSheet(case.assemblies[at].name, place, sheet),))
 
     present = getattr(getattr(layers[place], "sheet", None), "name", "")
-    return tuple(rung(name) for name in SHEETS if name != present)
+    return tuple(variant(name) for name in SHEETS if name != present)
 
 
-def colours(case: Case, at: int) -> tuple[Rung, ...]:
+def colours(case: Case, at: int) -> tuple[Variant, ...]:
     """A light and a dark surface, where the sun gets to it."""
     outer = case.assemblies[at].outer
     if outer.sheltered:
@@ -176,39 +183,36 @@ def colours(case: Case, at: int) -> tuple[Rung, ...]:
     named = {"lighter": LIGHT} if outer.solar_absorptance > LIGHT + 0.1 else {}
     named |= {"darker": DARK} if outer.solar_absorptance < DARK - 0.1 else {}
 
-    def rung(name: str, absorptance: float) -> Rung:
+    def variant(name: str, absorptance: float) -> Variant:
         words = f"a {name} surface, solar absorptance {absorptance:g}"
-        return Rung(
-            words, absorptance, lambda: vary.with_outer(case, at, solar_absorptance=absorptance)
-        )
+        path = assembly_path(case, at, "solar_absorptance")
+        return Variant(words, absorptance, (Set(path, absorptance),))
 
-    return tuple(rung(*one) for one in named.items())
+    return tuple(variant(*one) for one in named.items())
 
 
-def orientations(case: Case, at: int) -> tuple[Rung, ...]:
+def orientations(case: Case, at: int) -> tuple[Variant, ...]:
     """The main points of the compass that the assembly does not face."""
     outer = case.assemblies[at].outer
     if outer.sheltered or outer.tilt < LEVEL_SURFACE:
         return ()
 
-    def rung(name: str, azimuth: float) -> Rung:
+    def variant(name: str, azimuth: float) -> Variant:
         words = f"facing {name}"
-        return Rung(words, azimuth, lambda: vary.with_outer(case, at, azimuth=azimuth))
+        return Variant(words, azimuth, (Set(assembly_path(case, at, "azimuth"), azimuth),))
 
     def apart(azimuth: float) -> float:
         return abs((degrees(azimuth - outer.azimuth) + 180.0) % 360.0 - 180.0)
 
-    return tuple(rung(name, angle) for name, angle in COMPASS.items() if apart(angle) >= 45.0)
+    return tuple(variant(name, angle) for name, angle in COMPASS.items() if apart(angle) >= 45.0)
 
 
-def hard_years(case: Case, at: int) -> tuple[Rung, ...]:
+def hard_years(case: Case, at: int) -> tuple[Variant, ...]:
     """Years colder and wetter than nine in ten, made from the climate."""
     dry = case.assemblies[at].outer.sheltered or case.climate.rain is None
 
-    def rung(kind: str) -> Rung:
-        def make() -> Case:
-            return replace(case, climate=tenth_percentile_year(case.climate, kind))
+    def variant(kind: str) -> Variant:
+        year = tenth_percentile_year(case.climate, kind)
+        return Variant(f"a {kind} year as one in ten is", 0.0, (Set(("climate",), year),))
 
-        return Rung(f"a {kind} year as one in ten is", 0.0, make)
-
-    return tuple(rung(kind) for kind in (("cold",) if dry else ("cold", "wet")))
+    return tuple(variant(kind) for kind in (("cold",) if dry else ("cold", "wet")))

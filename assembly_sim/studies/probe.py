@@ -6,7 +6,7 @@ within its limits. A limit is told only of what acts here: no leak where its air
 no start where there is no board. Then, quantity by quantity, the smallest change that moves the
 verdict; and whether it holds in a damper room, with twice the leak, in the worst orientation and
 in hard years. Humidity and start are bisected: more of them never makes it drier (a law under
-test). A leak may dry as well as wet, so all its rungs are run up to the first that is past a
+test). A leak may dry as well as wet, so all its variants are run up to the first that is past a
 limit. Changes in pairs are left out.
 """
 
@@ -19,6 +19,7 @@ from functools import cache, partial
 from threading import Event
 from typing import Any
 
+from assembly_sim.changes import applied
 from assembly_sim.envelope.airways import meets_cavity
 from assembly_sim.model import Case
 from assembly_sim.solver.result import Result
@@ -26,7 +27,7 @@ from assembly_sim.solver.run import run
 from assembly_sim.studies import ladders as tried
 from assembly_sim.studies.closing import board_to_measure, closing_ladder
 from assembly_sim.studies.forgiveness import Forgiveness, forgiveness
-from assembly_sim.studies.ladders import Ladder, Rung
+from assembly_sim.studies.ladders import Ladder, Variant
 from assembly_sim.studies.variation import alone
 from assembly_sim.verdict.rules import LEVELS
 from assembly_sim.verdict.verdict import Verdict, verdict
@@ -36,7 +37,7 @@ DRY = LEVELS.index("dry, thin margin")  # the last level that counts as dry
 WITHIN = LEVELS.index("gets wet, within limits")  # the last that is not past one
 
 Progress = Callable[[float, str], None]
-Judge = Callable[[Rung], "Trial"]
+Judge = Callable[[Variant], "Trial"]
 
 
 @dataclass(frozen=True)
@@ -125,8 +126,8 @@ def probe(
         return Probing(assembly.name, None)
     base = Trial("as it is", known)
     stop = Event()
-    ran = cache(partial(attempt, at, stop))
-    jobs = _jobs(case, at, lambda rung: ran(rung) if rung.make else base, base)
+    ran = cache(partial(attempt, case, at, stop))
+    jobs = _jobs(case, at, lambda variant: ran(variant) if variant.changes else base, base)
     with ThreadPoolExecutor(workers) as pool:
         water = pool.submit(forgiveness, case, at)
         futures = [pool.submit(job) for job in jobs]
@@ -148,17 +149,16 @@ def probes(result: Result, progress: Progress | None = None) -> tuple[Probing, .
     return tuple(probe(result, at, progress) for at in range(len(result.assemblies)))
 
 
-def attempt(at: int, stop: Event, rung: Rung) -> Trial:
-    """Run the changed case of a rung and judge the assembly; InterruptedError within a month."""
-    assert rung.make is not None
+def attempt(case: Case, at: int, stop: Event, variant: Variant) -> Trial:
+    """Run the changed case of a variant and judge the assembly; InterruptedError within a month."""
 
     def month(share: float, name: str) -> None:
         if stop.is_set():
             raise InterruptedError("the probe was stopped")
 
-    result = run(alone(rung.make(), at), month, workers=1)
+    result = run(alone(applied(case, *variant.changes), at), month, workers=1)
     found = verdict(result, result.assemblies[0])
-    return Trial(rung.change, found)
+    return Trial(variant.change, found)
 
 
 def _jobs(case: Case, at: int, judge: Judge, base: Trial) -> list[Callable[[], _Found]]:
@@ -183,19 +183,19 @@ def _jobs(case: Case, at: int, judge: Judge, base: Trial) -> list[Callable[[], _
         partial(_choose, "colour", tried.colours(case, at), judge, base),
         partial(_turn, tried.orientations(case, at), judge, base),
     ]
-    return jobs + [partial(_hold, rung, judge) for rung in tried.hard_years(case, at)]
+    return jobs + [partial(_hold, variant, judge) for variant in tried.hard_years(case, at)]
 
 
 def _climb(quantity: str, ladder: Ladder, judge: Judge, base: Trial, each: bool = False) -> _Found:
-    """Limit and smallest move on a ladder, and whether the hard rung holds."""
+    """Limit and smallest move on a ladder, and whether the hard variant holds."""
     limit = limit_on(quantity, ladder, judge, each)
     move = smallest_move(quantity, _way(ladder, base, more=False), judge, base)
     hard = ladder.hard
-    return _Found(limit, move, () if hard is None else (judge(ladder.rungs[hard]),))
+    return _Found(limit, move, () if hard is None else (judge(ladder.variants[hard]),))
 
 
-def _way(ladder: Ladder, base: Trial, more: bool) -> tuple[Rung, ...]:
-    """Rungs toward a drier verdict, or toward a wetter one where none is drier."""
+def _way(ladder: Ladder, base: Trial, more: bool) -> tuple[Variant, ...]:
+    """Variants toward a drier verdict, or toward a wetter one where none is drier."""
     return ladder.up() if more == (base.rank > 0) else ladder.down()
 
 
@@ -203,30 +203,30 @@ def _limit_only(quantity: str, ladder: Ladder, judge: Judge) -> _Found:
     return _Found(limit_on(quantity, ladder, judge))
 
 
-def _step(quantity: str, rungs: Sequence[Rung], judge: Judge, base: Trial) -> _Found:
-    return _Found(move=smallest_move(quantity, rungs, judge, base)) if rungs else _Found()
+def _step(quantity: str, variants: Sequence[Variant], judge: Judge, base: Trial) -> _Found:
+    return _Found(move=smallest_move(quantity, variants, judge, base)) if variants else _Found()
 
 
-def _choose(quantity: str, rungs: Sequence[Rung], judge: Judge, base: Trial) -> _Found:
+def _choose(quantity: str, variants: Sequence[Variant], judge: Judge, base: Trial) -> _Found:
     """Of alternatives without an order, the one that moves the level furthest."""
-    if not rungs:
+    if not variants:
         return _Found()
-    trials = [judge(rung) for rung in rungs]
+    trials = [judge(variant) for variant in variants]
     moved = sorted((one for one in trials if moves(one, base)), key=lambda one: one.rank)
     best = (moved[0] if base.rank > 0 else moved[-1]) if moved else None
     return _Found(move=Move(quantity, best, tuple(one.change for one in trials)))
 
 
-def _turn(rungs: Sequence[Rung], judge: Judge, base: Trial) -> _Found:
+def _turn(variants: Sequence[Variant], judge: Judge, base: Trial) -> _Found:
     """Other orientations: what they move, and the worst of them as a hard condition."""
-    found = _choose("orientation", rungs, judge, base)
-    worst = max([base, *(judge(rung) for rung in rungs)], key=lambda one: one.rank)
+    found = _choose("orientation", variants, judge, base)
+    worst = max([base, *(judge(variant) for variant in variants)], key=lambda one: one.rank)
     told = Trial(f"the worst orientation, {worst.change}", worst.verdict)
-    return _Found(move=found.move, holds=(told,) if rungs else ())
+    return _Found(move=found.move, holds=(told,) if variants else ())
 
 
-def _hold(rung: Rung, judge: Judge) -> _Found:
-    return _Found(holds=(judge(rung),))
+def _hold(variant: Variant, judge: Judge) -> _Found:
+    return _Found(holds=(judge(variant),))
 
 
 def moves(trial: Trial, base: Trial) -> bool:
@@ -237,36 +237,36 @@ def moves(trial: Trial, base: Trial) -> bool:
 
 
 def limit_on(quantity: str, ladder: Ladder, judge: Judge, each: bool = False) -> Limit:
-    """Limits on a ladder by bisection, or rung by rung from the lowest; no verdict is not dry."""
+    """Limits on a ladder by bisection, or one by one from the lowest; no verdict is not dry."""
     ranks: dict[int, int] = {}
 
     def rank(index: int) -> int:
         if index not in ranks:
-            ranks[index] = judge(ladder.rungs[index]).rank
+            ranks[index] = judge(ladder.variants[index]).rank
         return ranks[index]
 
     find = first_above if each else bisected
     wet, past = (find(ladder, rank, level) for level in (DRY, WITHIN))
 
     def value(index: int) -> float | None:
-        return ladder.rungs[index].value if 0 <= index < len(ladder.rungs) else None
+        return ladder.variants[index].value if 0 <= index < len(ladder.variants) else None
 
     return Limit(
         quantity,
         ladder.unit,
         dry_up_to=value(wet - 1),
         not_dry_from=value(wet),
-        lowest=ladder.rungs[0].value,
-        highest=ladder.rungs[-1].value,
+        lowest=ladder.variants[0].value,
+        highest=ladder.variants[-1].value,
         within_limits_up_to=value(past - 1),
         past_from=value(past),
-        tried=tuple(ladder.rungs[index].value for index in sorted(ranks)),
+        tried=tuple(ladder.variants[index].value for index in sorted(ranks)),
     )
 
 
 def bisected(ladder: Ladder, rank: Callable[[int], int], level: int) -> int:
-    """Index of the first rung above a level, from the ladder's start; past the end where none."""
-    low, high, here = -1, len(ladder.rungs), ladder.start
+    """Index of the first variant above a level, from the start; past the end where none."""
+    low, high, here = -1, len(ladder.variants), ladder.start
     while high - low > 1:
         if rank(here) <= level:
             low = here
@@ -277,22 +277,22 @@ def bisected(ladder: Ladder, rank: Callable[[int], int], level: int) -> int:
 
 
 def first_above(ladder: Ladder, rank: Callable[[int], int], level: int) -> int:
-    """The same, with every rung below it run."""
-    rungs = range(len(ladder.rungs))
-    return next((index for index in rungs if rank(index) > level), len(ladder.rungs))
+    """The same, with every variant below it run."""
+    variants = range(len(ladder.variants))
+    return next((index for index in variants if rank(index) > level), len(ladder.variants))
 
 
-def smallest_move(quantity: str, rungs: Sequence[Rung], judge: Judge, base: Trial) -> Move:
-    """Bisection for the first rung that moves the level, rungs from small change to large."""
-    low, high, ran = -1, len(rungs), []
+def smallest_move(quantity: str, variants: Sequence[Variant], judge: Judge, base: Trial) -> Move:
+    """Bisection for the first variant that moves the level, variants from small change to large."""
+    low, high, ran = -1, len(variants), []
     while high - low > 1:
         middle = (low + high) // 2
-        ran.append(rungs[middle].change)
-        if moves(judge(rungs[middle]), base):
+        ran.append(variants[middle].change)
+        if moves(judge(variants[middle]), base):
             high = middle
         else:
             low = middle
-    found = judge(rungs[high]) if high < len(rungs) else None
+    found = judge(variants[high]) if high < len(variants) else None
     return Move(quantity, found, tuple(ran))
 
 

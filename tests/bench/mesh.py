@@ -7,7 +7,9 @@ each (tests/solver/random_walls.py), on the default mesh and on one of cells an 
 steps a quarter as long. What is compared is what verdicts rest on: of each plane the hours of
 condensation risk, of wetness and below the dew point, the highest film and mould index; of each
 layer its highest moisture by mass. `worst` is the largest difference over its limit (LIMITS) and
-where it stands: above 1 it fails.
+where it stands: above 1 it fails. A subject whose march stops is recorded with how it stopped. The
+file is written anew after each subject, so that it holds what was run; with --only, what it held of
+others stays.
 """
 
 from __future__ import annotations
@@ -42,6 +44,7 @@ from assembly_sim.solver.run import run_path  # noqa: E402
 from tests.solver import random_walls  # noqa: E402
 
 YEAR = 8760
+YEARS = 3  # where a case leaves it to the run, which ends where years repeat themselves
 REFINE, STEPS = 8.0, 0.25
 RANDOM, SEED = 10, 9
 EXAMPLES = ("rafter_bay_foam", "attic_floor", "gable_wall")
@@ -67,6 +70,10 @@ LIMITS = {
 }
 
 
+class StoppedError(Exception):
+    """A march that did not reach its last hour."""
+
+
 class Subject(NamedTuple):
     """One path of one assembly, ready to be marched, with what its figures need."""
 
@@ -78,8 +85,8 @@ class Subject(NamedTuple):
 
 
 def of_case(name: str, case: Case, years: int | None = None) -> Iterator[Subject]:
-    """The paths of a case, through its own years unless told."""
-    hours = (years or case.years) * case.climate.hours
+    """The paths of a case, through three years unless it or its caller says."""
+    hours = (years or case.years or YEARS) * case.climate.hours
     for assembly in case.assemblies:
         rows = boundary_rows(case, assembly)
         for path in path_shares(assembly):
@@ -92,7 +99,8 @@ def marched(
 ) -> PathResult:
     refine, steps = accuracy
     found, outcome = run_path(case, assembly, path, rows, hours, refine=refine, steps=steps)
-    assert outcome.name == "completed", outcome
+    if outcome.name != "completed":
+        raise StoppedError(f"refine {refine:g}, steps {steps:g}: {outcome}")
     return found
 
 
@@ -138,7 +146,7 @@ def figures(subject: Subject, path: PathResult) -> dict[str, tuple[str, float]]:
         temperature, pressure = path.temperature[year, k], path.vapour_pressure[year, k]
         stable = pressure / saturation_pressure_over_stable_phase(temperature)
         dew = dew_point_hours(drivers, year, plane.reach, temperature) or 0
-        index = plane_mould_index(path, k, DEFAULT.mould_decline)
+        index = plane_mould_index(subject.assembly, path, k, DEFAULT.mould_decline)
         where = place_of(plane)
         found |= {
             f"risk hours at {where}": ("hours", (stable >= DEFAULT.condensation_humidity).sum()),
@@ -204,21 +212,38 @@ def main() -> None:
     parser.add_argument("--only", default="", help="subjects whose name holds this")
     parser.add_argument("--out", type=Path)
     asked = parser.parse_args()
-    found = []
+    found = kept(asked)
     for subject in subjects(asked.years):
         if asked.only in subject.name:
-            found.append(compared(subject, asked.refine, asked.steps))
-            print(json.dumps(found[-1]), file=sys.stderr, flush=True)
-    summary = {
-        "refine": asked.refine,
-        "steps": asked.steps,
-        "worst": max(one["worst"] for one in found),
-        "subjects": found,
-    }
-    text = json.dumps(summary, indent=1)
-    print(text)
-    if asked.out:
-        asked.out.write_text(text + "\n")
+            found[subject.name] = tried(subject, asked.refine, asked.steps)
+            print(json.dumps(found[subject.name]), file=sys.stderr, flush=True)
+            if asked.out:
+                asked.out.write_text(summary(asked, found) + "\n")
+    print(summary(asked, found))
+
+
+def tried(subject: Subject, refine: float, steps: float) -> dict[str, object]:
+    """The comparison of a subject, or how its march stopped."""
+    try:
+        return compared(subject, refine, steps)
+    except StoppedError as stopped:
+        return {"name": subject.name, "stopped": str(stopped)}
+
+
+def kept(asked: argparse.Namespace) -> dict[str, dict[str, object]]:
+    """What the file already holds by name, where only some subjects are run and alike."""
+    if not (asked.only and asked.out and asked.out.exists()):
+        return {}
+    before = json.loads(asked.out.read_text())
+    alike = all(before[name] == getattr(asked, name) for name in ("refine", "steps", "years"))
+    return {one["name"]: one for one in before["subjects"]} if alike else {}
+
+
+def summary(asked: argparse.Namespace, found: dict[str, dict[str, object]]) -> str:
+    """What was run, as JSON; `years` null: the cases' own or three."""
+    worst = max((one["worst"] for one in found.values() if "worst" in one), default=None)
+    options = {name: getattr(asked, name) for name in ("refine", "steps", "years")}
+    return json.dumps({**options, "worst": worst, "subjects": list(found.values())}, indent=1)
 
 
 if __name__ == "__main__":

@@ -27,9 +27,8 @@ from numpy.typing import NDArray  # noqa: E402
 from assembly_sim.files.case.read import read_case  # noqa: E402
 from assembly_sim.files.material.read import load  # noqa: E402
 from assembly_sim.model import Assembly, Case, Layer, OuterSurface  # noqa: E402
-from assembly_sim.solver import layout  # noqa: E402
 from assembly_sim.solver.forcing import boundary_rows  # noqa: E402
-from assembly_sim.solver.kernel import LAYER  # noqa: E402
+from assembly_sim.solver.kernel import numbers  # noqa: E402
 from assembly_sim.solver.march import March, Nature, constants_row, march  # noqa: E402
 from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh  # noqa: E402
 from tests.solver import peer  # noqa: E402
@@ -53,14 +52,14 @@ class Problem:
         self.assembly = assembly
         self.rows = boundary_rows(case, assembly)
         self.mesh: Mesh = build_mesh(assembly, "main", case.starting_humidity, refine)
-        self.constants = constants_row(Nature(), assembly.outer.emittance, 0.0, HELD_FILM)
+        self.constants = constants_row(Nature(), HELD_FILM)
 
     def march(self, hours: int, profiles: bool = False, **options: float) -> March:
         layers = len(self.assembly.layers)
         found = march(
             self.mesh, self.rows, hours, self.constants, layers, profiles=profiles, **options
         )
-        assert found.code == layout.COMPLETED, found.code
+        assert found.code == numbers.COMPLETED, found.code
         return found
 
     def seconds(self, hours: int) -> float:
@@ -81,7 +80,7 @@ def errors(
     problem: Problem, temperature: Floats, water: Floats, reference: March
 ) -> dict[str, float]:
     """Rms over hours: temperatures of all nodes (K), water of the assembly (share)."""
-    cells = problem.mesh.chain.materials[:, LAYER] >= 0
+    cells = problem.mesh.chain.materials[:, numbers.LAYER] >= 0
     true = reference.profile[:, 2, cells].sum(axis=1)
     gap = water[:, cells].sum(axis=1) / true - 1.0
     return {

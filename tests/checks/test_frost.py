@@ -11,7 +11,7 @@ from assembly_sim.checks.frost import (
     hours_to_freezing,
     saturation_degree,
 )
-from assembly_sim.model import Probe
+from assembly_sim.model import NamedDepth
 from assembly_sim.words.checks import particulars
 from tests.checks import made
 
@@ -73,7 +73,7 @@ def test_cycles_of_wet_and_of_drier_brick(humidity, wet):
 
 def test_a_plane_that_bears_the_name_is_taken_as_it_is():
     wall = made.wall()
-    batt = dataclasses.replace(wall.layers[1], probes=(Probe("water pipe", 0.07),))
+    batt = dataclasses.replace(wall.layers[1], probes=(NamedDepth("water pipe", 0.07),))
     wall = dataclasses.replace(wall, layers=(wall.layers[0], batt, wall.layers[2]))
     temperature = np.full((made.YEAR, 4), 293.15)
     temperature[:30, 3] = 272.15
@@ -87,7 +87,7 @@ def test_a_plane_that_bears_the_name_is_taken_as_it_is():
 
 def test_hours_below_freezing_at_a_named_depth():
     wall = made.wall()
-    batt = dataclasses.replace(wall.layers[1], probes=(Probe("water pipe", 0.07),))
+    batt = dataclasses.replace(wall.layers[1], probes=(NamedDepth("water pipe", 0.07),))
     wall = dataclasses.replace(wall, layers=(wall.layers[0], batt, wall.layers[2]))
     temperature = np.full((made.YEAR, 4), 293.15)
     temperature[200:260, :2] = 249.15  # half way through the batt: -2 degC

@@ -12,7 +12,7 @@ from weather_texts import canonical
 
 from assembly_sim.files.climate import kept as climate_cache
 from assembly_sim.files.climate.read import find_climate, read_climate
-from assembly_sim.solver.cache import is_own
+from assembly_sim.solver.kernel.cache import is_own
 
 
 @pytest.fixture(autouse=True)

@@ -15,7 +15,7 @@ from assembly_sim.files.climate.gaps import expected_pressure
 from assembly_sim.files.climate.read import read_bytes
 from assembly_sim.files.climate.rows import Reading
 from assembly_sim.files.climate.years import tenth_percentile_year
-from assembly_sim.solver.tables import COLDEST, TEMPERATURE_NODES, TEMPERATURE_STEP
+from assembly_sim.solver.kernel.grids import COLDEST, TEMPERATURE_NODES, TEMPERATURE_STEP
 
 TITLES = {
     "temperature": "temperature degC",

@@ -21,10 +21,10 @@ from assembly_sim.model import (
     ExcessVapour,
     Layer,
     MoistureBalance,
+    NamedDepth,
     OutdoorCurve,
     OuterSurface,
     Points,
-    Probe,
     Room,
     SineOverYear,
     Thresholds,
@@ -54,7 +54,7 @@ FAULTS = [
     (lambda: Layer("board", synthetic.BOARD, 300.0), "thickness"),  # once without end
     (lambda: Layer("batt", synthetic.BATT, 2.21), "thickness"),  # 7 1/4 ft
     (lambda: Layer("board", synthetic.BOARD, 0.1, starting_humidity=40.0), "starting_humidity"),
-    (lambda: Layer("board", synthetic.BOARD, 0.1, probes=(Probe("pipe", 0.2),)), "probes"),
+    (lambda: Layer("board", synthetic.BOARD, 0.1, probes=(NamedDepth("pipe", 0.2),)), "probes"),
     (lambda: Bridge("studs", 1.5, synthetic.BOARD), "share"),
     (lambda: Bridge("studs", 0.0, synthetic.BOARD), "share"),
     (lambda: AirLayer("gap", 20.0), "thickness"),

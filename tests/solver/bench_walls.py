@@ -10,12 +10,16 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
+import pytest
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.model import Assembly, Layer, Material, OuterSurface, Points
 from assembly_sim.physics import pore_water
+from assembly_sim.physics.airflow import air_density
+from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver import kernel, layout
+from assembly_sim.solver import grading
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import March, Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 
@@ -51,13 +55,13 @@ def rows(
     room_films: tuple[float, float] = HELD,
 ) -> Array:
     """Boundary rows of airs (K, humidity 0-1; arrays (2 hours + 1,) or constants)."""
-    made = np.zeros((2 * hours + 1, layout.COLUMNS))
-    made[:, layout.OUTDOOR_TEMPERATURE], made[:, layout.ROOM_TEMPERATURE] = outdoors[0], room[0]
-    made[:, layout.OUTDOOR_VAPOUR_PRESSURE] = outdoors[1] * saturation_pressure(outdoors[0])
-    made[:, layout.ROOM_VAPOUR_PRESSURE] = room[1] * saturation_pressure(room[0])
-    made[:, layout.OUTDOOR_CONVECTION], made[:, layout.OUTDOOR_VAPOUR_FILM] = outdoor_films
-    made[:, layout.ROOM_HEAT_COEFFICIENT], made[:, layout.ROOM_VAPOUR_FILM] = room_films
-    made[:, layout.ATMOSPHERIC_PRESSURE] = 101325.0
+    made = np.zeros((2 * hours + 1, numbers.COLUMNS))
+    made[:, numbers.OUTDOOR_TEMPERATURE], made[:, numbers.ROOM_TEMPERATURE] = outdoors[0], room[0]
+    made[:, numbers.OUTDOOR_VAPOUR_PRESSURE] = outdoors[1] * saturation_pressure(outdoors[0])
+    made[:, numbers.ROOM_VAPOUR_PRESSURE] = room[1] * saturation_pressure(room[0])
+    made[:, numbers.OUTDOOR_CONVECTION], made[:, numbers.OUTDOOR_VAPOUR_FILM] = outdoor_films
+    made[:, numbers.ROOM_HEAT_COEFFICIENT], made[:, numbers.ROOM_VAPOUR_FILM] = room_films
+    made[:, numbers.ATMOSPHERIC_PRESSURE] = 101325.0
     return made
 
 
@@ -85,21 +89,30 @@ def marched(
 
     air_through in kg/(m2 s), positive from the room outwards.
     """
-    part = replace(part, air_through=air_through)
+    density = float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
+    part = replace(part, air_through=air_through / density)
     mesh = build_mesh(part, "main", start[1], refine)
     suction = pore_water.suction(mesh.starting_humidity, pore_water.REFERENCE_TEMPERATURE)
     unknowns = np.array([np.full(len(mesh.depth), start[0]), pore_water.coordinate(suction)])
-    row = constants_row(nature or Nature(), 0.0, air_through, HELD_FILM)
+    row = constants_row(nature or Nature(), HELD_FILM)
     found = march(
         mesh, boundary, hours, row, len(part.layers), start=unknowns, profiles=True, **march_options
     )
-    assert found.code == layout.COMPLETED
+    assert found.code == numbers.COMPLETED
     return found
+
+
+def cells_from_to(patch: pytest.MonkeyPatch, first: float, widest: float) -> None:
+    """Cells of one width (m) at faces and of another inside, whatever the material."""
+    for name, value in {
+        "FINEST": first, "COARSEST": first, "SHARE_OF_HEAT": np.inf, "LARGEST": widest
+    }.items():  # fmt: skip
+        patch.setattr(grading, name, value)
 
 
 def cells(found: March) -> NDArray[np.bool_]:
     """Which nodes are cells and not planes."""
-    return found.mesh.chain.nodes[:, kernel.WIDTH] > 0.0
+    return found.mesh.chain.nodes[:, numbers.WIDTH] > 0.0
 
 
 def temperatures(found: March, hour: int, at: ArrayLike) -> Array:
@@ -110,7 +123,7 @@ def temperatures(found: March, hour: int, at: ArrayLike) -> Array:
 def water_contents(found: March, hour: int, at: ArrayLike) -> Array:
     """Water content (kg/m3) at depths (m), straight between cell centres."""
     inside = cells(found)
-    width = found.mesh.chain.nodes[inside, kernel.WIDTH]
+    width = found.mesh.chain.nodes[inside, numbers.WIDTH]
     return np.interp(at, found.mesh.depth[inside], found.profile[hour - 1, 2, inside] / width)
 
 

@@ -25,26 +25,30 @@ import numba
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.solver import kernel, layout
+from assembly_sim.solver.curve_tables import build_tables
+from assembly_sim.solver.kernel import numbers
+from assembly_sim.solver.kernel.flows import flow
+from assembly_sim.solver.kernel.grids import (
+    COLDEST,
+    SATURATED,
+    TEMPERATURE_NODES,
+    TEMPERATURE_STEP,
+)
+from assembly_sim.solver.kernel.links import air_inwards, link
+from assembly_sim.solver.kernel.nodes import node_state
+from assembly_sim.solver.kernel.steps import INTERVAL
 from assembly_sim.solver.march import starting_state
 from assembly_sim.solver.mesh import Mesh
-from assembly_sim.solver.tables import COLDEST, TEMPERATURE_NODES, TEMPERATURE_STEP, build_tables
 
 Floats = NDArray[np.float64]
 RESTARTS = 20
 PLANE_CAPACITY = 10.0  # J/(m2 K): 5 um of wood
 WARMEST = COLDEST + TEMPERATURE_STEP * (TEMPERATURE_NODES - 1) - 0.01
 SHIFT_T, SHIFT_U = 1e-4, 1e-6  # of the central differences of the slopes of storage
-MW, MW_U, MH, MH_T, MH_U = kernel.MW, kernel.MW_U, kernel.MH, kernel.MH_T, kernel.MH_U
-G, G_T, G_U, E, E_T, E_U = kernel.G, kernel.G_T, kernel.G_U, kernel.E, kernel.E_T, kernel.E_U
-WIDTH, CAPACITY, OVERFLOW, INTERVAL = (
-    kernel.WIDTH,
-    kernel.CAPACITY,
-    kernel.OVERFLOW,
-    kernel.INTERVAL,
-)
-FIRST_HELD, COLUMNS = layout.RAIN_ON_SURFACE, layout.COLUMNS
-SATURATED = kernel.SATURATED
+MW, MW_U, MH, MH_T, MH_U = numbers.MW, numbers.MW_U, numbers.MH, numbers.MH_T, numbers.MH_U
+G, G_T, G_U, E, E_T, E_U = numbers.G, numbers.G_T, numbers.G_U, numbers.E, numbers.E_T, numbers.E_U
+WIDTH, CAPACITY, OVERFLOW = numbers.WIDTH, numbers.CAPACITY, numbers.OVERFLOW
+FIRST_HELD, COLUMNS = numbers.RAIN_ON_SURFACE, numbers.COLUMNS
 compiled = numba.njit(error_model="numpy", fastmath={"contract"})
 
 
@@ -54,9 +58,9 @@ def weather(rows, t, row):
     j = min(int(t / INTERVAL), rows.shape[0] - 2)
     part = t / INTERVAL - j
     for c in range(FIRST_HELD):
-        row[c] = rows[j, c] + (rows[j + 1, c] - rows[j, c]) * part
+        row[0, c] = rows[j, c] + (rows[j + 1, c] - rows[j, c]) * part
     for c in range(FIRST_HELD, COLUMNS):
-        row[c] = rows[j, c]
+        row[0, c] = rows[j, c]
 
 
 @compiled
@@ -73,7 +77,7 @@ def states(work, temperature, u, chain, tables, const):
     """The kernel's state of every node."""
     for i in range(len(u)):
         within = min(max(temperature[i], COLDEST), WARMEST)
-        kernel.node_state(
+        node_state(
             work, i, within, u[i], chain.nodes, chain.materials,
             tables.curves, tables.thermal, tables.wet, tables.state, const,
         )  # fmt: skip
@@ -85,15 +89,16 @@ def gains(work, temperature, u, net, row, chain, tables, const):
     net[:] = 0.0
     for k in range(len(chain.flow_kind)):
         i = chain.flow_node[k]
-        f = kernel.flow(
-            chain.flow_kind[k], chain.flow_value[k], row, work, i, temperature[i], u[i],
-            chain.nodes[i, OVERFLOW], const,
+        f = flow(
+            chain.flow_kind[k], chain.flow_value[k], row[0], chain.surfaces[0],
+            work, i, temperature[i], u[i], chain.nodes[i, OVERFLOW], const,
         )  # fmt: skip
         net[i, 0] += f[E]
         net[i, 1] += f[G]
+    air, ratio = air_inwards(0, chain.materials, chain.surfaces, row, const)
     for i in range(len(u) - 1):
-        found = kernel.link(
-            work, i, temperature, chain.nodes, chain.materials, tables.sheets, row, const
+        found = link(
+            work, i, temperature, chain.nodes, chain.materials, tables.sheets, air, ratio, const
         )
         net[i, 0] -= found[1]
         net[i, 1] -= found[0]
@@ -107,18 +112,19 @@ def gain_slopes(work, temperature, u, slopes, stretch, row, chain, tables, const
     slopes[:] = 0.0
     for k in range(len(chain.flow_kind)):
         i = chain.flow_node[k]
-        f = kernel.flow(
-            chain.flow_kind[k], chain.flow_value[k], row, work, i, temperature[i], u[i],
-            chain.nodes[i, OVERFLOW], const,
+        f = flow(
+            chain.flow_kind[k], chain.flow_value[k], row[0], chain.surfaces[0],
+            work, i, temperature[i], u[i], chain.nodes[i, OVERFLOW], const,
         )  # fmt: skip
         slopes[i, 0, 1, 0] += f[E_T]
         slopes[i, 0, 1, 1] += f[E_U] * stretch[i]
         slopes[i, 1, 1, 0] += f[G_T]
         slopes[i, 1, 1, 1] += f[G_U] * stretch[i]
+    air, ratio = air_inwards(0, chain.materials, chain.surfaces, row, const)
     for i in range(len(u) - 1):
         j = i + 1
-        (w, h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju) = kernel.link(
-            work, i, temperature, chain.nodes, chain.materials, tables.sheets, row, const
+        (w, h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju) = link(
+            work, i, temperature, chain.nodes, chain.materials, tables.sheets, air, ratio, const
         )
         for of, over, own, far in (
             (0, 0, h_it, h_jt),
@@ -242,7 +248,7 @@ class Peer:
 def peer(mesh: Mesh, rows: Floats, constants: Floats, start: Floats | None = None) -> Peer:
     """The march's own problem: same mesh, boundary rows, constants and starting unknowns."""
     n = len(mesh.chain.nodes)
-    work, net, slopes = np.zeros((n, kernel.SCRATCH)), np.zeros((n, 2)), np.zeros((n, 2, 3, 2))
+    work, net, slopes = np.zeros((n, numbers.SCRATCH)), np.zeros((n, 2)), np.zeros((n, 2, 3, 2))
     tables = build_tables(mesh.materials, mesh.sheets)
     nodes = mesh.chain.nodes.copy()
     nodes[nodes[:, WIDTH] == 0.0, CAPACITY] = PLANE_CAPACITY
@@ -250,7 +256,7 @@ def peer(mesh: Mesh, rows: Floats, constants: Floats, start: Floats | None = Non
     begin = starting_state(mesh, rows) if start is None else start
     states(work, begin[0], np.full(n, SATURATED), chain, tables, constants)
     fold = np.array([-work[:, MW_U] / nodes[:, OVERFLOW], begin[1], np.ones(n)])
-    arguments = (work, net, slopes, fold, np.zeros(COLUMNS), rows, chain, tables, constants)
+    arguments = (work, net, slopes, fold, np.zeros((1, COLUMNS)), rows, chain, tables, constants)
     return Peer(begin, arguments)
 
 

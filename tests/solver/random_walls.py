@@ -32,10 +32,9 @@ from assembly_sim.model import (
 from assembly_sim.model.assembly import NOWHERE
 from assembly_sim.model.ranges import RANGES, thickness_range
 from assembly_sim.physics import constants, ice
-from assembly_sim.physics.airflow import air_density
-from assembly_sim.solver import layout
 from assembly_sim.solver.forcing import boundary_rows
-from assembly_sim.solver.kernel import LAYER
+from assembly_sim.solver.kernel import numbers
+from assembly_sim.solver.kernel.numbers import LAYER
 from assembly_sim.solver.march import March, Nature, constants_row, march, suction_of
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 
@@ -170,8 +169,7 @@ def week(wall: Wall) -> Floats:
 def marched(wall: Wall, rows: Floats, nature: Nature) -> March:
     assembly = built(wall)
     mesh = build_mesh(assembly, "main", 0.8)
-    air = assembly.air_through * float(air_density(constants.ICE_POINT + 10.0, 101325.0))
-    row = constants_row(nature, wall.emittance, air, HELD_FILM)
+    row = constants_row(nature, HELD_FILM)
     return march(mesh, rows, HOURS, row, len(wall.layers), profiles=True)
 
 
@@ -188,7 +186,7 @@ def humidity(temperature: Floats, u: Floats) -> Floats:
 
 def faults(found: March) -> list[str]:
     """What a march got wrong, in words; empty when it kept every promise."""
-    if found.code != layout.COMPLETED:
+    if found.code != numbers.COMPLETED:
         return [f"stopped with code {found.code} in hour {found.hours} at node {found.node}"]
     temperature, u, water = found.profile[:, 0], found.profile[:, 1], found.profile[:, 2]
     if not np.isfinite(found.profile).all():
@@ -214,9 +212,9 @@ def faults(found: March) -> list[str]:
 
 def surface_equilibrium(rows: Floats, emittance: float) -> Floats:
     """Temperature (K) at which the outer surface passes no heat on: air, sun and sky balance."""
-    h = rows[:, layout.OUTDOOR_CONVECTION]
-    air = rows[:, layout.OUTDOOR_TEMPERATURE]
-    gain = rows[:, layout.ABSORBED_SUN] + rows[:, layout.ABSORBED_LONG_WAVE]
+    h = rows[:, numbers.OUTDOOR_CONVECTION]
+    air = rows[:, numbers.OUTDOOR_TEMPERATURE]
+    gain = rows[:, numbers.ABSORBED_SUN] + rows[:, numbers.ABSORBED_LONG_WAVE]
     temperature = air.copy()
     for _ in range(30):
         emitted = constants.STEFAN_BOLTZMANN * emittance * temperature**4
@@ -227,9 +225,9 @@ def surface_equilibrium(rows: Floats, emittance: float) -> Floats:
 
 def heat_faults(found: March, rows: Floats, emittance: float) -> list[str]:
     """Where heat alone left the range of air, room and sun-heated surface by more than 0.2 K."""
-    if found.code != layout.COMPLETED:
+    if found.code != numbers.COMPLETED:
         return [f"heat alone stopped with code {found.code} in hour {found.hours}"]
-    drivers = [rows[:, layout.OUTDOOR_TEMPERATURE], rows[:, layout.ROOM_TEMPERATURE]]
+    drivers = [rows[:, numbers.OUTDOOR_TEMPERATURE], rows[:, numbers.ROOM_TEMPERATURE]]
     drivers.append(surface_equilibrium(rows, emittance))
     low, high = np.min(drivers) - 0.2, np.max(drivers) + 0.2
     coldest, warmest = found.profile[:, 0].min(), found.profile[:, 0].max()

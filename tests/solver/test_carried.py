@@ -22,9 +22,9 @@ from assembly_sim.files.case.read import read_case
 from assembly_sim.model import AirLeak, Assembly, Layer, Membrane, OuterSurface, Sheet
 from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY as C_P
 from assembly_sim.physics.moist_air import humidity_ratio, saturation_pressure
-from assembly_sim.solver import kernel, layout
 from assembly_sim.solver.carried import mass_through, streams
 from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature
 from assembly_sim.solver.mesh import build_mesh
 from assembly_sim.solver.run import run, run_path
@@ -60,7 +60,7 @@ def part(name: str, area: float, layers, leak: AirLeak | None = LEAK, through: f
 
 def rows_of(hours: int, outdoors, leak: float, films=((15.0, 1e-8), (8.0, 1e-8))):
     made = bench.rows(hours, (outdoors, 0.8), (293.15, 0.4), *films)
-    made[:, layout.LEAK] = leak
+    made[:, numbers.LEAK] = leak
     return made
 
 
@@ -126,9 +126,9 @@ def stored_heat(assembly: Assembly, found, rows) -> float:
     """Heat (J/m2) that the cells took up since the start, straight between the two airs."""
     chain = build_mesh(assembly, "main", CASE.starting_humidity).chain
     depth = found.profiles["depth"] / found.profiles["depth"][-1]
-    cold, warm = rows[0, layout.OUTDOOR_TEMPERATURE], rows[0, layout.ROOM_TEMPERATURE]
+    cold, warm = rows[0, numbers.OUTDOOR_TEMPERATURE], rows[0, numbers.ROOM_TEMPERATURE]
     rise = found.profiles["temperature"][-1] - (cold + (warm - cold) * depth)
-    return float(chain.nodes[:, kernel.CAPACITY] @ rise)
+    return float(chain.nodes[:, numbers.CAPACITY] @ rise)
 
 
 def test_the_same_house_through_a_changing_week_from_its_other_side():
@@ -245,16 +245,16 @@ def test_no_leak_saves_heat_in_any_wall(wall, turn, sizes):
     wall = dataclasses.replace(wall, leak=1e-4, room_temperature=20.0, air_through=0.0)
     assembly = random_walls.built(wall)
     rows = random_walls.week(wall)
-    room = rows[:, layout.ROOM_TEMPERATURE]
-    outdoors = rows[:, layout.OUTDOOR_TEMPERATURE]
+    room = rows[:, numbers.ROOM_TEMPERATURE]
+    outdoors = rows[:, numbers.OUTDOOR_TEMPERATURE]
     over = max(0.0, (outdoors - room).max() + 8.0)
-    rows[:, layout.OUTDOOR_TEMPERATURE] = outdoors - over
-    rows[:, layout.ABSORBED_SUN] = 0.0
+    rows[:, numbers.OUTDOOR_TEMPERATURE] = outdoors - over
+    rows[:, numbers.ABSORBED_SUN] = 0.0
     black = 5.670374419e-8 * (outdoors - over) ** 4
-    rows[:, layout.ABSORBED_LONG_WAVE] = wall.emittance * black
+    rows[:, numbers.ABSORBED_LONG_WAVE] = wall.emittance * black
     found = []
     for size in sizes:
-        rows[:, layout.LEAK] = turn * size
+        rows[:, numbers.LEAK] = turn * size
         found.append(sums(assembly, rows, random_walls.HOURS))
     (total_tight, tight), (total_leaky, leaky) = found
     assert leaky >= tight - 1e-6 * abs(tight)
@@ -299,9 +299,9 @@ def test_a_run_s_flows_are_those_of_its_weather():
     assembly = dataclasses.replace(CASE.assemblies[0], air_through=-1e-4)
     rows = boundary_rows(CASE, assembly)[: 2 * 500 + 1]
     fine = (np.arange(100_000) + 0.5) / 100
-    at = {k: np.interp(fine, np.arange(1001), rows[:, k]) for k in range(layout.COLUMNS)}
-    warming = C_P * (at[layout.ROOM_TEMPERATURE] - at[layout.OUTDOOR_TEMPERATURE])
-    leak, through = at[layout.LEAK], mass_through(assembly)
+    at = {k: np.interp(fine, np.arange(1001), rows[:, k]) for k in range(numbers.COLUMNS)}
+    warming = C_P * (at[numbers.ROOM_TEMPERATURE] - at[numbers.OUTDOOR_TEMPERATURE])
+    leak, through = at[numbers.LEAK], mass_through(assembly)
     assert (leak > 0.0).any()
     found = streams(rows, through)
     out = (np.maximum(leak, 0.0) * warming).reshape(500, 200).mean(axis=1)

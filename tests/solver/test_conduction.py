@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.special import erfc
 
-from assembly_sim.solver import kernel, layout
+from assembly_sim.solver.kernel import numbers
 
 CONCRETE = bench.material(density=2400.0, specific_heat=1000.0, conductivity=bench.constant(1.8))
 ALPHA = 7.5e-7  # m2/s
@@ -56,7 +56,7 @@ def test_typed_numbers_follow_the_formulas():
 
 def test_heat_taken_up_by_a_held_face():
     march = stepped(bench.HELD)
-    heat = 3600.0 * np.cumsum(bench.flow(march, layout.OUTER_SURFACE, 2))
+    heat = 3600.0 * np.cumsum(bench.flow(march, numbers.OUTER_SURFACE, 2))
     for hours, expected in HEAT_TAKEN.items():
         assert heat[hours - 1] == pytest.approx(expected, rel=0.003)
 
@@ -67,7 +67,7 @@ def test_slab_with_both_faces_stepped():
     march = bench.marched(
         bench.wall((CONCRETE, 0.2)), boundary, 6, (293.15, 0.3), bench.DRY_STILL, refine=2.0
     )
-    width = march.mesh.chain.nodes[:, kernel.WIDTH]
+    width = march.mesh.chain.nodes[:, numbers.WIDTH]
     expected = {1: (0.347047, 0.583421), 3: (0.827443, 0.890147), 6: (0.976614, 0.985112)}
     for hours, (middle, mean) in expected.items():
         rise = (march.profile[hours - 1, 0] - 293.15) / 10.0

@@ -14,7 +14,7 @@ import pytest
 
 from assembly_sim.model import ConstantDiffusivity, RetentionCurve, RetentionTerm
 from assembly_sim.physics.constants import GAS_CONSTANT_VAPOUR
-from assembly_sim.solver import layout
+from assembly_sim.solver.kernel import numbers
 
 THICKNESS, DIFFUSIVITY = 0.2, 6e-10  # m, m2/s
 START, OUTER, INNER = 84.768697, 19.535619, 30.505935  # kg/m3 at 95, 45 and 65 %
@@ -81,7 +81,7 @@ def test_water_content(march, column):
 def test_total_water_and_flux(march, column):
     hour = HOURS[column]
     assert march.layers[hour - 1, 0] == pytest.approx(TOTAL[column], abs=0.008)
-    outward = -bench.flow(march, layout.OUTER_SURFACE)[hour - 2 : hour].mean()
+    outward = -bench.flow(march, numbers.OUTER_SURFACE)[hour - 2 : hour].mean()
     assert outward == pytest.approx(OUTWARD[column], rel=0.01)
 
 

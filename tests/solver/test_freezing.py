@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from assembly_sim.model import RetentionCurve, RetentionTerm
-from assembly_sim.solver import kernel, mesh
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature
 
 FUSION = 334000.0  # J/kg
@@ -28,7 +28,7 @@ WATER_FRONT = {6: 0.0530496, 24: 0.1060992, 240: 0.3355152}  # m, computed
 
 @pytest.fixture(autouse=True)
 def fine_mesh(monkeypatch):
-    monkeypatch.setattr(mesh, "LARGEST_CELL", 0.01)
+    bench.cells_from_to(monkeypatch, 0.001, 0.01)
 
 
 def frozen(water, dry_heat, conductivity, start, hours, thickness, nature):
@@ -76,6 +76,6 @@ def test_water_at_its_freezing_point():
 
 def test_ice_stays_within_the_water():
     march = frozen(100.0, 1.6e6, 1.0, 278.15, 120, 0.3, POROUS)
-    width = march.mesh.chain.nodes[:, kernel.WIDTH].sum()
+    width = march.mesh.chain.nodes[:, numbers.WIDTH].sum()
     assert march.ice[-1, 0] == pytest.approx(100.0 * width, rel=1e-3)
     assert (march.ice <= march.layers + 1e-9).all()

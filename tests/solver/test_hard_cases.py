@@ -31,6 +31,7 @@ from assembly_sim.solver.result import AssemblyResult
 from assembly_sim.solver.run import run
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+YEARS = 3
 LEAK = AirLeak(flow=0.2e-3, reference_pressure=75.0)
 WARM_ROOM = Room(Constant(294.15), SineOverYear(0.45, 0.10))
 COOLED_ROOM = Room(Constant(294.15), Constant(0.50))
@@ -74,7 +75,7 @@ def brick_in_the_rain() -> Case:
         rain_exposure=1.5,
         azimuth=np.radians(225.0),
     )
-    return Case("rain", read_climate(find_climate("greensboro")), WARM_ROOM, (part,))
+    return Case("rain", read_climate(find_climate("greensboro")), WARM_ROOM, (part,), years=YEARS)
 
 
 def soaked_brick(place: str) -> Case:
@@ -87,7 +88,9 @@ def soaked_brick(place: str) -> Case:
     )
     brick = replace(part.layers[0], starting_humidity=0.99999)
     part = replace(part, layers=(brick, *part.layers[1:]))
-    return Case("ice", read_climate(find_climate(place)), WARM_ROOM, (part,), start_month=12)
+    return Case(
+        "ice", read_climate(find_climate(place)), WARM_ROOM, (part,), years=YEARS, start_month=12
+    )
 
 
 def batt_against_foam(place: str) -> Case:
@@ -99,11 +102,11 @@ def batt_against_foam(place: str) -> Case:
         ("gypsum board", 0.0127),
         ("vinyl wallpaper", "wallpaper"),
     )
-    return Case("summer", read_climate(find_climate(place)), COOLED_ROOM, (part,))
+    return Case("summer", read_climate(find_climate(place)), COOLED_ROOM, (part,), years=YEARS)
 
 
 def foamed_rafter_bay(place: str) -> Case:
-    return read_case(EXAMPLES / "rafter_bay_foam.toml", climate=place)
+    return replace(read_case(EXAMPLES / "rafter_bay_foam.toml", climate=place), years=YEARS)
 
 
 def cases() -> dict[str, Case]:

@@ -15,7 +15,7 @@ import pytest
 
 from assembly_sim.model import RetentionCurve, RetentionTerm
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver import layout
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature
 
 HOURS, NEARLY_ONE = 96, 0.99994
@@ -40,8 +40,8 @@ def distilling(nature: Nature):
 
 def test_flux_and_profile():
     march = distilling(LATENT)
-    entering = bench.flow(march, layout.OUTER_SURFACE, 1)[-1]
-    leaving = -bench.flow(march, layout.ROOM_SURFACE, 1)[-1]
+    entering = bench.flow(march, numbers.OUTER_SURFACE, 1)[-1]
+    leaving = -bench.flow(march, numbers.ROOM_SURFACE, 1)[-1]
     assert entering == pytest.approx(FLUX, rel=2e-3)
     assert leaving == pytest.approx(FLUX, rel=2e-3)
     found = bench.temperatures(march, HOURS, DEPTHS) - 273.15
@@ -51,13 +51,13 @@ def test_flux_and_profile():
 def test_water_that_condenses_inside():
     """3.49325e-6 comes in and 1.81203e-6 kg/(m2 s) goes out (computed)."""
     march = distilling(LATENT)
-    assert bench.flow(march, layout.OUTER_SURFACE)[-1] == pytest.approx(3.49325e-6, rel=0.01)
-    assert -bench.flow(march, layout.ROOM_SURFACE)[-1] == pytest.approx(1.81203e-6, rel=0.01)
+    assert bench.flow(march, numbers.OUTER_SURFACE)[-1] == pytest.approx(3.49325e-6, rel=0.01)
+    assert -bench.flow(march, numbers.ROOM_SURFACE)[-1] == pytest.approx(1.81203e-6, rel=0.01)
 
 
 def test_misses_without_latent_heat():
     march = distilling(replace(LATENT, latent_evaporation=0.0))
-    entering = bench.flow(march, layout.OUTER_SURFACE, 1)[-1]
+    entering = bench.flow(march, numbers.OUTER_SURFACE, 1)[-1]
     assert entering == pytest.approx(8.0, rel=2e-3)
     found = bench.temperatures(march, HOURS, DEPTHS) - 273.15
     assert np.abs(found - PROFILE).max() > 1.0
@@ -74,7 +74,7 @@ def test_a_film_that_evaporates_cools_to_the_wet_bulb():
         permeability=bench.constant(1e-11),
     )
     boundary = bench.rows(24, (293.15, 0.4), (293.15, 0.4), (convection, film), bench.SEALED)
-    boundary[:, layout.RAIN_ON_SURFACE] = 1e-3
+    boundary[:, numbers.RAIN_ON_SURFACE] = 1e-3
     nature = replace(LATENT, water_heat=0.0)
     march = bench.marched(bench.wall((brick, 0.01)), boundary, 24, (293.15, 0.9999), nature)
     low, high = 273.15, 293.15

@@ -8,8 +8,7 @@ import bench_walls as bench
 import pytest
 
 from assembly_sim.files.material.read import load
-from assembly_sim.model import AirLayer, AirLeak, Bridge, Layer, Membrane, Probe, Sheet
-from assembly_sim.solver import kernel, layout
+from assembly_sim.model import AirLayer, AirLeak, Bridge, Layer, Membrane, NamedDepth, Sheet
 from assembly_sim.solver.grading import (
     COARSEST,
     FINEST,
@@ -19,6 +18,7 @@ from assembly_sim.solver.grading import (
     largest_cell,
     moisture_penetration,
 )
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.mesh import ADSORBED, build_mesh
 
 OSB = load()["osb"]
@@ -26,7 +26,7 @@ BOARD = bench.material("board", density=500.0, specific_heat=1600.0)
 WOOD = bench.material("wood", density=450.0, specific_heat=1600.0)
 BATT = bench.material("batt", density=20.0, kinds=frozenset({"insulation"}))
 FELT = Membrane("felt", Sheet("felt", bench.constant(3e-10)))
-DECK = Layer("deck", BOARD, 0.02, probes=(Probe("nails", 0.018),))
+DECK = Layer("deck", BOARD, 0.02, probes=(NamedDepth("nails", 0.018),))
 FILL = Layer("fill", BATT, 0.14, bridges=(Bridge("rafters", 0.1, WOOD),), starting_humidity=0.5)
 
 
@@ -83,7 +83,7 @@ def test_air_through_a_layer_makes_its_cells_smaller():
 def test_a_layer_adsorbs_the_same_on_any_mesh(refine):
     """Steel that holds nothing must not hold more on a finer mesh."""
     mesh = build_mesh(bench.wall(DECK, FILL), "main", 0.8, refine)
-    layer, adsorbed = mesh.chain.materials[:, kernel.LAYER], mesh.chain.nodes[:, kernel.ADSORBED]
+    layer, adsorbed = mesh.chain.materials[:, numbers.LAYER], mesh.chain.nodes[:, numbers.ADSORBED]
     for index in (0, 1):
         assert adsorbed[layer == index].sum() == pytest.approx(ADSORBED)
     assert (adsorbed[layer < 0] == ADSORBED).all()
@@ -93,21 +93,21 @@ def test_layers_are_whole():
     mesh = build_mesh(bench.wall(FELT, DECK, FILL), "main", 0.8)
     nodes, materials = mesh.chain.nodes, mesh.chain.materials
     for layer, part in ((1, DECK), (2, FILL)):
-        inside = materials[:, kernel.LAYER] == layer
-        assert nodes[inside, kernel.WIDTH].sum() == pytest.approx(part.thickness)
+        inside = materials[:, numbers.LAYER] == layer
+        assert nodes[inside, numbers.WIDTH].sum() == pytest.approx(part.thickness)
         mass = part.material.density * part.material.specific_heat * part.thickness
-        assert nodes[inside, kernel.CAPACITY].sum() == pytest.approx(mass)
-    links = (materials[:, kernel.LINK_SHEET] < 0) & (nodes[:, kernel.LINK] > 0.0)
-    assert (1.0 / nodes[links, kernel.LINK]).sum() == pytest.approx(0.16)
+        assert nodes[inside, numbers.CAPACITY].sum() == pytest.approx(mass)
+    links = (materials[:, numbers.LINK_SHEET] < 0) & (nodes[:, numbers.LINK] > 0.0)
+    assert (1.0 / nodes[links, numbers.LINK]).sum() == pytest.approx(0.16)
 
 
 def test_every_link_lies_in_one_material_or_is_a_resistance():
     mesh = build_mesh(bench.wall(FELT, DECK, FILL, DECK), "main", 0.8)
     materials = mesh.chain.materials
     for i in range(len(materials) - 1):
-        if materials[i, kernel.LINK_SHEET] < 0:
-            inner = materials[i, kernel.INNER_MATERIAL]
-            assert inner == materials[i + 1, kernel.OUTER_MATERIAL] > 0
+        if materials[i, numbers.LINK_SHEET] < 0:
+            inner = materials[i, numbers.INNER_MATERIAL]
+            assert inner == materials[i + 1, numbers.OUTER_MATERIAL] > 0
 
 
 def test_planes_are_named_by_their_neighbours_and_a_membrane_has_two_sides():
@@ -123,7 +123,7 @@ def test_planes_are_named_by_their_neighbours_and_a_membrane_has_two_sides():
     assert [plane.depth for plane in mesh.planes] == pytest.approx([0.0, 0.02, 0.02, 0.16, 0.018])
     node = mesh.chain.plane_node[-1]
     assert mesh.depth[node] == pytest.approx(0.018)
-    assert mesh.chain.nodes[node, kernel.WIDTH] == 0.0
+    assert mesh.chain.nodes[node, numbers.WIDTH] == 0.0
 
 
 def test_a_bridge_takes_the_layer_s_place_on_its_path():
@@ -134,7 +134,7 @@ def test_a_bridge_takes_the_layer_s_place_on_its_path():
 
 def test_starting_humidity_by_layer():
     mesh = build_mesh(bench.wall(DECK, FILL), "main", 0.8)
-    layer = mesh.chain.materials[:, kernel.LAYER]
+    layer = mesh.chain.materials[:, numbers.LAYER]
     assert set(mesh.starting_humidity[layer == 0]) == {0.8}
     assert set(mesh.starting_humidity[layer == 1]) == {0.5}
 
@@ -143,10 +143,10 @@ def test_a_vented_air_layer_breathes_with_outdoors():
     """10 air changes an hour of 50 mm: 10 / 3600 x 0.05 x 1.25 kg/m3."""
     gap = AirLayer("gap", 0.05, air_changes=10.0)
     mesh = build_mesh(bench.wall(DECK, gap, FILL), "main", 0.8)
-    air = mesh.chain.flow_value[mesh.chain.flow_kind == layout.VENT]
+    air = mesh.chain.flow_value[mesh.chain.flow_kind == numbers.VENT]
     assert air == pytest.approx([10.0 / 3600.0 * 0.05 * 1.247], rel=0.01)
     closed = build_mesh(bench.wall(DECK, AirLayer("gap", 0.05), FILL), "main", 0.8)
-    assert layout.VENT not in closed.chain.flow_kind
+    assert numbers.VENT not in closed.chain.flow_kind
 
 
 def test_rain_and_leaks_enter_where_the_assembly_says():
@@ -156,7 +156,7 @@ def test_rain_and_leaks_enter_where_the_assembly_says():
     mesh = build_mesh(dataclasses.replace(wall, outer=outer, leak=leak), "main", 0.8)
     chain = mesh.chain
     node = {kind: mesh.depth[n] for kind, n in zip(chain.flow_kind, chain.flow_node)}
-    assert node[layout.RAIN] == 0.0
-    assert node[layout.LEAKED_RAIN] == pytest.approx(0.02)
-    assert node[layout.LEAK_OUTWARD] == pytest.approx(0.04)
-    assert node[layout.LEAK_INWARD] == pytest.approx(0.18)
+    assert node[numbers.RAIN] == 0.0
+    assert node[numbers.LEAKED_RAIN] == pytest.approx(0.02)
+    assert node[numbers.LEAK_OUTWARD] == pytest.approx(0.04)
+    assert node[numbers.LEAK_INWARD] == pytest.approx(0.18)

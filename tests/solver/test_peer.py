@@ -14,9 +14,9 @@ import pytest
 from assembly_sim.files.case.read import read_case
 from assembly_sim.files.material.read import load
 from assembly_sim.model import Assembly, Case, Layer, OuterSurface
-from assembly_sim.solver import layout
 from assembly_sim.solver.forcing import boundary_rows
-from assembly_sim.solver.kernel import LAYER
+from assembly_sim.solver.kernel import numbers
+from assembly_sim.solver.kernel.numbers import LAYER
 from assembly_sim.solver.march import Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 from tests.solver.peer import INTEGRATORS, peer, water
@@ -54,9 +54,9 @@ def test_same_month_by_another_integrator(case, integrator, wall, first_hour):
     assembly = case.assemblies[0] if wall == "rafter bay" else brick_wall()
     rows = boundary_rows(case, assembly)[2 * first_hour : 2 * (first_hour + HOURS) + 1]
     mesh = build_mesh(assembly, "main", case.starting_humidity)
-    row = constants_row(Nature(), assembly.outer.emittance, 0.0, HELD_FILM)
+    row = constants_row(Nature(), HELD_FILM)
     found = march(mesh, rows, HOURS, row, len(assembly.layers), profiles=True)
-    assert found.code == layout.COMPLETED
+    assert found.code == numbers.COMPLETED
 
     problem = peer(mesh, rows, row)
     other = INTEGRATORS[integrator](problem, HOURS, 3e-4)
@@ -75,4 +75,4 @@ def test_same_month_by_another_integrator(case, integrator, wall, first_hour):
 
     assert np.ptp(found.profile[:, 0, 0]) > 20.0  # weather there was
     if wall == "brick wall":
-        assert rows[:, layout.RAIN_ON_SURFACE].sum() * 1800.0 > 50.0  # kg/m2, and rain
+        assert rows[:, numbers.RAIN_ON_SURFACE].sum() * 1800.0 > 50.0  # kg/m2, and rain

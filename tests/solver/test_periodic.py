@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from assembly_sim.hand.daily_swing import chain, layer_matrix, resistance_matrix
-from assembly_sim.solver import layout
+from assembly_sim.solver.kernel import numbers
 
 DAYS = 12
 CONCRETE = (0.20, 1.8, 2400.0, 1000.0)
@@ -46,7 +46,7 @@ def swung(layers):
     mean = np.sinc(1.0 / 24.0)
     return tuple(
         (bench.flow(march, kind, 2)[-24:] * np.exp(-1j * omega * middle)).mean() * 2 / 10.0 / mean
-        for kind in (layout.ROOM_SURFACE, layout.OUTER_SURFACE)
+        for kind in (numbers.ROOM_SURFACE, numbers.OUTER_SURFACE)
     )
 
 

@@ -5,8 +5,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
+from assembly_sim.errors import InputError
 from tests.solver.random_walls import Wall, judge, judge_heat, walls
 
 EXAMPLES = 300
@@ -30,3 +34,42 @@ def test_any_wall_completes_its_week_with_its_balances_closed(wall: Wall):
 @given(walls())
 def test_heat_alone_stays_between_air_sky_and_sun(wall: Wall):
     assert judge_heat(wall) == []
+
+
+# A face at 80 % on a soaked board, which no temperature could dry as fast as the board wets it
+SOAKED_BOARD = Wall(
+    climate="sand point",
+    first_hour=3840,
+    layers=(
+        ("calcium-silicate insulation board", 0.001, 1.0),
+        (0.005, 0.05, 0.0),
+        ("glass", 0.00286, 0.8),
+        ("roll roofing",),
+        ("built-up roofing", 0.28059, 0.7196),
+        ("phenolic foam, faced", 0.0022, 1.0),
+        ("brick", 0.4, 0.5),
+        ("kraft facing",),
+    ),
+    tilt=0.0,
+    azimuth=0.0,
+    absorptance=0.5,
+    emittance=0.9,
+    exposure=1.0,
+    leak=1e-05,
+    height=2.5,
+    leaked_rain_layer=None,
+    air_through=0.0,
+    room_temperature=26.0,
+    room_humidity=0.2,
+)
+
+
+def test_a_wall_that_once_stopped():
+    assert judge(SOAKED_BOARD) == []
+
+
+@pytest.mark.parametrize("air", [0.02, -0.02])
+def test_more_air_than_layers_pass_is_refused(air):
+    """Its kilograms of condensate in a cell of 0.25 mm stood for 100.01 % of humidity a week."""
+    with pytest.raises(InputError, match="air_through"):
+        judge(replace(SOAKED_BOARD, air_through=air))

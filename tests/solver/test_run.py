@@ -20,15 +20,15 @@ from assembly_sim.model import (
     Constant,
     Layer,
     Membrane,
+    NamedDepth,
     OuterSurface,
-    Probe,
     Room,
 )
 from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
-from assembly_sim.solver import layout
 from assembly_sim.solver import run as running
 from assembly_sim.solver.forcing import boundary_rows
-from assembly_sim.solver.march import Nature, joined
+from assembly_sim.solver.kernel import numbers
+from assembly_sim.solver.march import Nature, continued
 from assembly_sim.solver.run import run, run_path
 
 JANUARY = 31 * 24  # h
@@ -50,7 +50,9 @@ def bay(leak: float | None = None, retarder: bool = False) -> Assembly:
         bridges=(Bridge("rafters", 0.12, shipped["spruce"]),),
     )
     layers = [
-        Layer("deck", shipped["plywood, douglas fir"], 0.0127, probes=(Probe("nails", 0.012),)),
+        Layer(
+            "deck", shipped["plywood, douglas fir"], 0.0127, probes=(NamedDepth("nails", 0.012),)
+        ),
         fill,
         Layer("lining", shipped["gypsum board"], 0.0127),
     ]
@@ -159,7 +161,7 @@ def test_progress_is_told_about_each_month(greensboro):
 def test_a_run_that_cannot_converge_says_where_and_what_to_do(greensboro, value):
     case = Case("month", greensboro, ROOM, (bay(),), start_month=1)
     rows = boundary_rows(case, bay())
-    rows[200:204, layout.OUTDOOR_TEMPERATURE] = value
+    rows[200:204, numbers.OUTDOOR_TEMPERATURE] = value
     path, outcome = january(greensboro, bay(), rows=rows)
     assert outcome.name == "stopped"
     assert outcome.hour in (99, 100)
@@ -175,7 +177,7 @@ def test_a_surface_too_hot_to_compute_says_so(greensboro):
     """8 kW/m2 absorbed, which radiation alone gives off above 340 degC (computed)."""
     case = Case("month", greensboro, ROOM, (bay(),), start_month=1)
     rows = boundary_rows(case, bay())
-    rows[200:300, layout.ABSORBED_SUN] = 8000.0
+    rows[200:300, numbers.ABSORBED_SUN] = 8000.0
     _, outcome = january(greensboro, bay(), rows=rows)
     assert outcome.name == "stopped"
     assert outcome.layer == "deck"
@@ -187,7 +189,7 @@ def test_a_surface_too_hot_to_compute_says_so(greensboro):
 def test_a_stopped_run_keeps_what_was_computed(greensboro, monkeypatch, first_row):
     def broken(case, part, room=None):
         rows = boundary_rows(case, part, room)
-        rows[first_row : first_row + 4, layout.OUTDOOR_CONVECTION] = np.nan
+        rows[first_row : first_row + 4, numbers.OUTDOOR_CONVECTION] = np.nan
         return rows
 
     monkeypatch.setattr(running, "boundary_rows", broken)
@@ -245,7 +247,7 @@ def test_a_run_gone_on_with_is_the_run_in_one_go(greensboro):
     whole, rows = replace(case, years=2), [boundary_rows(case, bay(leak=0.2e-3))]
     job = running._Job(case, 0, "main", rows[0], Nature(), profiles=False)
     first = running._march_path(job, 8760, None)
-    joint = joined(first, running._march_path(job, 8760, None, first.kept))
+    joint = continued(first, running._march_path(job, 8760, None, first.kept))
     at_once = run(whole).assemblies[0].paths[0]
     parted = running.path_result(joint, "main", at_once.share, rows[0], 0.0)
     assert (parted.temperature == at_once.temperature).all()

@@ -14,7 +14,7 @@ from assembly_sim.model import (
     SorptionPoints,
     UptakeCoefficient,
 )
-from assembly_sim.solver import layout
+from assembly_sim.solver.kernel import numbers
 
 BRICK = bench.material(
     "brick",
@@ -50,7 +50,7 @@ def test_steady_wall_is_the_sum_of_its_resistances(extra):
     boundary = bench.rows(900, (268.15, 0.3), (293.15, 0.3), (25.0, 0.0), (1 / 0.13, 0.0))
     march = bench.marched(bench.wall(*dry), boundary, 900, (280.0, 0.3), bench.DRY_STILL)
     total = 0.04 + 0.13 + sum(d / m.conductivity.y[0] for m, d in dry)
-    for kind, sign in ((layout.ROOM_SURFACE, 1.0), (layout.OUTER_SURFACE, -1.0)):
+    for kind, sign in ((numbers.ROOM_SURFACE, 1.0), (numbers.OUTER_SURFACE, -1.0)):
         found = sign * bench.flow(march, kind, 2)[-1]
         assert found == pytest.approx(25.0 / total, rel=1e-9)
 
@@ -62,8 +62,8 @@ def test_steady_vapour_is_the_sum_of_its_resistances():
     boundary = bench.rows(400, (293.15, 0.3), (293.15, 0.6), (25.0, films[0]), (8.0, films[1]))
     march = bench.marched(part, boundary, 400, (293.15, 0.4), bench.DRY_STILL)
     resistance = 1 / films[0] + 1 / films[1] + 0.15 / 1.6e-10 + 1 / 1e-10
-    difference = boundary[0, layout.ROOM_VAPOUR_PRESSURE] - boundary[0, 1]
-    found = bench.flow(march, layout.ROOM_SURFACE)[-1]
+    difference = boundary[0, numbers.ROOM_VAPOUR_PRESSURE] - boundary[0, 1]
+    found = bench.flow(march, numbers.ROOM_SURFACE)[-1]
     assert found == pytest.approx(difference / resistance, rel=1e-6)
 
 
@@ -83,7 +83,7 @@ def test_balances_of_a_wall_that_wets_freezes_and_dries():
     outdoors = 273.15 + 5.0 * np.cos(2 * np.pi * day) + 8.0 * np.cos(2 * np.pi * day / 11.0)
     part = bench.wall((BRICK, 0.1), (BATT, 0.1), FOIL, (WOOD, 0.02))
     boundary = bench.rows(hours, (outdoors, 0.8), (293.15, 0.5), (20.0, 1.3e-7), (8.0, 2e-8))
-    boundary[110:120, layout.RAIN_ON_SURFACE] = 3e-4  # just before it freezes
+    boundary[110:120, numbers.RAIN_ON_SURFACE] = 3e-4  # just before it freezes
     march = bench.marched(part, boundary, hours, (283.15, 0.8))
     assert march.ice.max() > 0.3  # kg/m2
     assert march.heat_balance_error < 1e-9
@@ -105,6 +105,6 @@ def test_mirrored_wall_gives_the_mirrored_answer():
     )
     assert other.profile[-1, 0, ::-1] == pytest.approx(one.profile[-1, 0], abs=1e-3)
     assert other.layers[:, ::-1] == pytest.approx(one.layers, abs=1e-4)
-    assert bench.flow(other, layout.OUTER_SURFACE, 2) == pytest.approx(
-        bench.flow(one, layout.ROOM_SURFACE, 2), abs=0.02
+    assert bench.flow(other, numbers.OUTER_SURFACE, 2) == pytest.approx(
+        bench.flow(one, numbers.ROOM_SURFACE, 2), abs=0.02
     )

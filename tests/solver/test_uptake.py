@@ -17,7 +17,7 @@ from assembly_sim.model import (
     RetentionTerm,
     UptakeCoefficient,
 )
-from assembly_sim.solver import layout, mesh
+from assembly_sim.solver.kernel import numbers
 
 SATURATION, COEFFICIENT = 200.0, 0.1  # kg/m3, kg/(m2 s^0.5)
 CURVE = RetentionCurve(SATURATION, (RetentionTerm(1.0, 1e-5, 2.0, 0.5),))
@@ -26,10 +26,10 @@ PROFILE = {0.2: 0.97071, 0.4: 0.93424, 0.6: 0.88635, 0.8: 0.81758, 1.0: 0.69835,
 
 
 def soaked(liquid, monkeypatch, hours: int = 24):
-    monkeypatch.setattr(mesh, "LARGEST_CELL", 0.002)
+    bench.cells_from_to(monkeypatch, 0.001, 0.002)
     brick = bench.material(storage=CURVE, liquid=liquid)
     boundary = bench.rows(hours, (293.15, 0.1), (293.15, 0.1), (bench.HELD_HEAT, 0.0), bench.SEALED)
-    boundary[:, layout.RAIN_ON_SURFACE] = 0.02
+    boundary[:, numbers.RAIN_ON_SURFACE] = 0.02
     return bench.marched(bench.wall((brick, 0.3)), boundary, hours, (293.15, 0.1), bench.DRY_STILL)
 
 

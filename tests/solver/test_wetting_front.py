@@ -13,7 +13,8 @@ import pytest
 
 from assembly_sim.model import ConductivityPoints, Points, RetentionCurve, RetentionTerm
 from assembly_sim.physics import pore_water
-from assembly_sim.solver import layout, mesh
+from assembly_sim.solver import grading
+from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import March, Nature
 
 DAYS = (7, 30, 365)
@@ -81,9 +82,8 @@ def annex_a_material():
 @pytest.fixture(scope="module")
 def year() -> March:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(mesh, "FIRST_CELL", 0.0005)
-        patch.setattr(mesh, "GROWTH", 1.08)
-        patch.setattr(mesh, "LARGEST_CELL", 0.2)
+        bench.cells_from_to(patch, 0.0005, 0.2)
+        patch.setattr(grading, "GROWTH", 1.08)
         part = bench.wall((annex_a_material(), 20.0))
         hours = 24 * DAYS[-1]
         boundary = bench.rows(hours, (303.15, 0.95), (293.15, 0.5), room_films=bench.SEALED)
@@ -110,7 +110,7 @@ def test_uptake_and_surface_heat_follow_the_root_of_time(year):
         seconds = 86400.0 * days
         taken_up = year.layers[24 * days - 1, 0] - year.initial_layers[0]
         assert taken_up == pytest.approx(UPTAKE * np.sqrt(seconds), rel=0.005)
-        into_wall = 3600.0 * bench.flow(year, layout.OUTER_SURFACE, 1)[: 24 * days].sum()
+        into_wall = 3600.0 * bench.flow(year, numbers.OUTER_SURFACE, 1)[: 24 * days].sum()
         carried = UPTAKE * 4187.0 * 30.0  # the water's own heat, which the standard leaves out
         expected = (2.0 * SURFACE_HEAT + carried) * np.sqrt(seconds)
         assert into_wall == pytest.approx(expected, rel=0.001)

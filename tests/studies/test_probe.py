@@ -2,6 +2,7 @@
 
 import pytest
 
+from assembly_sim.changes import Set, Times, applied
 from assembly_sim.envelope.airways import meets_cavity
 from assembly_sim.model.ranges import RANGES
 from assembly_sim.report.blocks import as_text
@@ -11,7 +12,7 @@ from assembly_sim.solver.run import run
 from assembly_sim.studies import ladders as tried
 from assembly_sim.studies import probe as probing
 from assembly_sim.studies.closing import board_to_measure, closing_ladder, starting_humidity
-from assembly_sim.studies.ladders import Ladder, Rung
+from assembly_sim.studies.ladders import Ladder, Variant
 from assembly_sim.studies.probe import limit_on, moves, probe, probes, smallest_move
 from assembly_sim.verdict.contract import run_summary
 from tests import synthetic
@@ -19,11 +20,13 @@ from tests.checks.made import ranked
 from tests.outcomes.built import PAINTED_BOARD, case, climate, layer
 
 CASE = synthetic.case()
+ROOF = ("assembly", "rafter bay")
+LEAK = (*ROOF, "leak")
 COLD = "cold_inland"
 
 
 def ladder(count, start):
-    return Ladder(tuple(Rung(str(i), float(i), lambda: CASE) for i in range(count)), start)
+    return Ladder(tuple(Variant(str(i), float(i)) for i in range(count)), start)
 
 
 @pytest.mark.parametrize("start", [0, 4, 9])
@@ -31,9 +34,9 @@ def ladder(count, start):
 def test_bisection_finds_the_last_dry_rung_from_anywhere(wet_from, start):
     asked = []
 
-    def judge(rung):
-        asked.append(rung.value)
-        return ranked(2 if rung.value >= wet_from else 1)
+    def judge(variant):
+        asked.append(variant.value)
+        return ranked(2 if variant.value >= wet_from else 1)
 
     found = limit_on("any", ladder(10, start), judge)
     assert found.dry_up_to == (wet_from - 1 if wet_from else None)
@@ -44,9 +47,11 @@ def test_bisection_finds_the_last_dry_rung_from_anywhere(wet_from, start):
 
 
 def test_a_leak_that_wets_and_then_dries_is_dry_up_to_where_it_first_is_not():
-    """Bisection from the middle would step over the wet rungs and call 8 dry."""
+    """Bisection from the middle would step over the wet variants and call 8 dry."""
     ranks = (0, 0, 3, 3, 0, 0, 0, 0, 0, 0)
-    found = limit_on("leak", ladder(10, 6), lambda rung: ranked(ranks[int(rung.value)]), each=True)
+    found = limit_on(
+        "leak", ladder(10, 6), lambda variant: ranked(ranks[int(variant.value)]), each=True
+    )
     assert (found.dry_up_to, found.not_dry_from) == (1, 2)
     assert (found.within_limits_up_to, found.past_from) == (1, 2)
 
@@ -68,10 +73,12 @@ def test_what_moves_a_level_is_drier_unless_nothing_is(base, moved):
 
 
 def test_the_smallest_change_that_moves_the_level():
-    rungs = ladder(5, 0).rungs
-    found = smallest_move("foam", rungs, lambda r: ranked(2 - (r.value > 2), r.change), ranked(2))
+    variants = ladder(5, 0).variants
+    found = smallest_move(
+        "foam", variants, lambda r: ranked(2 - (r.value > 2), r.change), ranked(2)
+    )
     assert found.trial.change == "3"
-    none = smallest_move("foam", rungs, lambda rung: ranked(2), ranked(2))
+    none = smallest_move("foam", variants, lambda variant: ranked(2), ranked(2))
     assert none.trial is None
     assert none.tried[-1] == "4"
 
@@ -79,26 +86,26 @@ def test_the_smallest_change_that_moves_the_level():
 def test_ladders_rise_about_the_case_as_it_is():
     humidity, leak = tried.humidity_ladder(CASE), tried.leak_ladder(CASE, 0)
     for found, here in ((humidity, 0.40), (leak, 2e-4)):
-        values = [rung.value for rung in found.rungs]
+        values = [variant.value for variant in found.variants]
         assert values == sorted(values)
-        assert found.rungs[found.start].make is None
+        assert found.variants[found.start].changes == ()
         assert values[found.start] == pytest.approx(here)
-    assert humidity.rungs[humidity.hard].value == pytest.approx(0.45)
-    assert leak.rungs[leak.hard].value == pytest.approx(4e-4)
-    tight = tried.leak_ladder(tried.vary.leakier(CASE, 0, 0.0), 0)
+    assert humidity.variants[humidity.hard].value == pytest.approx(0.45)
+    assert leak.variants[leak.hard].value == pytest.approx(4e-4)
+    tight = tried.leak_ladder(Times(LEAK, 0.0).apply(CASE), 0)
     assert (tight.start, tight.hard) == (0, None)
 
 
 def test_a_sheltered_surface_has_no_colour_and_no_orientation():
     assert len(tried.orientations(CASE, 0)) == 3
     assert len(tried.colours(CASE, 0)) == 1
-    sheltered = tried.vary.with_outer(CASE, 0, sheltered=True)
+    sheltered = Set((*ROOF, "sheltered"), True).apply(CASE)
     assert tried.orientations(sheltered, 0) == tried.colours(sheltered, 0) == ()
 
 
 def test_the_board_to_measure_is_where_room_air_arrives():
     assert board_to_measure(CASE.assemblies[0]) == 0
-    moistures = [rung.value for rung in closing_ladder(CASE, 0).rungs]
+    moistures = [variant.value for variant in closing_ladder(CASE, 0).variants]
     assert moistures == [percent / 100.0 for percent in range(8, 31)]
     # 70 kg/m3 at 80 %, of 500 kg/m3: 14 % by mass
     assert starting_humidity(synthetic.BOARD, 0.14) == pytest.approx(0.80, abs=0.002)
@@ -131,7 +138,8 @@ def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
     dry, wet = leak["dry_up_to"], leak["not_dry_from"]
     for flow, is_dry in ((dry, True), (wet, False)):
         if flow is not None:
-            again = tried.vary.leakier(result.case, 0, flow / 2e-4)
+            leak = ("assembly", result.case.assemblies[0].name, "leak")
+            again = Times(leak, flow / 2e-4).apply(result.case)
             level = run_summary(run(again))["assemblies"][0]["verdict"]["level"]
             assert level.startswith("dry") is is_dry
     text = as_text(probe_blocks(trials[0]))
@@ -140,12 +148,14 @@ def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
 
 
 def test_ladders_end_where_no_case_may_go():
-    """Every rung can be made, however leaky or thin the case is to begin with."""
-    leaky = tried.leak_ladder(tried.vary.leakier(CASE, 0, 100.0), 0)
-    assert max(rung.value for rung in leaky.rungs) <= RANGES["leak flow"].high
-    assert leaky.rungs[leaky.start].make is None
+    """Every variant can be made, however leaky or thin the case is to begin with."""
+    very_leaky = Times(LEAK, 100.0).apply(CASE)
+    leaky = tried.leak_ladder(very_leaky, 0)
+    assert max(variant.value for variant in leaky.variants) <= RANGES["leak flow"].high
+    assert leaky.variants[leaky.start].changes == ()
     thin = case((layer("polyiso", 2.0), *PAINTED_BOARD), climate("cold_inland"), 0.4)
     foam = tried.foam_ladder(thin, 0)
-    for rung in (*leaky.rungs, *foam.rungs):
-        assert rung.make is None or rung.make()
-    assert foam.rungs[foam.start].make is None
+    for start, variants in ((very_leaky, leaky.variants), (thin, foam.variants)):
+        for variant in variants:
+            assert (applied(start, *variant.changes) == start) is (not variant.changes)
+    assert foam.variants[foam.start].changes == ()

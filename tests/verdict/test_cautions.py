@@ -4,7 +4,7 @@ import dataclasses
 
 import pytest
 
-from assembly_sim.model import AirLayer, AirLeak, Layer, Membrane, Probe, Sheet
+from assembly_sim.model import AirLayer, AirLeak, Layer, Membrane, NamedDepth, Sheet
 from assembly_sim.verdict.cautions import caution_words, cautions
 from tests import synthetic
 from tests.checks import made
@@ -77,7 +77,7 @@ def test_each_caution_is_tied_to_what_the_case_contains(words, without, having):
 
 
 def test_pipes_bring_theirs_together():
-    batt = dataclasses.replace(PLAIN.layers[1], probes=(Probe("water pipe", 0.05),))
+    batt = dataclasses.replace(PLAIN.layers[1], probes=(NamedDepth("water pipe", 0.05),))
     piped = with_layers(PLAIN, PLAIN.layers[0], batt)
     for words in (
         ("drain them",),

@@ -93,10 +93,10 @@ def merged(
 def _changed(entries: dict[str, Any], change: Any, own: CaseText) -> dict[case_lines.Path, Place]:
     """Put what `change` says into the assemblies of `entries`; places of what it says."""
     places: dict[case_lines.Path, Place] = {}
-    for name, table, path in _tables(change, ("change",), own):
+    for name, table, path in named_tables(change, ("change",), own):
         number, found = _found(entries.get("assembly"), name, path, own, "assembly")
         layers = list(found["layer"]) if isinstance(found.get("layer"), list) else []
-        for word, entry, inner in _tables(table.pop("layer", {}), (*path, "layer"), own):
+        for word, entry, inner in named_tables(table.pop("layer", {}), (*path, "layer"), own):
             at, layer = _found(layers, word, inner, own, "layer")
             layers[at] = _new_layer(layer, entry)
             places |= _moved(entry, inner, ("assembly", number, "layer", at), own)
@@ -107,7 +107,7 @@ def _changed(entries: dict[str, Any], change: Any, own: CaseText) -> dict[case_l
     return places
 
 
-def _tables(
+def named_tables(
     value: Any, path: case_lines.Path, own: CaseText
 ) -> Iterator[tuple[str, dict[str, Any], case_lines.Path]]:
     """Tables inside a table, by name, each a copy, with their paths."""

@@ -35,9 +35,9 @@ from assembly_sim.model import (
     Layer,
     Membrane,
     MoistureBalance,
+    NamedDepth,
     OutdoorCurve,
     OuterSurface,
-    Probe,
     Room,
     SineOverYear,
     Thresholds,
@@ -52,25 +52,26 @@ NOT_DRAINED = (
     "no sheet or air gap behind a cladding and outside board and insulation was found, so nothing "
     "is drained and no rain gets past the outermost layers; name a leaked_rain_layer where it does"
 )
-_HIGH_OCCUPANCY = 0.10  # EN 15026 annex C, from memory
+HIGH_OCCUPANCY = 0.10  # EN 15026 annex C, from memory
 
 
 def room(text: RoomText, climate: Climate, source: CaseText) -> Room:
     """The room's two rules; reads the columns that they name."""
     rules = {
-        name: _rule(getattr(text, name), name, climate, source)
+        name: rule(getattr(text, name), name, climate, source)
         for name in ("temperature", "humidity")
     }
     return Room(**rules)
 
 
-def _rule(text: Any, entry: str, climate: Climate, source: CaseText) -> Any:
+def rule(text: Any, entry: str, climate: Climate, source: CaseText) -> Any:
+    """A rule of the room; reads the column that it names."""
     match text:
         case TemperatureSineText() | HumiditySineText():
             return SineOverYear(text.mean, text.amplitude, text.peak_day)
         case CurveText():
             high = text.occupancy == "high" and entry == "humidity"
-            return OutdoorCurve(_HIGH_OCCUPANCY if high else 0.0)
+            return OutdoorCurve(HIGH_OCCUPANCY if high else 0.0)
         case ColumnText():
             return case_column.read_column(text, entry, climate, source)
         case ExcessText():
@@ -88,7 +89,7 @@ def thresholds(text: ThresholdsText) -> Thresholds:
 
 def assembly(text: AssemblyText) -> Assembly:
     """One assembly, its layers named and its air leak settled."""
-    layers = tuple(_layer(one, name, text) for one, name in zip(text.layer, text.layer_names()))
+    layers = tuple(layer(one, name, text) for one, name in zip(text.layer, text.layer_names()))
     return Assembly(
         text.name,
         text.area,
@@ -100,7 +101,8 @@ def assembly(text: AssemblyText) -> Assembly:
     )
 
 
-def _layer(text: Any, name: str, around: AssemblyText) -> AnyLayer:
+def layer(text: Any, name: str, around: AssemblyText | None) -> AnyLayer:
+    """A layer; `around` tells the faces of an air layer that does not, None: it does."""
     match text:
         case MembraneText():
             return Membrane(name, text.membrane, text.airtight)
@@ -114,7 +116,7 @@ def _layer(text: Any, name: str, around: AssemblyText) -> AnyLayer:
         text.starting_humidity,
         text.airtight,
         _bridges(text),
-        tuple(Probe(one.name, one.depth) for one in text.probes),
+        tuple(NamedDepth(one.name, one.depth) for one in text.probes),
     )
 
 
@@ -122,8 +124,11 @@ def _bridges(text: AirText | LayerText) -> tuple[Bridge, ...]:
     return tuple(Bridge(one.path, one.share, one.material) for one in text.bridges)
 
 
-def _faces(air: AirText, around: AssemblyText) -> tuple[float, float]:
+def _faces(air: AirText, around: AssemblyText | None) -> tuple[float, float]:
     """Emittances of an air layer's two faces: as given, else those of its neighbours."""
+    if air.emittance_outer is not None and air.emittance_inner is not None:
+        return air.emittance_outer, air.emittance_inner
+    assert around is not None
     here = next(number for number, layer in enumerate(around.layer) if layer is air)
     outer, inner = around.layer[here - 1], around.layer[here + 1]
     given = (air.emittance_outer, air.emittance_inner)

@@ -16,7 +16,7 @@ from assembly_sim import __version__
 from assembly_sim.files.output import whole_file
 from assembly_sim.files.plain_file import read_plain
 from assembly_sim.model.climate import Climate
-from assembly_sim.solver.cache import is_own, user_cache
+from assembly_sim.solver.kernel.cache import is_own, user_cache
 
 log = logging.getLogger(__name__)
 

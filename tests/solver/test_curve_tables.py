@@ -11,19 +11,21 @@ from assembly_sim.model import ConductivityPoints, Material, Points, RetentionCu
 from assembly_sim.physics import pore_water
 from assembly_sim.physics.ice import freezing_suction
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver import kernel, tables
+from assembly_sim.solver import curve_tables
+from assembly_sim.solver.kernel import curves as read
+from assembly_sim.solver.kernel import grids
 
 SHIPPED = [m for m in load().values() if isinstance(m, Material)]
 HOLDING = [m for m in SHIPPED if m.storage is not None]
-U = np.linspace(tables.SATURATED, tables.DRIEST - 1e-6, 400)
+U = np.linspace(grids.SATURATED, grids.DRIEST - 1e-6, 400)
 SUCTION = np.maximum(np.exp(U) - pore_water.SUCTION_OFFSET, 0.0)
 WATER, POTENTIAL, PERMEABILITY, SUCTIONS = range(4)
 
 
 def curves(material, column):
     """Value of a column at U, as the kernel evaluates its table."""
-    table = tables.build_tables([material], [Points((0.5,), (1e-9,))]).curves
-    return np.array([kernel.material_state.py_func(table, 0, u)[2 * column] for u in U])
+    table = curve_tables.build_tables([material], [Points((0.5,), (1e-9,))]).curves
+    return np.array([read.material_state.py_func(table, 0, u)[2 * column] for u in U])
 
 
 @pytest.mark.parametrize("material", HOLDING, ids=lambda m: m.name)
@@ -59,9 +61,9 @@ def test_no_liquid_without_liquid_transport():
 
 
 def test_saturation_pressure_and_freezing():
-    made = tables.build_tables([None], [Points((0.5,), (1e-9,))])
+    made = curve_tables.build_tables([None], [Points((0.5,), (1e-9,))])
     at = np.linspace(230.0, 330.0, 1001)
-    found = np.array([kernel.saturation_state.py_func(made.state, t) for t in at])
+    found = np.array([read.saturation_state.py_func(made.state, t) for t in at])
     assert found[:, 0] == pytest.approx(saturation_pressure(at), rel=1e-5)
     cold = at < 273.15
     assert found[cold, 2] == pytest.approx(freezing_suction(at[cold]), rel=1e-4, abs=50.0)
@@ -74,15 +76,15 @@ def test_conductivity_and_permeability_over_temperature():
         conductivity=Points((273.15, 293.15), (0.03, 0.04)), permeability_temperature_exponent=1.8
     )
     still = bench.material()
-    made = tables.build_tables([still, warm], [Points((0.5,), (1e-9,))])
-    grid = tables.COLDEST + tables.COARSE_STEP * np.arange(tables.COARSE_NODES)
+    made = curve_tables.build_tables([still, warm], [Points((0.5,), (1e-9,))])
+    grid = grids.COLDEST + grids.COARSE_STEP * np.arange(grids.COARSE_NODES)
     k = int(np.argmin(np.abs(grid - 283.15)))
     assert made.thermal[1, k] == pytest.approx([0.035, (283.15 / 293.15) ** 1.8])
     assert list(made.wet[:, 1]) == [0.0, 1.0]
 
 
 def test_sheets_are_log_linear_in_humidity():
-    made = tables.build_tables([None], [Points((0.25, 0.75), (1e-12, 1e-10))])
-    middle = tables.HUMIDITY_NODES // 2
+    made = curve_tables.build_tables([None], [Points((0.25, 0.75), (1e-12, 1e-10))])
+    middle = grids.HUMIDITY_NODES // 2
     assert made.sheets[0, middle] == pytest.approx(1e-11, rel=1e-9)
     assert made.sheets[0, [0, -1]] == pytest.approx([1e-12, 1e-10])

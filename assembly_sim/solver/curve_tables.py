@@ -17,22 +17,23 @@ from assembly_sim.physics.constants import STILL_AIR_PERMEABILITY
 from assembly_sim.physics.ice import freezing_suction
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.physics.pore_water import (
-    DRIEST_HUMIDITY,
     REFERENCE_TEMPERATURE,
     SUCTION_OFFSET,
     monotone_slopes,
 )
+from assembly_sim.solver.kernel.grids import (
+    COARSE_NODES,
+    COARSE_STEP,
+    COLDEST,
+    HUMIDITY_NODES,
+    SATURATED,
+    SUCTION_NODES,
+    SUCTION_STEP,
+    TEMPERATURE_NODES,
+    TEMPERATURE_STEP,
+)
 
 Array = NDArray[np.float64]
-
-SUCTION_NODES = 128
-SATURATED = float(np.log(SUCTION_OFFSET))  # u at s = 0
-DRIEST = float(pore_water.coordinate(pore_water.suction(DRIEST_HUMIDITY, REFERENCE_TEMPERATURE)))
-SUCTION_STEP = (DRIEST - SATURATED) / (SUCTION_NODES - 1)
-
-COLDEST, TEMPERATURE_STEP, TEMPERATURE_NODES = 183.15, 1.0, 241  # K
-COARSE_STEP, COARSE_NODES = 5.0, 49  # the grid of slowly varying material curves
-HUMIDITY_NODES = 65  # of permeance against mean humidity
 
 
 class Tables(NamedTuple):

@@ -1,8 +1,9 @@
 """Where compiled code is kept, so that only the first run on a machine compiles.
 
-numba notices edits in the file that holds a function, not in those whose constants went into it.
-The folder is therefore keyed by the content of all of them, by where they are (numba keeps each
-place's code apart), by the versions that compile and by the processor.
+numba notices edits in the file that holds a function, not in those whose functions and constants
+went into it. The folder is therefore keyed by the content of every file that compiled code imports,
+by where they are (numba keeps each place's code apart), by the versions that compile and by the
+processor.
 
 What is kept is machine code that numba unpickles, so it is taken only from a folder that is the
 user's own, and only as it was when it was sealed: a list of the files with their hashes.
@@ -10,6 +11,7 @@ user's own, and only as it was when it was sealed: a list of the files with thei
 
 from __future__ import annotations
 
+import ast
 import hashlib
 import json
 import logging
@@ -27,15 +29,8 @@ from pathlib import Path
 
 log = logging.getLogger(__name__)
 
-_PACKAGE = Path(__file__).resolve().parent.parent
-# The kernel, and the files whose constants numba freezes into it
-SOURCES = (
-    "solver/kernel.py",
-    "solver/layout.py",
-    "solver/tables.py",
-    "physics/pore_water.py",
-    "physics/constants.py",
-)
+_PACKAGE = Path(__file__).resolve().parents[2]
+COMPILED = "solver/kernel"  # the folder of the code that is compiled
 MARK = "made_by_assembly_sim"  # file in each folder that this package may remove
 SEAL = "sealed.json"
 UNUSED = 30.0 * 86400.0  # s after which another version's compiled code is removed
@@ -50,13 +45,52 @@ def user_cache() -> Path:
     return (Path(base) if base else Path.home() / ".cache") / "assembly_sim"
 
 
+def sources(package: Path = _PACKAGE) -> list[Path]:
+    """Files of compiled code and all files of the package that they import, theirs in turn too.
+
+    Imports are read from the text, and those inside functions count; nothing is imported.
+    """
+    found: set[Path] = set()
+    left = set((package / COMPILED).glob("*.py"))
+    while left:
+        path = left.pop()
+        found.add(path)
+        left |= set(_imported(path, package)) - found
+    return sorted(found)
+
+
+def _imported(path: Path, package: Path) -> Iterator[Path]:
+    """Files of the package that a file imports: modules, and packages by their `__init__`."""
+    for node in _statements(ast.parse(path.read_bytes())):
+        names: list[str] = []
+        if isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            names = [f"{node.module}.{alias.name}" for alias in node.names] + [f"{node.module}"]
+        for name in names:
+            top, *parts = name.split(".")
+            place = package.joinpath(*parts)
+            files = (place.with_suffix(".py"), place / "__init__.py") if top == package.name else ()
+            yield from (file for file in files if parts and file.is_file())
+
+
+def _statements(node: ast.AST) -> Iterator[ast.AST]:
+    """All statements below a node: an import is one, and expressions are most of a file."""
+    for child in ast.iter_child_nodes(node):
+        if isinstance(child, ast.stmt | ast.excepthandler | ast.match_case):
+            yield child
+            yield from _statements(child)
+
+
 def key(package: Path = _PACKAGE) -> str:
     """Key of the compiled code: content and place of sources, versions, processor."""
     made_by = f"{package} {version('numba')} {version('llvmlite')} {sys.version_info[:2]}"
     digest = hashlib.sha256(f"{made_by} {_processor()}".encode())
-    for name in SOURCES:
-        digest.update((package / name).read_bytes())
-    digest.update(str((package / SOURCES[0]).stat().st_mtime_ns).encode())  # by which numba goes
+    for path in sources(package):
+        digest.update(f"{path.relative_to(package).as_posix()}\n".encode())
+        digest.update(path.read_bytes())
+    for path in sorted((package / COMPILED).glob("*.py")):
+        digest.update(str(path.stat().st_mtime_ns).encode())  # by which numba goes
     return digest.hexdigest()[:16]
 
 

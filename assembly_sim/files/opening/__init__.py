@@ -1,0 +1,1 @@
+"""Openings as people write them, and presets of what nobody measures."""

@@ -1,0 +1,66 @@
+"""What the numbers in the kernel's arrays mean: kinds of flow, columns, outcomes, scratch."""
+
+from __future__ import annotations
+
+# Kinds of flow between a node and what lies outside the chain
+ROOM_SURFACE, OUTER_SURFACE, RAIN, LEAK_OUTWARD, LEAK_INWARD = 0, 1, 2, 3, 4
+LEAKED_RAIN, VENT, DRAIN, AIR_AT_OUTER, AIR_AT_ROOM = 5, 6, 7, 8, 9
+
+# Columns of the boundary rows, [stamp, surface, column], at half-hour stamps
+OUTDOOR_TEMPERATURE = 0  # K
+OUTDOOR_VAPOUR_PRESSURE = 1  # Pa
+OUTDOOR_CONVECTION = 2  # W/(m2 K)
+OUTDOOR_VAPOUR_FILM = 3  # kg/(m2 s Pa)
+ABSORBED_SUN = 4  # W/m2
+ABSORBED_LONG_WAVE = 5  # W/m2, what the surface itself emits not taken off
+ROOM_TEMPERATURE = 6  # K
+ROOM_VAPOUR_PRESSURE = 7  # Pa
+ROOM_HEAT_COEFFICIENT = 8  # W/(m2 K), convection and radiation
+ROOM_VAPOUR_FILM = 9  # kg/(m2 s Pa)
+LEAK = 10  # kg/(m2 s) of dry air, positive outward
+ATMOSPHERIC_PRESSURE = 11  # Pa
+RAIN_ON_SURFACE = 12  # kg/(m2 s) that the surface gets, from this row to the next
+RAIN_LEAKED = 13  # kg/(m2 s) that gets past the cladding, likewise
+COLUMNS = 14
+
+# How a march ended
+COMPLETED, NO_STEP, NOT_FINITE, OUT_OF_RANGE = 0, 1, 2, 3
+
+# Switches and constants of nature that the kernel is given (tests turn them off one by one)
+LATENT_EVAPORATION, LATENT_FUSION, WATER_HEAT, ICE_HEAT, VAPOUR_HEAT, AIR_HEAT = 0, 1, 2, 3, 4, 5
+VAPOUR_GAS, ICE_POINT_K, RADIATION, MASS_RATIO, FREEZING, HELD = 6, 7, 8, 9, 10, 11
+NEWTON = 12  # the size of a Newton update that is taken as converged
+CONSTANTS = 13  # HELD kg/m2, the rest SI
+
+# Columns of a surface's own row: of what lies between one outdoors and one room
+EMITTANCE, AIR_THROUGH = 0, 1  # AIR_THROUGH kg/(m2 s), positive outward
+SURFACE_FIELDS = 2
+
+# Statistics of a march
+STEPS, ITERATIONS, REJECTED, FAILED, EULER, WORST_DEFECT = 0, 1, 2, 3, 4, 5
+STATISTICS = 6
+
+# Columns of the scratch array, one row a node: first what is looked up, then the march's own
+P, P_T, P_U, MW, MW_U, MH, MH_T, MH_U = 0, 1, 2, 3, 4, 5, 6, 7
+PHI, PHI_T, PHI_U = 8, 9, 10
+OUTER_SIDE, INNER_SIDE = 11, 20  # nine each: Phi, delta, lambda and their slopes over T and u
+AT_T, AT_U, ROW_T, ROW_U, FROZEN = 29, 30, 31, 32, 33  # where looked up, where moved to since
+BASE_W, BASE_H, X_T, X_U, Y_T, Y_U, U_TT, U_TU, U_UT, U_UU = 34, 35, 36, 37, 38, 39, 40, 41, 42, 43
+F_W, F_H, NEW_W, NEW_H, OLD_T, OLD_U, STEP_T, STEP_U = 44, 45, 46, 47, 48, 49, 50, 51
+SCRATCH = 52
+
+# Columns of a node's own row, and of its row of numbers
+WIDTH, CAPACITY, OVERFLOW, LINK, ADSORBED = 0, 1, 2, 3, 4
+OUTER_MATERIAL, INNER_MATERIAL, LAYER, LINK_SHEET, SURFACE = 0, 1, 2, 3, 4
+
+# Columns of a flow's row: water, enthalpy and sensible heat into the node, with slopes
+G, G_T, G_U, E, E_T, E_U, Q, Q_T = 0, 1, 2, 3, 4, 5, 6, 7
+FLOW_FIELDS = 8
+
+# Columns of a link's row: water and enthalpy from node i to node j, with slopes
+J_W, J_H, W_IT, W_IU, W_JT, W_JU, H_IT, H_IU, H_JT, H_JU = 0, 1, 2, 3, 4, 5, 6, 7, 8, 9
+LINK_FIELDS = 10
+
+# Columns of a link to a zone: numbers, and sizes
+NODE, ZONE, SHEET = 0, 1, 2
+CONDUCTANCE, AREA = 0, 1
