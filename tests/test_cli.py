@@ -369,6 +369,29 @@ def test_probe_goes_into_the_summary_and_into_the_report(
     assert "air leak: dry up to 0.2 L/(s m2) at 75 Pa, not at 0.4" in shown
 
 
+def test_tables_in_inch_pound_units_hold_the_same_states(
+    tmp_path: Path, computed: Any, year: Result, capsys: Any
+) -> None:
+    """By 1 Btu = 1055.056 J, 1 grain = 64.79891 mg and degF = 1.8 degC + 32, computed."""
+    computed(year)
+    for units in ("si", "ip"):
+        (tmp_path / units).mkdir()
+        assert call("run", "x.toml", "--csv", str(tmp_path / units), "--units", units) == 0
+    si, ip = (
+        np.loadtxt(tmp_path / one / "1_rafter_bay_fluxes.csv", delimiter=",", skiprows=1)
+        for one in ("si", "ip")
+    )
+    head = (tmp_path / "ip" / "1_rafter_bay_fluxes.csv").read_text().splitlines()[0]
+    for unit in ("W/m2", "degC", "kg/m2", "(Pa)", "g/(m2 h)"):
+        assert unit not in head.replace("grain/(h ft2)", "")
+    np.testing.assert_array_equal(si[:, :3], ip[:, :3])
+    np.testing.assert_allclose(ip[:, 3], 1.8 * si[:, 3] + 32.0, atol=1e-3)
+    btu = 1055.056 / 3600.0 / 0.3048**2
+    np.testing.assert_allclose(ip[:, 7] * btu, si[:, 7], rtol=1e-4, atol=1e-5)
+    grain = 0.06479891 / 0.3048**2  # g/m2
+    np.testing.assert_allclose(ip[:, 11] * grain, si[:, 11], rtol=1e-4, atol=1e-5)
+
+
 @pytest.mark.skipif(sys.platform != "linux", reason="no peak memory of a program there")
 def test_ten_years_by_the_hour_stay_under_400_mb(tmp_path: Path) -> None:
     """Two paths, hourly planes, written to disk: peak of the process, libraries and all."""

@@ -76,9 +76,10 @@ class Case:
 
     years None: until every year is like the one before it, three at least and ten at most.
     starting_humidity 0-1; `unstated` names the figures the user left to the defaults, for the
-    list of assumptions; code_zone is the climate zone as the user's code names it, or None, and
-    code_edition the year of the code's edition that the place has adopted. Cases are equal whose
-    runs are: what they were read from, and what of them was left unsaid, does not count.
+    list of assumptions, its quantities left open (`units.marked`); code_zone is the climate zone as
+    the user's code names it, or None, and code_edition the year of the code's edition that the
+    place has adopted. Cases are equal whose runs are: what they were read from, and what of them
+    was left unsaid, does not count.
     """
 
     name: str

@@ -13,6 +13,7 @@ from assembly_sim.files.climate.years import month_of_hour
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
+from assembly_sim.words.figures import limit_figure
 
 BASE_TEMPERATURE = 18.0  # degC
 DESIGN_SHARE = 0.004  # of the hours are colder: the 99.6 % design temperature
@@ -85,7 +86,8 @@ def _place(climate: Climate, units: str) -> str:
     return (
         f"latitude {climate.latitude:.2f}, longitude {climate.longitude:.2f}, "
         f"UTC{climate.time_zone:+g} h, {height:.0f} {'m' if units == 'si' else 'ft'} above sea, "
-        f"{climate.hours} hours ending at their stamp, wind at {climate.wind_height:g} m"
+        f"{climate.hours} hours ending at their stamp, wind at "
+        f"{limit_figure(climate.wind_height, 'height', units)}"
     )
 
 

@@ -2,12 +2,22 @@
 
 import dataclasses
 import json
+import re
 import time
 
 import numpy as np
+import pytest
 
+from assembly_sim.checks.finding import Finding
+from assembly_sim.model import Constant, MoistureBalance, Room
+from assembly_sim.report.text import run_text
+from assembly_sim.solver.forcing import forcing_notes
 from assembly_sim.solver.result import Outcome
 from assembly_sim.verdict.contract import assembly_summary, number, run_summary
+from assembly_sim.verdict.rules import RULES, judged_findings
+from assembly_sim.verdict.summary import typed_summary
+from assembly_sim.words.checks import TELLINGS, sentence
+from assembly_sim.words.figures import say
 from tests import synthetic
 from tests.checks import made
 
@@ -79,3 +89,46 @@ def test_all_checks_cost_less_than_the_run():
     start = time.process_time()
     run_summary(result)
     assert time.process_time() - start < 1.2  # a run takes 0.4 s a year
+
+
+def test_what_the_room_held_back_and_how_weather_was_used_is_heard():
+    """A balance without air change to speak of meets its limit: the hours are counted and said."""
+    rule = MoistureBalance(volume=100.0, air_changes=0.05, generation=10.0 / 86400.0, limit=0.7)
+    room = Room(Constant(293.15), rule)
+    result = made.run(case={"room": room})
+    summary = run_summary(result)
+    held = summary["climate"]["warnings"][0]
+    assert held.startswith("the room's air would pass its limit of 70 % relative humidity in ")
+    hours = int(held.split(" in ")[1].split(" hours")[0])
+    assert 0 < hours <= made.YEAR
+    assert held in " ".join(run_text(result).split())  # on the first screen too
+    for note in forcing_notes(result.case, result.case.assemblies[0]):
+        assert any(say(note) in phrase for phrase in summary["assumptions"])
+
+
+def test_no_sentence_of_the_object_has_an_open_quantity():
+    text = json.dumps(run_summary(made.run(humidity=0.99)))
+    assert not re.search(r"\{[0-9.e+-]+ ", text)
+
+
+def test_the_plain_object_is_the_typed_summary():
+    result = made.run(humidity=0.9)
+    typed, plain_one = typed_summary(result), run_summary(result)
+    one, found = typed.assemblies[0], plain_one["assemblies"][0]
+    assert found["verdict"]["level"] == one.verdict.level
+    assert found["verdict"]["margin"] == one.verdict.margin
+    assert found["annual_heat_loss_total_kwh_m2"] == one.energy.heat_loss.total
+    assert [row["check"] for row in found["findings"]] == [each.check for each in one.findings]
+    assert len(found["planes"]) == len(one.planes)
+
+
+def test_a_deciding_finding_without_a_rule_or_words_is_an_error():
+    finding = Finding("colour", "deck", "main", 1.0, 2.0, decides=True)
+    with pytest.raises(KeyError):
+        judged_findings(made.run(), (finding,))
+    with pytest.raises(KeyError):
+        sentence(finding)
+
+
+def test_every_rule_has_words():
+    assert set(RULES) <= set(TELLINGS)
