@@ -17,6 +17,7 @@ ROOMS = (
     ("physics",),
     ("model",),
     ("envelope",),
+    ("boundary",),
     ("solver",),
     ("checks",),
     ("hand",),
@@ -33,7 +34,7 @@ HOMES = {
     "click": "cli.py",
     "matplotlib": "report/",
     "numba": "solver/kernel.py",
-    "pvlib": "solver/forcing.py",
+    "pvlib": "boundary/",
     "dask": "studies/",
 }
 

@@ -294,7 +294,8 @@ def test_the_process_mask_is_never_touched() -> None:
 
 def test_what_is_compiled_beforehand_is_what_a_run_calls() -> None:
     """The kernel knows one set of argument types after the small march and after a real one."""
-    from assembly_sim.solver import forcing, kernel, room_state, run
+    from assembly_sim.boundary import forcing, room_state
+    from assembly_sim.solver import kernel, run
 
     warm_up.ready()
     warm_up.march_one_hour()

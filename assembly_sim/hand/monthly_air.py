@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.room_state import room_rows
+from assembly_sim.boundary.stamps import month_days
 from assembly_sim.model import Case
-from assembly_sim.solver.room_state import room_rows
-from assembly_sim.solver.stamps import month_days
 
 Array = NDArray[np.float64]
 

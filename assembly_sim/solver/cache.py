@@ -32,6 +32,7 @@ _PACKAGE = Path(__file__).resolve().parent.parent
 SOURCES = (
     "solver/kernel.py",
     "solver/layout.py",
+    "boundary/columns.py",
     "solver/tables.py",
     "physics/pore_water.py",
     "physics/constants.py",

@@ -1,27 +1,28 @@
-"""What the numbers in the kernel's arrays mean: kinds of flow, columns of weather, outcomes."""
+"""What the numbers in the kernel's arrays mean: kinds of flow, outcomes, columns of weather."""
 
 from __future__ import annotations
+
+from assembly_sim.boundary.columns import (  # noqa: F401, the kernel takes all numbers from here
+    ABSORBED_LONG_WAVE,
+    ABSORBED_SUN,
+    ATMOSPHERIC_PRESSURE,
+    COLUMNS,
+    LEAK,
+    OUTDOOR_CONVECTION,
+    OUTDOOR_TEMPERATURE,
+    OUTDOOR_VAPOUR_FILM,
+    OUTDOOR_VAPOUR_PRESSURE,
+    RAIN_LEAKED,
+    RAIN_ON_SURFACE,
+    ROOM_HEAT_COEFFICIENT,
+    ROOM_TEMPERATURE,
+    ROOM_VAPOUR_FILM,
+    ROOM_VAPOUR_PRESSURE,
+)
 
 # Kinds of flow between a node and what lies outside the chain
 ROOM_SURFACE, OUTER_SURFACE, RAIN, LEAK_OUTWARD, LEAK_INWARD = 0, 1, 2, 3, 4
 LEAKED_RAIN, VENT, DRAIN, AIR_AT_OUTER, AIR_AT_ROOM = 5, 6, 7, 8, 9
-
-# Columns of the boundary rows, at half-hour stamps
-OUTDOOR_TEMPERATURE = 0  # K
-OUTDOOR_VAPOUR_PRESSURE = 1  # Pa
-OUTDOOR_CONVECTION = 2  # W/(m2 K)
-OUTDOOR_VAPOUR_FILM = 3  # kg/(m2 s Pa)
-ABSORBED_SUN = 4  # W/m2
-ABSORBED_LONG_WAVE = 5  # W/m2, what the surface itself emits not taken off
-ROOM_TEMPERATURE = 6  # K
-ROOM_VAPOUR_PRESSURE = 7  # Pa
-ROOM_HEAT_COEFFICIENT = 8  # W/(m2 K), convection and radiation
-ROOM_VAPOUR_FILM = 9  # kg/(m2 s Pa)
-LEAK = 10  # kg/(m2 s) of dry air, positive outward
-ATMOSPHERIC_PRESSURE = 11  # Pa
-RAIN_ON_SURFACE = 12  # kg/(m2 s) that the surface gets, from this row to the next
-RAIN_LEAKED = 13  # kg/(m2 s) that gets past the cladding, likewise
-COLUMNS = 14
 
 # How a march ended
 COMPLETED, NO_STEP, NOT_FINITE, OUT_OF_RANGE = 0, 1, 2, 3

@@ -17,13 +17,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 import assembly_sim
+from assembly_sim.boundary.carried import mass_through, streams
+from assembly_sim.boundary.drivers import hourly_drivers
+from assembly_sim.boundary.forcing import boundary_rows
+from assembly_sim.boundary.room_state import room_rows
+from assembly_sim.boundary.stamps import calendar
 from assembly_sim.envelope.resistances import path_shares, steady_layers, u_value
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
 from assembly_sim.model.kinds import check_kinds
 from assembly_sim.solver import kernel, layout, warm_up
-from assembly_sim.solver.carried import mass_through, streams
-from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
 from assembly_sim.solver.march import (
     Kept,
     March,
@@ -35,9 +38,7 @@ from assembly_sim.solver.march import (
 )
 from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh
 from assembly_sim.solver.result import AssemblyResult, Outcome, PathResult, Result
-from assembly_sim.solver.room_state import room_rows
 from assembly_sim.solver.settling import has_settled
-from assembly_sim.solver.stamps import calendar
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]

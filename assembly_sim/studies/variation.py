@@ -13,6 +13,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.room_state import room_rows
+from assembly_sim.boundary.stamps import running_mean
 from assembly_sim.envelope.airways import is_airtight
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.model import (
@@ -28,8 +30,6 @@ from assembly_sim.model import (
 )
 from assembly_sim.model.assembly import NOWHERE, AnyLayer
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver.room_state import room_rows
-from assembly_sim.solver.stamps import running_mean
 
 Array = NDArray[np.float64]
 

@@ -14,6 +14,7 @@ import numpy as np
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.files.climate.read import find_climate, read_climate, shipped_climates
 from assembly_sim.files.material.read import load
 from assembly_sim.model import (
@@ -34,7 +35,6 @@ from assembly_sim.model.ranges import RANGES, thickness_range
 from assembly_sim.physics import constants, ice
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.solver import layout
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.kernel import LAYER
 from assembly_sim.solver.march import March, Nature, constants_row, march, suction_of
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh

@@ -14,12 +14,12 @@ import bench_walls as bench
 import numpy as np
 import pytest
 
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.files.case.read import read_case
 from assembly_sim.files.material.read import load
 from assembly_sim.model import Points
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver import kernel, layout
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.march import Nature, constants_row, march, starting_state, suction_of
 from assembly_sim.solver.mesh import ADSORBED, FILM_SPRING, HELD_FILM, Mesh, border, build_mesh
 

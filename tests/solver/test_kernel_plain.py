@@ -16,7 +16,8 @@ CODE = f"""
 import sys
 import numpy as np
 import assembly_sim
-from assembly_sim.solver import forcing, kernel, room_state, run
+from assembly_sim.boundary import forcing, room_state
+from assembly_sim.solver import kernel, run
 case = assembly_sim.read_case("examples/rafter_bay_foam.toml")
 wall = case.assemblies[0]
 rows = forcing.boundary_rows(case, wall, room_state.room_rows(case))

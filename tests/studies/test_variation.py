@@ -6,10 +6,10 @@ import math
 import numpy as np
 import pytest
 
+from assembly_sim.boundary.room_state import room_rows
 from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.model import Constant, Layer, Membrane, MoistureBalance, Room, Sheet
-from assembly_sim.solver.room_state import room_rows
 from assembly_sim.studies import variation as vary
 from tests import synthetic
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.leakage import leak_mass_flow
+from assembly_sim.boundary.stamps import running_mean
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import (
     Case,
@@ -20,8 +22,6 @@ from assembly_sim.model import (
 from assembly_sim.physics import room_air
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver.leakage import leak_mass_flow
-from assembly_sim.solver.stamps import running_mean
 
 Array = NDArray[np.float64]
 

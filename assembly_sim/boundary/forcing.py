@@ -1,8 +1,8 @@
 """What drives an assembly: one row of boundary values for every half hour of the climate's year.
 
-A row holds the columns that `layout` names, in SI. Values are linear between rows except rain,
-which holds from its row to the next. The year starts where the run does and wraps: last row =
-first.
+A row holds the columns that `boundary/columns.py` names, in SI. Values are linear between rows
+except rain, which holds from its row to the next. The year starts where the run does and wraps:
+last row = first.
 """
 
 from __future__ import annotations
@@ -13,15 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.envelope.rain import drainage_plane
-from assembly_sim.errors import InputError, Problem
-from assembly_sim.model import Assembly, Case, Climate
-from assembly_sim.physics import rain, sky, surface
-from assembly_sim.physics.airflow import local_wind_speed
-from assembly_sim.physics.constants import ICE_POINT
-from assembly_sim.physics.moist_air import dew_point
-from assembly_sim.solver.carried import streams
-from assembly_sim.solver.layout import (
+from assembly_sim.boundary.columns import (
     ABSORBED_LONG_WAVE,
     ABSORBED_SUN,
     ATMOSPHERIC_PRESSURE,
@@ -38,10 +30,16 @@ from assembly_sim.solver.layout import (
     ROOM_VAPOUR_FILM,
     ROOM_VAPOUR_PRESSURE,
 )
-from assembly_sim.solver.leakage import TERRAIN, leak_mass_flow, local_wind
-from assembly_sim.solver.result import Drivers
-from assembly_sim.solver.room_state import room_rows
-from assembly_sim.solver.stamps import from_means, from_states, start_hour
+from assembly_sim.boundary.leakage import TERRAIN, leak_mass_flow, local_wind
+from assembly_sim.boundary.room_state import room_rows
+from assembly_sim.boundary.stamps import from_means, from_states, start_hour
+from assembly_sim.envelope.rain import drainage_plane
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.model import Assembly, Case, Climate
+from assembly_sim.physics import rain, sky, surface
+from assembly_sim.physics.airflow import local_wind_speed
+from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.physics.moist_air import dew_point
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -204,28 +202,3 @@ def forcing_notes(case: Case, assembly: Assembly) -> tuple[str, ...]:
                 f"{snow:.0f} mm of precipitation at or below 0 degC count as snow, not rain"
             )
     return tuple(notes)
-
-
-def hourly_drivers(rows: Array, years: int, through: float = 0.0) -> Drivers:
-    """Boundary rows as hourly arrays, (hours x years,): states at hours' ends, sun and rain means.
-
-    Rain counts what leaks past the cladding too: it is all that strikes the surface. through: air
-    through the layers, kg/(m2 s), positive outward.
-    """
-
-    def ends(column: int) -> Array:
-        return np.tile(rows[2::2, column], years)
-
-    sun = rows[:, ABSORBED_SUN]
-    struck = rows[:-1:2, RAIN_ON_SURFACE] + rows[:-1:2, RAIN_LEAKED]
-    return Drivers(
-        outdoor_temperature=ends(OUTDOOR_TEMPERATURE),
-        outdoor_vapour_pressure=ends(OUTDOOR_VAPOUR_PRESSURE),
-        room_temperature=ends(ROOM_TEMPERATURE),
-        room_vapour_pressure=ends(ROOM_VAPOUR_PRESSURE),
-        leak=ends(LEAK),
-        sun=np.tile(0.25 * (sun[:-1:2] + 2.0 * sun[1::2] + sun[2::2]), years),
-        rain=np.tile(struck, years),
-        atmospheric_pressure=ends(ATMOSPHERIC_PRESSURE),
-        incoming_heat=np.tile(streams(rows, through).incoming_heat, years),
-    )
