@@ -15,8 +15,10 @@ from numpy.typing import NDArray
 from assembly_sim.boundary.drivers import Drivers
 from assembly_sim.checks.finding import Finding, longest_run
 from assembly_sim.checks.planes import (
+    has_year,
     hour_means,
     humidity_at,
+    last_span,
     last_year,
     place_of,
     water_harms,
@@ -24,7 +26,7 @@ from assembly_sim.checks.planes import (
     when,
     years_of,
 )
-from assembly_sim.model import Assembly, Case
+from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import humidity_ratio, saturation_pressure_over_stable_phase
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
@@ -200,20 +202,23 @@ def _findings(
         )
 
     most = limits.free_water_wet if tender else limits.run_off_water
-    spell = f"longest wet spell of the last year {found.last.longest_wet_spell} h"
+    spell = f"longest wet spell of {last_span(result)} {found.last.longest_wet_spell} h"
     highest = f"highest humidity {100 * found.humidity_max:.0f} %"
     return (
         finding("wet hours", "wet_hours", limits.wet_hours, "h", spell),
-        finding("free water", "free_water", most, "kg/m2", _fate(found.last, result.case)),
+        finding("free water", "free_water", most, "kg/m2", _fate(found.last, result)),
         finding("free water that stays", "free_water_left", limits.free_water_wet, "kg/m2"),
         finding("condensation-risk hours", "risk_hours", limits.condensation_hours, "h", highest),
     )
 
 
-def _fate(found: WaterYear, case: Case) -> str:
+def _fate(found: WaterYear, result: Result) -> str:
     """What becomes of free water, in words."""
     if found.free_water <= DRY_FILM:
-        return "none in the last year"
-    runs = found.free_water > case.thresholds.run_off_water
-    dries = "dries within the year" if found.dries else "does not dry within the year"
+        return f"none in {last_span(result)}"
+    runs = found.free_water > result.case.thresholds.run_off_water
+    if not has_year(result):
+        dries = "gone in some hour of the run" if found.dries else "there in every hour of the run"
+    else:
+        dries = "dries within the year" if found.dries else "does not dry within the year"
     return f"{dries}; more than the face can hold, runs off" if runs else dries

@@ -13,6 +13,7 @@ from assembly_sim.checks.planes import (
     harmed_at,
     humidity_at,
     last_year,
+    per_year,
     place_of,
     when,
     years_of,
@@ -131,7 +132,7 @@ def _cycles(
         path=path.name,
         value=max(counts),
         limit=0,
-        unit="cycles/year",
+        unit=per_year(result, "cycles"),
         **when(result, int(first[0]) if len(first) else None),
         decides=any(material is one for one in harmed_at(assembly, plane)),
         note=f"{len(frozen)} cycles in the run, {humid} of them above "
@@ -160,7 +161,7 @@ def _probe(result: Result, path: PathResult, name: str, hourly: Array) -> Findin
         path=path.name,
         value=int((temperature < ICE_POINT).sum()),
         limit=0,
-        unit="h/year",
+        unit=per_year(result, "h"),
         **when(result, hour),
         note=f"coldest hour {temperature.min() - ICE_POINT:.1f} degC",
     )

@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
     face_planes,
+    has_year,
     humidity_at,
     layer_material,
     when,
@@ -155,7 +156,7 @@ def _peak(
         counts=(
             ("hours_over_limit", board.hours_above(limits.wood_moisture, year)),
             ("hours_over_decay_moisture", board.hours_above(limits.wood_decay_moisture, year)),
-            ("lowest_of_last_year", float(board.moisture[last].min())),
+            *([("lowest_of_last_year", float(board.moisture[last].min()))] * has_year(result)),
         ),
     )
 
@@ -165,13 +166,14 @@ def _steps(
 ) -> str:
     """Hours above each step of the year of the peak, and what the last year's air would give."""
     limits, last = result.case.thresholds, years_of(result)[-1]
+    mean = "last year's mean" if has_year(result) else "mean of the run"
     at = list(face_planes(assembly, path, board.layer))
     humidity = np.mean([humidity_at(path, i)[last].mean() for i in at])
     expected = wood_handbook_moisture(path.temperature[last, at].mean(), min(1.0, float(humidity)))
     steps = (limits.wood_moisture, limits.wood_decay_moisture, limits.wood_saturated_moisture)
     counts = ", ".join(f"{board.hours_above(s, year)} h above {100 * s:.0f} %" for s in steps)
     return (
-        f"{counts}; wettest face {100 * board.faces.max():.0f} %; last year's mean "
+        f"{counts}; wettest face {100 * board.faces.max():.0f} %; {mean} "
         f"{100 * board.moisture[last].mean():.1f} %, solid wood by the Wood Handbook would hold "
         f"{100 * float(expected):.1f} %"
     )

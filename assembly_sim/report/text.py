@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from assembly_sim.boundary.period import begin_of, moment_in_words
+from assembly_sim.checks.planes import has_year, last_span
 from assembly_sim.hand.summary import steady_summary
 from assembly_sim.model import Thresholds
 from assembly_sim.report.probe import probe_text
@@ -16,6 +18,7 @@ from assembly_sim.report.steady import steady_text
 from assembly_sim.report.words import MONTHS, bullets
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.units import show
+from assembly_sim.verdict.period import period_lines
 
 Summary = Mapping[str, Any]
 KILOWATT_HOUR = 3.6e6  # J
@@ -63,12 +66,12 @@ def run_text(result: Result, summary: Summary, system: str = "si") -> str:
     blocks = [head(result, summary)]
     for computed, figures in zip(result.assemblies, summary["assemblies"], strict=True):
         blocks += [outcome(result, computed), energy(figures, limits, system)]
-        blocks += [planes(figures), boards(figures), verdict(figures["verdict"])]
+        blocks += [planes(figures), boards(figures, result), verdict(figures["verdict"])]
         blocks += [probe_text(figures["probe"], system)] if "probe" in figures else []
         blocks += [steady_text(steady_summary(result.case, computed.assembly), system)]
     share = 100 * limits.condensation_humidity
     blocks += [
-        bullets("How to read the planes", (line.format(share=share) for line in MEANINGS)),
+        bullets("How to read the planes", (meaning(line, share, result) for line in MEANINGS)),
         bullets("Assumed, because the case does not say", summary["assumptions"]),
         bullets("About the weather", summary["climate"]["warnings"]),
         bullets("Before work starts", summary["cautions"]),
@@ -76,14 +79,34 @@ def run_text(result: Result, summary: Summary, system: str = "si") -> str:
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
+def meaning(line: str, share: float, result: Result) -> str:
+    """Return what a column of planes means, of the span that was counted."""
+    return line.format(share=share).replace("the last year", last_span(result))
+
+
 def head(result: Result, summary: Summary) -> str:
     """Name the case, its weather, its length and the hash of its inputs."""
     climate, month = summary["climate"], MONTHS[result.case.start_month - 1]
+    if not result.case.climate.wraps:
+        return window_head(result, summary)
     years = "1 year" if summary["years"] == 1 else f"{summary['years']} years"
     lines = [
         result.case.name,
         f"  weather  {climate['name']}, {climate['hours']} hours a year",
         f"  run      {years} from 1 {month}; energy is that of the last year, moisture that of all",
+        f"  made by  assembly_sim {summary['version']}, inputs {summary['inputs_sha256'][:16]}",
+    ]
+    return "\n".join(lines)
+
+
+def window_head(result: Result, summary: Summary) -> str:
+    """Name the case, the window of weather it ran through, and the hash of its inputs."""
+    weather, ran = period_lines(result)
+    heat = "energy is that of the last year" if has_year(result) else "energy is that of the window"
+    lines = [
+        result.case.name,
+        f"  weather  {weather}",
+        f"  run      {ran}; {heat}, moisture that of all",
         f"  made by  assembly_sim {summary['version']}, inputs {summary['inputs_sha256'][:16]}",
     ]
     return "\n".join(lines)
@@ -111,6 +134,8 @@ def outcome(result: Result, computed: AssemblyResult) -> str:
 
 def moment(result: Result, hour: int) -> str:
     """Return an hour of the run as a count of days and a time, `day 12, 05:00, in October`."""
+    if not result.case.climate.wraps:
+        return moment_in_words(begin_of(result.case.climate, hour))
     days, clock = divmod(hour, 24)
     month = MONTHS[int(result.month[min(hour, result.hours - 1)]) - 1] if result.hours else ""
     return f"day {days + 1}, {clock:02d}:00" + (f", in {month}" if month else "")
@@ -119,10 +144,13 @@ def moment(result: Result, hour: int) -> str:
 def energy(figures: Summary, limits: Thresholds, system: str) -> str:
     """Return U-value, yearly and seasonal energies and peaks of one assembly, parts beside them."""
     u_value = show(figures["u_value_w_m2k"], "transmittance", system)
+    window = figures.get("window_energy")
+    figures = {**figures, **{f"annual_{k}": v for k, v in (window or {}).items()}, **(window or {})}
+    heat = "heat, this window" if window else "heat, last year"
     lines = [
         f"{figures['name']}, {show(figures['area_m2'], 'area', system)}",
         f"  {'U-value':<20}{u_value:>17}   steady, surfaces by {figures['surface_resistances']}",
-        f"  {'heat, last year':<20}{'total':>17}{'conducted':>10}{'by air':>8}{'whole area':>11}",
+        f"  {heat:<20}{'total':>17}{'conducted':>10}{'by air':>8}{'whole area':>11}",
     ]
     days = {
         "heating": show(limits.heating_balance_temperature, "temperature", system),
@@ -233,7 +261,7 @@ def cell(values: Iterable[float | None], key: str, width: int) -> str:
     return f"{max(known):>{width}.{2 if key == 'mould_index_max' else 0}f}"
 
 
-def boards(figures: Summary) -> str:
+def boards(figures: Summary, result: Result) -> str:
     """Return the highest moisture content by mass of every layer of wood in the last year."""
     wood = [layer for layer in figures["layers"] if layer["moisture_content_max"] is not None]
     lines = (
@@ -241,7 +269,9 @@ def boards(figures: Summary) -> str:
         f"{100 * layer['moisture_content_max']:.1f} % by mass"
         for layer in wood
     )
-    return bullets("Wood, highest moisture content of the last year, mean of the layer", lines)
+    return bullets(
+        f"Wood, highest moisture content of {last_span(result)}, mean of the layer", lines
+    )
 
 
 def verdict(found: Summary) -> str:

@@ -1,11 +1,12 @@
 """Whether a run has settled: each year like the one before it.
 
-The weather of every year of a run is the same, so what still changes is the assembly itself, on
-its way from the moisture it started with.
+Where weather wraps that of every year of a run is the same, so what still changes is the assembly
+itself, on its way from the moisture it started with.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -49,10 +50,24 @@ def last_step(water: Array, hours: int, share: float, least: float) -> YearStep:
     A step counts when it exceeds `share` of the year before and `least` kg/m2.
     """
     years = by_year(water, hours)
-    peaks, means = years.max(axis=1), years.mean(axis=1)
-    steps = (float(peaks[-1] - peaks[-2]), float(means[-1] - means[-2]))
+    return _step(years.max(axis=1), years.mean(axis=1), (-2,), share, least)
+
+
+def real_step(water: Array, years: Sequence[slice], share: float, least: float) -> YearStep:
+    """Last step over real years: from the one before and from the first, lest a dry last year
+    hide what gathered before it. Part of it is the weather, which differs from year to year.
+    """
+    peaks = np.array([water[year].max() for year in years])
+    means = np.array([water[year].mean() for year in years])
+    return _step(peaks, means, (-2, 0), share, least)
+
+
+def _step(
+    peaks: Array, means: Array, since: tuple[int, ...], share: float, least: float
+) -> YearStep:
+    steps = [float(each[-1] - each[year]) for year in since for each in (peaks, means)]
     tolerance = max(least, share * float(peaks[-2]))
-    step = max(steps) if max(steps) > tolerance else min(steps)
+    step = max(steps) if max(steps) > tolerance else min(steps[:2])
     return YearStep(peaks, means, step, tolerance)
 
 

@@ -9,9 +9,10 @@ from typing import Any
 import numpy as np
 
 from assembly_sim import __version__
+from assembly_sim.boundary.period import USUAL_YEAR, whole_years
 from assembly_sim.checks.energy import energy
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import last_year
+from assembly_sim.checks.planes import has_year, last_year
 from assembly_sim.envelope.airways import describe_leak
 from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.hand.summary import steady_summary
@@ -19,6 +20,7 @@ from assembly_sim.model import Layer
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.verdict.cautions import cautions
 from assembly_sim.verdict.evidence import Evidence, evidence, findings, within
+from assembly_sim.verdict.period import period_summary, stated_of_weather
 from assembly_sim.verdict.verdict import judge
 
 SCHEMA = 1
@@ -45,8 +47,9 @@ def run_summary(result: Result) -> dict[str, Any]:
             "warnings": list(case.climate.notes),
         },
         "years": years_run(result),
+        "period": period_summary(result),
         "assumptions": [
-            *case.unstated,
+            *stated_of_weather(case),
             *(f"{a.name}: {describe_leak(a)}" for a in case.assemblies if a.leak is not None),
         ],
         "assemblies": [assembly_summary(result, found) for found in result.assemblies],
@@ -55,8 +58,12 @@ def run_summary(result: Result) -> dict[str, Any]:
 
 
 def years_run(result: Result) -> float:
-    """Years that were computed: a whole number, unless the run stopped."""
-    years = result.hours / result.case.climate.hours
+    """Years that were computed: a whole number, unless the run stopped or ran through a window."""
+    climate = result.case.climate
+    whole = whole_years(climate, result.hours)
+    if not climate.wraps and whole and whole[0].start == 0:
+        return len(whole)
+    years = result.hours / (climate.hours if climate.wraps else USUAL_YEAR)
     return int(years) if years == int(years) else round(years, 3)
 
 
@@ -72,13 +79,14 @@ def assembly_summary(result: Result, found: AssemblyResult) -> dict[str, Any]:
         "u_value_w_m2k": number(found.u_value),
         "surface_resistances": found.surface_resistances,
         **_energies(result, found),
+        "window_energy": window_energy(result, found),
         "heat_balance_error": number(max(path.heat_balance_error for path in paths)),
         "moisture_balance_error": number(max(path.moisture_balance_error for path in paths)),
         "state_defect": number(max(path.state_defect for path in paths)),
         "converged": found.converged,
         "outcome": found.outcome.name,
         "planes": [
-            _plane(proof, position)
+            _plane(proof, position, has_year(result))
             for proof in proofs
             for position in range(len(proof.path.planes))
         ],
@@ -110,18 +118,37 @@ def _energies(result: Result, found: AssemblyResult) -> dict[str, float | None]:
 
     A name without a part is that of the flux at the room-side surface alone.
     """
-    keys = {
+    if not has_year(result):
+        return dict.fromkeys(_energy_keys())
+    return _energy_values(result, found)
+
+
+def window_energy(result: Result, found: AssemblyResult) -> dict[str, float | None] | None:
+    """Energy of a window that holds no whole year, seasons by its own days; None of any other run.
+
+    Keys are those of a year without `annual_`: no figure of 54 days may be taken for a year's.
+    """
+    if result.case.climate.wraps or has_year(result) or not result.hours:
+        return None
+    values = _energy_values(result, found)
+    return {key.removeprefix("annual_"): value for key, value in values.items()}
+
+
+def _energy_keys() -> dict[str, tuple[str, str]]:
+    """Kind of energy and part behind each key."""
+    return {
         f"{stem}{'' if part == 'surface' else f'_{part}'}_{unit}": (name, part)
         for name, (stem, unit) in ENERGY_NAMES.items()
         for part in ("surface", "total", "conducted", "carried", "latent", "incoming_air")
     }
-    if result.hours < result.case.climate.hours:
-        return dict.fromkeys(keys)
-    values = energy(result, found)
+
+
+def _energy_values(result: Result, found: AssemblyResult) -> dict[str, float | None]:
+    values, keys = energy(result, found), _energy_keys()
     return {key: number(getattr(getattr(values, n), part)) for key, (n, part) in keys.items()}
 
 
-def _plane(proof: Evidence, position: int) -> dict[str, Any]:
+def _plane(proof: Evidence, position: int, a_year: bool) -> dict[str, Any]:
     """One side of one plane: the last year's counts, humidity and mould of the whole run."""
     plane, found = proof.path.planes[position], proof.condensation[position]
     return {
@@ -140,7 +167,7 @@ def _plane(proof: Evidence, position: int) -> dict[str, Any]:
         "wet_hours": found.last.wet_hours,
         "longest_wet_spell_hours": found.last.longest_wet_spell,
         "free_water_max_kg_m2": number(found.last.free_water),
-        "dries_within_year": found.last.dries,
+        "dries_within_year": found.last.dries if a_year else None,
     }
 
 

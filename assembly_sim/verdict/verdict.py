@@ -27,7 +27,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from assembly_sim.checks.planes import last_year
+from assembly_sim.checks.planes import last_span, last_year
 from assembly_sim.checks.trend import path_trends
 from assembly_sim.envelope.airways import meets_cavity
 from assembly_sim.envelope.rain import cladding_layers
@@ -163,6 +163,6 @@ def _what_it_does(result: Result, found: AssemblyResult) -> list[str]:
     if net > -NET_DRYING:
         return []
     return [
-        f"its air carried off {-1000.0 * net:.0f} g/m2 more in the last year than it brought, so a "
-        "tighter one may be wetter"
+        f"its air carried off {-1000.0 * net:.0f} g/m2 more in {last_span(result)} than it "
+        "brought, so a tighter one may be wetter"
     ]

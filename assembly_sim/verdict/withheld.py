@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from assembly_sim.boundary.period import whole_years, window_in_words
 from assembly_sim.envelope.rain import takes_no_rain
 from assembly_sim.model import Climate
 from assembly_sim.solver.result import AssemblyResult, Result
@@ -26,11 +27,10 @@ def why_withheld(result: Result, found: AssemblyResult) -> tuple[str, ...]:
             "the outer surface is exposed to rain and the weather has none; bring weather with "
             "rain, or set rain_exposure to 0 if it is sheltered"
         )
-    if result.hours < LEAST_YEARS * climate.hours:
-        reasons.append(
-            f"a verdict rests on {LEAST_YEARS} years or more; "
-            f"{result.hours / climate.hours:.1f} were computed"
-        )
+    if len(whole_years(climate, result.hours)) < LEAST_YEARS:
+        computed = f"{result.hours / climate.hours:.1f} were computed"
+        window = f"this is {window_in_words(climate, result.hours)}" if not climate.wraps else ""
+        reasons.append(f"a verdict rests on {LEAST_YEARS} years or more; {window or computed}")
     return tuple(reasons)
 
 
