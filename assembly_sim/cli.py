@@ -139,6 +139,8 @@ def run(
     from assembly_sim.verdict.summary import run_summary
 
     case = prepared(case_file, climate, materials, to)
+    if probe:
+        check_probe(case)
     result = solve(case, progress=progress_line(), profiles=profiles, refine=refine)
     summary = run_summary(result)
     if probe:
@@ -162,6 +164,13 @@ def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any])
         files += check_tables(to["csv"], table_names(case), "--csv")
     check_apart(files, input_files(case_file, climate, materials))
     return case
+
+
+def check_probe(case: Any) -> None:
+    """Refuse a probe that cannot be made before anything runs."""
+    from assembly_sim.studies.probe import check_weather
+
+    check_weather(case)
 
 
 def probed(summary: dict[str, Any], result: Any) -> dict[str, Any]:

@@ -74,7 +74,8 @@ class Climate:
 
     def __post_init__(self) -> None:
         if self.begins is not None:
-            object.__setattr__(self, "begins", str(hour_named(self.begins, self.name)))
+            hour = hour_named(self.begins, self.name)
+            object.__setattr__(self, "begins", str(hour.astype("datetime64[m]")))
             object.__setattr__(self, "year", int(str(self.begins)[:4]))
         for name, values in self._arrays().items():
             object.__setattr__(self, name, kept(values))

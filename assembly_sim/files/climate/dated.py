@@ -41,11 +41,11 @@ def dated_rows(
         cause = f"this hour ({dated_stamp(starts[row])}) {again}"
         raise InputError(Problem(cause, IN_ORDER, file, first + row + 1))
     index = (starts - starts[0]).astype(int)
-    row = gap_before(index)
-    if row is not None:
-        after = dated_stamp(starts[row - 1] + np.timedelta64(1, "h"))
-        cause = f"{index[row] - index[row - 1] - 1} rows missing from {after}"
-        raise InputError(Problem(cause, SPLIT, file, first + row + 1))
+    resumes = gap_before(index)
+    if resumes is not None:
+        after = dated_stamp(starts[resumes - 1] + np.timedelta64(1, "h"))
+        cause = f"{index[resumes] - index[resumes - 1] - 1} rows missing from {after}"
+        raise InputError(Problem(cause, SPLIT, file, first + resumes + 1))
     if not SHORTEST <= index[-1] + 1 <= LONGEST:
         cause = f"the file holds {index[-1] + 1} hours, to {dated_stamp(starts[-1])}"
         cure = f"give {SHORTEST} hours to {LONGEST // 8784} years"

@@ -24,7 +24,7 @@ def gaps(missing: NDArray[np.bool_]) -> list[tuple[int, int]]:
 def fill(values: Array, direction: bool = False, wraps: bool = True) -> Array:
     """Missing hours on the straight line between their neighbours, around the turn of the year.
 
-    A direction (degree) is filled along its sine and cosine. What does not wrap is held at its ends.
+    A direction (degree) is filled along its sine and cosine. A window is held at its ends.
     """
     missing = np.isnan(values)
     if not missing.any():
