@@ -23,7 +23,7 @@ MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 def month_days(hours: int) -> NDArray[np.int64]:
     """Days of each month in a year of 8760 or 8784 hours; another length is an InputError."""
     if hours not in (8760, 8784):
-        cure = "give a whole year, 8760 or 8784 hours"
+        cure = "give a whole year, 8760 or 8784 hours, or say when a window begins"
         raise InputError(Problem(f"the climate has {hours} hours", cure, field="climate"))
     days = np.array(MONTH_DAYS)
     days[1] += hours == 8784

@@ -115,6 +115,7 @@ def trend_findings(result: Result, assembly: Assembly, path: PathResult) -> tupl
             + (" kg/m2" if climate.wraps else " kg/m2, each under its own weather"),
             year=len(trend.last.peaks),
             settled=trend.last.step,
+            counts=() if climate.wraps else (("since_first", float(trend.last.since_first)),),
         )
         for trend in trends
     )

@@ -24,13 +24,15 @@ class YearStep(NamedTuple):
     """How water held (kg/m2) changed from the year before last to the last.
 
     peaks, means: (years,); step: the change of peak or mean, the larger where it counts as a
-    rise, else the smaller; tolerance: a step within it is none.
+    rise, else the smaller; tolerance: a step within it is none; since_first: the step is from the
+    first year, not from the one before the last.
     """
 
     peaks: Array
     means: Array
     step: float
     tolerance: float
+    since_first: bool = False
 
     @property
     def is_none(self) -> bool:
@@ -67,8 +69,9 @@ def _step(
 ) -> YearStep:
     steps = [float(each[-1] - each[year]) for year in since for each in (peaks, means)]
     tolerance = max(least, share * float(peaks[-2]))
-    step = max(steps) if max(steps) > tolerance else min(steps[:2])
-    return YearStep(peaks, means, step, tolerance)
+    rises = max(steps) > tolerance
+    step = max(steps) if rises else min(steps[:2])
+    return YearStep(peaks, means, step, tolerance, rises and max(steps) > max(steps[:2]))
 
 
 def has_settled(path: PathResult, hours: int, limits: Thresholds) -> bool:

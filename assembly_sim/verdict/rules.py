@@ -152,6 +152,9 @@ def reason_of(finding: Finding, rank: int, settled: int) -> str:
     place = f"{finding.place} ({finding.path} path)" if finding.path else finding.place
     numbers = dict(finding.counts)
     text = f"{place}: {WORDS[finding.check](finding.value or 0.0, finding.limit or 0.0)}"
+    if "since_first" in numbers:  # real years
+        since = "since the first year" if numbers["since_first"] else "in the last year"
+        text = text.replace("in the last year", f"{since}, each under its own weather")
     if finding.month is not None and finding.value and finding.year:
         text += f", in {month_name[finding.month]} of year {finding.year}"
     if finding.check in LASTING and (finding.value or 0.0) >= (finding.limit or 0.0):

@@ -32,6 +32,7 @@ from assembly_sim.checks.trend import path_trends
 from assembly_sim.envelope.airways import meets_cavity
 from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.solver.result import AssemblyResult, Result
+from assembly_sim.solver.settling import YearStep
 from assembly_sim.verdict.evidence import Evidence, evidence, findings, within
 from assembly_sim.verdict.rules import LEVELS, Judged, judged_findings
 from assembly_sim.verdict.withheld import why_withheld
@@ -126,11 +127,16 @@ def unsettled(result: Result, found: AssemblyResult) -> tuple[str, ...]:
     cladding = {found.assembly.layers[i].name for i in cladding_layers(found.assembly)}
     return tuple(
         f"water in {trend.place} ({path.name} path) still {trend.direction}, by "
-        f"{1000.0 * abs(trend.last.step):.0f} g/m2 in year {len(trend.last.peaks)}"
+        f"{1000.0 * abs(trend.last.step):.0f} g/m2 {_since(trend.last)}"
         for path in found.paths
         for trend in path_trends(result, found.assembly, path)
         if trend.direction != "settles" and trend.place not in cladding
     )
+
+
+def _since(step: YearStep) -> str:
+    """Over which years a step goes."""
+    return "since year 1" if step.since_first else f"in year {len(step.peaks)}"
 
 
 def leak_statement(result: Result, found: AssemblyResult) -> str:

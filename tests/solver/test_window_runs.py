@@ -11,6 +11,7 @@ import pytest
 
 import assembly_sim as sim
 from assembly_sim.boundary.forcing import boundary_rows
+from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import years_of
 from assembly_sim.errors import InputError
 from assembly_sim.files.climate.read import read_climate
@@ -18,7 +19,9 @@ from assembly_sim.files.material.read import load
 from assembly_sim.files.result.csv import write_csv
 from assembly_sim.model import Assembly, Case, Climate, Constant, Layer, OuterSurface, Room
 from assembly_sim.solver.run import run, run_path
+from assembly_sim.solver.settling import real_step
 from assembly_sim.studies.probe import probe
+from assembly_sim.verdict.rules import reason_of
 from tests.windows import joined, window
 
 NOVEMBER = (365 - 31 - 19) * 24 + 14  # 12 November 14:00
@@ -148,12 +151,15 @@ ARRAYS = (
 
 def test_water_that_gathered_since_the_first_year_counts_although_the_last_was_dry(cold) -> None:
     """A leak of weather: had only the last step counted, a dry last year would hide the rise."""
-    from assembly_sim.solver.settling import real_step
-
     water = np.repeat([1.0, 2.0, 1.9], 100)
     years = [slice(0, 100), slice(100, 200), slice(200, 300)]
     assert real_step(water, years, 0.02, 0.02).step == pytest.approx(0.9)
     assert not real_step(water, years, 0.02, 0.02).is_none
+    assert real_step(water, years, 0.02, 0.02).since_first
+    told = Finding("trend of water", "deck", value=0.9, limit=0.04, counts=(("since_first", 1.0),))
+    assert "rises by 900 g/m2 since the first year, each under its own weather" in reason_of(
+        told, 3, 3
+    )
     settled = real_step(np.repeat([2.0, 1.0, 1.0], 100), years, 0.02, 0.02)
     assert settled.is_none
 
