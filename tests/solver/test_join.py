@@ -15,12 +15,12 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.errors import InputError
 from assembly_sim.files.case.read import read_case
 from assembly_sim.files.material.read import load
 from assembly_sim.model import AirLeak, Assembly, Material, Points
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.join import Face, Joined, Part, Zone, join, part_of, zone_air
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, constants_row, march, starting_state, suction_of
