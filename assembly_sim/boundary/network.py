@@ -54,7 +54,7 @@ Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
 
 BALANCED = 5e-11  # kg/s, what a zone's balance may miss
-# Of the largest flow, on top, and of what the last digits of P move through the widest opening:
+# Of a zone's flows, on top, and a fiftieth of it of what its pressure would move by its slopes:
 # 6e-12 kg/s at 100 Pa through 1 m2, and all there is where a fan in a sealed box makes 1 MPa.
 ROUND_OFF = 1e-13
 MOST_ITERATIONS = 200  # some ten are needed
@@ -260,16 +260,24 @@ def _balanced(network: _Network) -> Array:
     for _ in range(MOST_ITERATIONS):
         part = _hours(network, left)
         miss, slope, flow, _ = _residual(part, excess[left])
-        rounded = slope.max(axis=1, initial=0.0) * np.abs(excess[left]).max(axis=1)
-        most = BALANCED + ROUND_OFF * (np.abs(flow).max(axis=1, initial=0.0) + 0.02 * rounded)
-        open_ = ~(np.abs(miss).max(axis=1) <= most)  # not-a-number stays open
+        most = BALANCED + _round_off(part, excess[left], flow, slope)
+        open_ = ~(np.abs(miss) <= most).all(axis=1)  # not-a-number stays open
         if not open_.any():
             return excess
         left, part = left[open_], _hours(part, np.flatnonzero(open_))
         jacobian = _jacobian(part, slope[open_], excess.shape[1])
-        step = np.linalg.solve(jacobian, -miss[open_][..., None])[..., 0]
+        step = np.linalg.solve(jacobian, -miss[open_][..., None])[..., 0].astype(float)
         excess[left] = _damped(part, excess[left], step, miss[open_])
     raise ArithmeticError(f"no balance of air in hour {left[0]}, and {len(left) - 1} more")
+
+
+def _round_off(network: _Network, excess: Array, flow: Array, slope: Array) -> Array:
+    """What the last digits of flows and pressures leave of each zone's balance, (hours, zones)."""
+    sizes = np.column_stack((np.abs(excess), np.zeros(len(excess))))
+    moved = slope * (sizes[:, network.inside] + sizes[:, network.outside])
+    each = np.arange(excess.shape[1])[:, None]
+    beside = (network.inside == each) | (network.outside == each)
+    return ROUND_OFF * (np.abs(flow) + 0.02 * moved) @ beside.T
 
 
 def _damped(network: _Network, excess: Array, step: Array, miss: Array) -> Array:

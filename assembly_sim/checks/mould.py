@@ -187,9 +187,11 @@ def plane_mould_index(
     )
 
 
-def path_mould_index(assembly: Assembly, path: PathResult, decline_factor: float) -> Array:
+def path_mould_index(
+    assembly: Assembly, path: PathResult, decline_factor: float
+) -> NDArray[np.floating]:
     """Index at each hour's end at every plane of a path, (hours, planes); NaN without a class."""
-    index = np.full(path.temperature.shape, np.nan)
+    index = np.full(path.temperature.shape, np.nan, np.float32)
     for position in range(len(path.planes)):
         found = plane_mould_index(assembly, path, position, decline_factor)
         if found is not None:

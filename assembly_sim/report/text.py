@@ -55,7 +55,7 @@ def short_blocks(
         indent = " " * LABEL
         yield Lines("", tuple(row for line in told for row in wrapped(line, "", indent)))
     yield Lines("Before work starts", summary.first_cautions)
-    yield Lines("", tuple(_more(summary, bool(probes))))
+    yield Lines("", tuple(_more(summary, bool(probes) or not result.case.climate.wraps)))
 
 
 def _title(one: AssemblySummary, system: str) -> str:
@@ -74,6 +74,7 @@ def _answer(
 
 
 def _more(summary: RunSummary, probed: bool) -> Iterator[str]:
+    """Where there is more; probed: a probe was made, or none can be, under a window."""
     yield from (line for note in summary.room_notes for line in wrapped(f"Note: {say(note)}."))
     counts = (
         f"{len(summary.assumptions)} assumptions, {len(summary.climate_notes)} notes on the "

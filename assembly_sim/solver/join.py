@@ -116,6 +116,7 @@ def part_of(found: March, joined: Joined, number: int) -> March:
         mesh=parts[number].mesh,
         node=found.node - node.start,
         planes=found.planes[:, :, plane],
+        humidity=found.humidity[:, plane],
         film=found.film[:, plane],
         layers=found.layers[:, layer],
         ice=found.ice[:, layer],

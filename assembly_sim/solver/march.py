@@ -39,8 +39,9 @@ class Nature:
 class March:
     """Hourly arrays of one chain, fluxes into it (+).
 
-    planes (3, hours, planes): mean temperature K, vapour pressure Pa and relative humidity; film
-    (hours, planes) kg/m2; layers, ice (hours, layers) kg/m2; flows (hours, kinds of `Chain.kinds`,
+    planes (2, hours, planes): mean temperature K and vapour pressure Pa; humidity (hours, planes):
+    mean relative humidity, in half the digits, as many as it has; film (hours, planes) kg/m2;
+    layers, ice (hours, layers) kg/m2; flows (hours, kinds of `Chain.kinds`,
     3): water kg/(m2 s), enthalpy and sensible heat W/m2, means of the hour; profile (hours, 3,
     nodes) or None: T, u, water.
     """
@@ -50,6 +51,7 @@ class March:
     hours: int
     node: int
     planes: Floats
+    humidity: NDArray[np.float32]
     film: Floats
     layers: Floats
     ice: Floats
@@ -149,6 +151,7 @@ class Kept(NamedTuple):
 
 class _Outputs(NamedTuple):
     planes: Floats
+    humidity: NDArray[np.float32]
     film: Floats
     layers: Floats
     ice: Floats
@@ -198,6 +201,7 @@ def march(
         hours=done,
         node=node,
         planes=out.planes.transpose(0, 2, 1)[:, :done],
+        humidity=out.humidity.T[:done],
         film=out.film.T[:done],
         layers=out.layers.T[:done],
         ice=out.ice.T[:done],
@@ -220,6 +224,7 @@ def continued(first: March, more: March) -> March:
             more,
             hours=first.hours + more.hours,
             planes=np.concatenate((first.planes, more.planes), axis=1),
+            humidity=np.concatenate((first.humidity, more.humidity)),
             film=np.concatenate((first.film, more.film)),
             layers=np.concatenate((first.layers, more.layers)),
             ice=np.concatenate((first.ice, more.ice)),
@@ -302,7 +307,8 @@ def _outputs(mesh: Mesh, hours: int, layers: int, profiles: bool) -> _Outputs:
     """The kernel's arrays, the hours of a plane or layer in a row: what stays dry takes no room."""
     planes, kinds = len(mesh.chain.plane_node), len(mesh.chain.kinds)
     return _Outputs(
-        planes=np.zeros((3, planes, hours)),
+        planes=np.zeros((2, planes, hours)),
+        humidity=np.zeros((planes, hours), np.float32),
         film=np.zeros((planes, hours)),
         layers=np.zeros((layers, hours)),
         ice=np.zeros((layers, hours)),

@@ -63,7 +63,7 @@ class PathResult:
     planes: tuple[Plane, ...]
     temperature: Array
     vapour_pressure: Array
-    relative_humidity: Array
+    relative_humidity: NDArray[np.floating]
     free_water: Array
     layer_water: Array
     layer_ice: Array

@@ -104,10 +104,11 @@ def run(
         for path in path_shares(assembly)
     ]
     marches = _marched(jobs, case, progress, workers)
+    read = [(job.number, _read(job, marches.pop(0))) for job in jobs]  # flows are large: not twice
     assemblies = tuple(
         _assembly_result(
             assembly,
-            [_read(job, march) for job, march in zip(jobs, marches) if job.number == k],
+            [found for number, found in read if number == k],
             rows[k],
         )
         for k, assembly in enumerate(case.assemblies)
@@ -322,7 +323,7 @@ def path_result(found: March, path: str, share: float, rows: Floats, air: float)
         planes=mesh.planes,
         temperature=found.planes[0],
         vapour_pressure=found.planes[1],
-        relative_humidity=found.planes[2],
+        relative_humidity=found.humidity,
         free_water=found.film,
         layer_water=found.layers,
         layer_ice=found.ice,

@@ -34,8 +34,8 @@ from assembly_sim.boundary.drivers import hourly_drivers  # noqa: E402
 from assembly_sim.boundary.forcing import boundary_rows  # noqa: E402
 from assembly_sim.checks.condensation import dew_point_hours  # noqa: E402
 from assembly_sim.checks.mould import plane_mould_index  # noqa: E402
-from assembly_sim.checks.planes import layer_material, place_of  # noqa: E402
-from assembly_sim.envelope.resistances import path_shares  # noqa: E402
+from assembly_sim.checks.planes import place_of  # noqa: E402
+from assembly_sim.envelope.resistances import material_on_path, path_shares  # noqa: E402
 from assembly_sim.files.case.read import read_case  # noqa: E402
 from assembly_sim.model import Assembly, Case  # noqa: E402
 from assembly_sim.model.case import Thresholds  # noqa: E402
@@ -157,7 +157,7 @@ def figures(subject: Subject, path: PathResult) -> dict[str, tuple[str, float]]:
             f"mould at {where}": ("mould index", 0.0 if index is None else index.max()),
         }
     for j, layer in enumerate(subject.assembly.layers):
-        material = layer_material(layer, path.name)
+        material = material_on_path(layer, path.name)
         if material is not None and material.storage is not None:
             mass = material.density * layer.thickness
             moisture = path.layer_water[year, j].max() / mass

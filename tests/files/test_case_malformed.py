@@ -146,7 +146,7 @@ ONE_WRONG_ENTRY = [
     ("emittance = 0.9", 'leaked_rain = "200 %"', "assembly[1].leaked_rain", "out of range"),
     ("emittance = 0.9", 'fan_pressure = "5 psf"', "assembly[1].fan_pressure", "areal mass"),
     ("emittance = 0.9", "leak_exponent = 0.3", "assembly[1].leak_exponent", "out of range"),
-    ("emittance = 0.9", 'air_through = "1 cfm"', "assembly[1].air_through", "not known"),
+    ("emittance = 0.9", 'air_through = "1 cfm"', "assembly[1].air_through", "measures air flow"),
     (
         *("emittance = 0.9", 'emittance = 0.9\nleaked_rain_layer = "felt"'),
         *("assembly[1].leaked_rain_layer", "no layer behind"),

@@ -106,6 +106,7 @@ def test_no_sentence_speaks_of_a_year(cold, hours: int) -> None:
         f"this is a window of {length}, 12 November 2001 14:00" in figures["verdict"]["reasons"][0]
     )
     text = sim.report_text(found, full=True) + sim.report_text(found)
+    assert "--probe" not in text  # which a window is refused
     assert [words for words in YEARLY if words in text.split("Before work starts")[0]] == []
     told = " ".join(f"{one['note']} {one['unit']}" for one in figures["findings"])
     assert [words for words in (*YEARLY, "/year", "all years") if words in told] == []

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack
+from dataclasses import fields, replace
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +22,8 @@ from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 from assembly_sim.units import in_unit
 
 Columns = dict[str, NDArray[np.generic]]
+ColumnsOf = Callable[[slice], Columns]
+ROWS_AT_ONCE = 4000
 HOUR_ENDS = "hour that ends"
 # Units of columns, SI and IP: fixed, whatever the size of the numbers.
 UNITS = {
@@ -44,18 +49,39 @@ def write_csv(result: Result, folder: str | Path, system: str = "si") -> tuple[P
         for name, columns in _tables(result, system):
             target = Path(folder) / name
             part = whole.enter_context(whole_file(target))
-            _write(part, calendar(result) | columns)
+            _write(part, result, columns)
             written.append(target)
     return tuple(written)
 
 
-def _tables(result: Result, system: str) -> Iterator[tuple[str, Columns]]:
+def _tables(result: Result, system: str) -> Iterator[tuple[str, ColumnsOf]]:
+    """Names of the tables and what makes their columns for a span of hours."""
     paths = {each.assembly.name: [p.name for p in each.paths] for each in result.assemblies}
     names = iter(_names(paths))
     for assembly in result.assemblies:
-        yield next(names), fluxes(assembly, system)
+        yield next(names), partial(_fluxes_of, assembly, system)
         for path in assembly.paths:
-            yield next(names), planes(path, system)
+            yield next(names), partial(_planes_of, path, system)
+
+
+def _fluxes_of(assembly: AssemblyResult, system: str, span: slice) -> Columns:
+    paths = tuple(_cut(path, span) for path in assembly.paths)
+    return fluxes(replace(assembly, paths=paths, drivers=_cut(assembly.drivers, span)), system)
+
+
+def _planes_of(path: PathResult, system: str, span: slice) -> Columns:
+    return planes(_cut(path, span), system)
+
+
+def _cut(hourly: Any, span: slice) -> Any:
+    """A dataclass of hourly arrays with those hours alone, as views."""
+    arrays = {field.name: getattr(hourly, field.name) for field in fields(hourly)}
+    hourly_ones = {
+        name: values[span]
+        for name, values in arrays.items()
+        if isinstance(values, np.ndarray) and name != "initial_layer_water"
+    }
+    return replace(hourly, **hourly_ones)
 
 
 def table_names(case: Case) -> list[str]:
@@ -120,7 +146,7 @@ def planes(path: PathResult, system: str = "si") -> Columns:
 
 
 def _column(
-    name: str, kind: str, values: NDArray[np.float64], system: str
+    name: str, kind: str, values: NDArray[np.floating], system: str
 ) -> tuple[str, NDArray[np.float64]]:
     """A column with its unit in its name, in the units of a system."""
     unit = UNITS[kind][("si", "ip").index(system)]
@@ -145,10 +171,16 @@ def calendar(result: Result) -> Columns:
     }
 
 
-def _write(path: Path, columns: Columns) -> None:
+def _write(path: Path, result: Result, columns_of: ColumnsOf) -> None:
+    """Write a table some months at a time: all of it at once is as large as the run."""
+    days = calendar(result)
     with path.open("w", newline="", encoding="utf-8") as file:
-        csv.writer(file).writerow(columns)
-        np.savetxt(file, np.column_stack(list(columns.values())), fmt="%.6g", delimiter=",")
+        for start in range(0, max(result.hours, 1), ROWS_AT_ONCE):
+            span = slice(start, start + ROWS_AT_ONCE)
+            columns = {name: values[span] for name, values in days.items()} | columns_of(span)
+            if start == 0:
+                csv.writer(file).writerow(columns)
+            np.savetxt(file, np.column_stack(list(columns.values())), fmt="%.6g", delimiter=",")
 
 
 def _file_word(name: str) -> str:

@@ -34,7 +34,9 @@ def _with_cut_profiles(path: PathResult, hours: int) -> PathResult:
     return replace(path, profiles=cut)
 
 
-def hourly_check(name: str, assembly: Assembly, path: PathResult, thresholds: Thresholds) -> Array:
+def hourly_check(
+    name: str, assembly: Assembly, path: PathResult, thresholds: Thresholds
+) -> NDArray[np.floating]:
     """Mould index or wood moisture at every plane and hour, (hours, planes).
 
     0-6 and kg/kg; NaN where no material there has a mould class, or is wood. Where two boards
@@ -42,7 +44,7 @@ def hourly_check(name: str, assembly: Assembly, path: PathResult, thresholds: Th
     """
     if name == "mould_index":
         return path_mould_index(assembly, path, thresholds.mould_decline)
-    wood = np.full(path.temperature.shape, np.nan)
+    wood = np.full(path.temperature.shape, np.nan, np.float32)
     for board in each_board(assembly, path):
         wood[:, list(face_planes(assembly, path, board.layer))] = board.faces
     return wood

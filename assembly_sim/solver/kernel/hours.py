@@ -78,8 +78,8 @@ def node_at_table_end(temperature):
 @jit
 def march(
     work, first, flows, sums, means, early, late, temperature, u, water, heat, rows, start, hours,
-    clock, row, chain, tables, const, stats, out_planes, out_film, out_layers, out_ice, out_flows,
-    out_profile,
+    clock, row, chain, tables, const, stats, out_planes, out_humidity, out_film, out_layers,
+    out_ice, out_flows, out_profile,
 ):  # fmt: skip
     """March `hours` hours from hour `start`, filling the hourly arrays; (outcome, hour, node)."""
     year = len(rows) - 1
@@ -102,8 +102,9 @@ def march(
         if not math.isfinite(total):
             return NOT_FINITE, hour, worst_node(work)
         for k in range(len(chain.plane_node)):
-            for field in range(3):
-                out_planes[field, k, hour] = means[field, k]
+            out_planes[0, k, hour] = means[0, k]
+            out_planes[1, k, hour] = means[1, k]
+            out_humidity[k, hour] = means[2, k]
             i = chain.plane_node[k]
             if u[i] < SATURATED:  # memory that is never written takes no room
                 out_film[k, hour] = chain.nodes[i, OVERFLOW] * (SATURATED - u[i])
