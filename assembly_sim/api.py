@@ -21,10 +21,10 @@ def hourly_table(result: Result, assembly: int | str = 0, path: str | None = Non
 
     Without `path`: its fluxes, means over its paths, positive from inside to outside; with the
     name of a path: temperature, humidity and free water of that path's planes. Units stand in the
-    column names. The index is the end of each hour, in nominal years from 2000 or 2001: a typical
-    year has none of its own. Where the weather has no 29 February the index skips it; where it has
-    one, years are four apart, so that each has it too. Raises InputError for a name that
-    the result does not hold.
+    column names. The index is the end of each hour: of a window its date, else one in nominal
+    years from 2000 or 2001, since a typical year has none of its own. Where the weather has no
+    29 February the index skips it; where it has one, years are four apart, so that each has it
+    too. Raises InputError for a name that the result does not hold.
     """
     import pandas as pd
 
@@ -52,6 +52,9 @@ def _hour_ends(result: Result) -> pd.DatetimeIndex:
     """The end of each hour as a date, (hours,)."""
     import pandas as pd
 
+    if not result.case.climate.wraps:
+        ends = result.case.climate.hour_starts[: result.hours] + np.timedelta64(1, "h")
+        return pd.DatetimeIndex(ends.astype("datetime64[ns]"), name=HOUR_ENDS)
     leap, month = result.case.climate.hours == 8784, result.case.start_month
     turns = -(-result.hours // result.case.climate.hours)
     parts = []

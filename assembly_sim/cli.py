@@ -141,6 +141,8 @@ def run(
     from assembly_sim.verdict.summary import typed_summary
 
     case = prepared(case_file, climate, materials, to)
+    if probe:
+        check_probe(case)
     result = solve(case, progress=progress_line(), profiles=profiles, refine=refine)
     summary, found = typed_summary(result), probed(result) if probe else ()
     text = run_text(result, units, full, summary, found)
@@ -163,6 +165,13 @@ def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any])
         files += check_tables(to["csv"], table_names(case), "--csv")
     check_apart(files, input_files(case_file, climate, materials))
     return case
+
+
+def check_probe(case: Any) -> None:
+    """Refuse a probe that cannot be made before anything runs."""
+    from assembly_sim.studies.probe import check_weather
+
+    check_weather(case)
 
 
 def probed(result: Any) -> tuple[Any, ...]:

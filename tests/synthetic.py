@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from assembly_sim.boundary.drivers import Drivers
 from assembly_sim.model import (
     AirLayer,
     AirLeak,
@@ -28,7 +29,6 @@ from assembly_sim.model import (
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.solver.result import (
     AssemblyResult,
-    Drivers,
     Outcome,
     PathResult,
     Plane,

@@ -345,7 +345,8 @@ def test_the_process_mask_is_never_touched() -> None:
 
 def test_what_is_compiled_beforehand_is_what_a_run_calls() -> None:
     """A real march brings no set of argument types that the small one did not (zones do)."""
-    from assembly_sim.solver import forcing, room_state, run
+    from assembly_sim.boundary import forcing, room_state
+    from assembly_sim.solver import run
     from assembly_sim.solver.kernel import hours
 
     warm_up.ready()

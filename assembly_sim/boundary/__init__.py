@@ -1,1 +1,1 @@
-"""What drives an assembly and a house: air through openings under stack, wind and fans."""
+"""What drives an assembly and a house: room, leaks, sun, sky, rain, calendar; air of openings."""

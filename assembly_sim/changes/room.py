@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.room_state import room_rows
+from assembly_sim.boundary.stamps import running_mean
 from assembly_sim.changes.words import Words
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Case, ColumnOfFile
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver.room_state import room_rows
-from assembly_sim.solver.stamps import running_mean
 
 Array = NDArray[np.float64]
 

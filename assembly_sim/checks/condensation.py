@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.drivers import Drivers
 from assembly_sim.checks.finding import Finding, longest_run
 from assembly_sim.checks.planes import (
     hour_means,
@@ -26,7 +27,7 @@ from assembly_sim.checks.planes import (
 from assembly_sim.model import Assembly, Case
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import humidity_ratio, saturation_pressure_over_stable_phase
-from assembly_sim.solver.result import AssemblyResult, Drivers, PathResult, Result
+from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
 Array = NDArray[np.float64]
 

@@ -1,6 +1,6 @@
 """Heat out of and into the room in the last year: conducted, carried by air, total, by season.
 
-Each path's hourly total, q_c + q_a of `solver/carried.py`, is a loss where it is positive and a
+Each path's hourly total, q_c + q_a of `boundary/carried.py`, is a loss where it is positive and a
 gain where it is negative. Conducted and carried heat are summed over the hours in which the total
 is a loss (or a gain), whatever their own signs, so that
 
@@ -18,9 +18,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.drivers import Drivers
 from assembly_sim.checks.planes import hour_means, last_year
 from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
-from assembly_sim.solver.result import AssemblyResult, Drivers, Result
+from assembly_sim.solver.result import AssemblyResult, Result
 
 Array = NDArray[np.float64]
 Hours = NDArray[np.bool_]

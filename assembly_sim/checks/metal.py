@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import humidity_at, last_year, place_of
+from assembly_sim.checks.planes import has_year, humidity_at, last_year, per_year, place_of
 from assembly_sim.checks.wood import WOOD_KINDS
 from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
@@ -55,7 +55,9 @@ def _finding(result: Result, assembly: Assembly, path: PathResult, position: int
         place=place_of(plane),
         path=path.name,
         value=hours,
-        limit=WETNESS_CLASSES[2][0],
-        unit="h/year",
-        note=f"ISO 9223 class {wetness_class(hours)}",
+        limit=WETNESS_CLASSES[2][0] if has_year(result) else None,
+        unit=per_year(result, "h"),
+        note=f"ISO 9223 class {wetness_class(hours)}"
+        if has_year(result)
+        else "of the run: a class of ISO 9223 needs a whole year",
     )

@@ -23,7 +23,15 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
-from assembly_sim.checks.planes import harmed_at, humidity_at, place_of, when, year_number, years_of
+from assembly_sim.checks.planes import (
+    harmed_at,
+    has_year,
+    humidity_at,
+    place_of,
+    when,
+    year_number,
+    years_of,
+)
 from assembly_sim.model import Assembly, Material
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import PathResult, Plane, Result
@@ -204,6 +212,7 @@ def _finding(result: Result, assembly: Assembly, path: PathResult, position: int
     index = plane_mould_index(assembly, path, position, limits.mould_decline)
     assert index is not None
     hour, last = int(index.argmax()), years_of(result)[-1]
+    through = "all years" if has_year(result) else "the run"
     return Finding(
         check="mould index",
         place=place_of(plane),
@@ -212,7 +221,7 @@ def _finding(result: Result, assembly: Assembly, path: PathResult, position: int
         limit=limits.mould_index,
         **when(result, hour),
         decides=most_sensitive(harmed_at(assembly, plane)) is not None,
-        note=f"{name} surface, {FORM}, counted through all years",
+        note=f"{name} surface, {FORM}, counted through {through}",
         settled=float(index[last].max()),
         counts=(
             ("hours_over_limit", float((index >= limits.mould_index).sum())),
@@ -229,15 +238,12 @@ def _projected(
     A slow rise must not end with the run: its last year is repeated. The model rests on
     experiments of a year or two; so far ahead it warns and does not prove.
     """
-    limits, hours, last = (
-        result.case.thresholds,
-        result.case.climate.hours,
-        years_of(result)[-1],
-    )
+    limits, years = result.case.thresholds, years_of(result)
+    last = years[-1]
     if not rises(index, last):
         return ()
     temperature, humidity = path.temperature[:, position], humidity_at(path, position)
-    repeated = np.concatenate((np.arange(len(index)), repeating(last, hours)))
+    repeated = np.concatenate((np.arange(len(index)), repeating(last, len(years))))
     longer = mould_index(temperature[repeated], humidity[repeated], surface, limits.mould_decline)
     over = np.flatnonzero(longer >= limits.mould_index)
     at = int(over[0]) if len(over) else int(longer.argmax())
@@ -252,6 +258,6 @@ def rises(index: Array, last: slice) -> bool:
     return last.start > 0 and bool(index[-1] - index[last.start - 1] > RISE)
 
 
-def repeating(last: slice, hours: int) -> NDArray[np.int64]:
-    """Hours of the last year over and over, as many as a run lacks to `HORIZON` years."""
-    return np.tile(np.arange(last.start, last.stop), max(0, HORIZON - last.stop // hours))
+def repeating(last: slice, years: int) -> NDArray[np.int64]:
+    """Hours of the last year over and over, as many as a run of `years` lacks to `HORIZON`."""
+    return np.tile(np.arange(last.start, last.stop), max(0, HORIZON - years))

@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary import period
+from assembly_sim.boundary.period import whole_years
 from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.model import Assembly, Material
@@ -29,14 +31,27 @@ def humidity_at(path: PathResult, position: int) -> Array:
 
 def last_year(result: Result) -> slice:
     """The last whole year of a run, or all its hours where it holds less than one."""
-    return slice(max(0, result.hours - result.case.climate.hours), result.hours)
+    return years_of(result)[-1]
 
 
 def years_of(result: Result) -> tuple[slice, ...]:
     """The whole years of a run, counted back from its end; all its hours where it holds none."""
-    year = result.case.climate.hours
-    starts = range(result.hours % year, result.hours, year)
-    return tuple(slice(s, s + year) for s in starts) or (slice(0, result.hours),)
+    return whole_years(result.case.climate, result.hours) or (slice(0, result.hours),)
+
+
+def has_year(result: Result) -> bool:
+    """Whether a run holds a whole year: a window of weather may not, nor a run that stopped."""
+    return bool(whole_years(result.case.climate, result.hours))
+
+
+def last_span(result: Result) -> str:
+    """What counts of the last year are counted over, in words."""
+    return "the last year" if has_year(result) else "the run"
+
+
+def per_year(result: Result, unit: str) -> str:
+    """The unit of a count of the last year, which is no count a year where there is none."""
+    return f"{unit}/year" if has_year(result) else unit
 
 
 def year_around(result: Result, hour: int) -> slice:
@@ -47,7 +62,7 @@ def year_around(result: Result, hour: int) -> slice:
 
 def year_number(result: Result, hour: int) -> int:
     """Year of the run that an hour lies in, from 1."""
-    return 1 + hour // result.case.climate.hours
+    return period.year_number(result.case.climate, hour)
 
 
 def when(result: Result, hour: int | None) -> dict[str, Any]:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import hour_means, last_year, room_surface
+from assembly_sim.checks.planes import hour_means, last_year, per_year, room_surface
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
@@ -106,14 +106,15 @@ def surface_findings(
     months = surface_months(result, found, path)
     condensing = condensing_hours(found, path, year)
     return (
-        _humid_months(months, place, path.name, result.case.thresholds.surface_humidity),
-        Finding("surface condensation", place, path.name, condensing, 0, "h/year"),
+        _humid_months(result, months, place, path.name),
+        Finding("surface condensation", place, path.name, condensing, 0, per_year(result, "h")),
         _coldest(result, path, position),
         _factor(months, place, path.name),
     )
 
 
-def _humid_months(months: SurfaceMonths, place: str, path: str, limit: float) -> Finding:
+def _humid_months(result: Result, months: SurfaceMonths, place: str, path: str) -> Finding:
+    limit = result.case.thresholds.surface_humidity
     worst = int(months.humidity.argmax())
     return Finding(
         "months of humid surface",

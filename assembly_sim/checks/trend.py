@@ -1,7 +1,8 @@
 """Trend over the years: does the wettest hour of each year rise, fall or settle.
 
-The weather of every year of a run is the same, so what changes from one to the next is the
-assembly itself.
+Where weather wraps that of every year of a run is the same, so what changes from one to the next
+is the assembly itself. In real years it is the weather too, and what gathered since the first
+counts as well as since the year before (`solver/settling.py`).
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.period import whole_years
 from assembly_sim.checks.condensation import DRY_FILM
 from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
@@ -24,7 +26,7 @@ from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.model import Assembly
 from assembly_sim.solver.result import PathResult, Result
-from assembly_sim.solver.settling import YearStep, last_step
+from assembly_sim.solver.settling import YearStep, last_step, real_step
 
 Array = NDArray[np.float64]
 
@@ -52,14 +54,16 @@ def path_trends(result: Result, assembly: Assembly, path: PathResult) -> tuple[T
     roofing, and only if it is humid: the last year's highest monthly mean humidity at one
     of its faces reaches the surface limit (80 %). Drier than that, a rise is a layer settling.
     """
-    hours = result.case.climate.hours
-    if result.hours < 2 * hours:
+    climate, limits = result.case.climate, result.case.thresholds
+    years = whole_years(climate, result.hours)
+    if len(years) < 2:
         return ()
-    limits = result.case.thresholds
 
     def trend(place: str, water: Array, decides: bool) -> Trend:
-        step = last_step(water, hours, limits.trend_tolerance, limits.trend_water)
-        return Trend(place, step, decides)
+        bounds = limits.trend_tolerance, limits.trend_water
+        if climate.wraps:
+            return Trend(place, last_step(water, climate.hours, *bounds), decides)
+        return Trend(place, real_step(water, years, *bounds), decides)
 
     layers = tuple(
         trend(layer.name, path.layer_water[:, index], _layer_decides(result, assembly, path, index))
@@ -94,7 +98,8 @@ def highest_monthly_humidity(result: Result, path: PathResult, position: int) ->
 def trend_findings(result: Result, assembly: Assembly, path: PathResult) -> tuple[Finding, ...]:
     """Last year's step of each place against the tolerance; one finding where a year is missing."""
     trends = path_trends(result, assembly, path)
-    if not trends and result.hours < 2 * result.case.climate.hours:
+    climate = result.case.climate
+    if not trends and len(whole_years(climate, result.hours)) < 2:
         return (missing("trend of water", assembly.name, path.name, "two computed years or more"),)
     return tuple(
         Finding(
@@ -108,8 +113,9 @@ def trend_findings(result: Result, assembly: Assembly, path: PathResult) -> tupl
             note=trend.direction,
             year=len(trend.last.peaks),
             settled=trend.last.step,
-            counts=tuple(
-                (f"peak_of_year_{year}", peak) for year, peak in enumerate(trend.last.peaks, 1)
+            counts=(
+                *((f"peak_of_year_{year}", peak) for year, peak in enumerate(trend.last.peaks, 1)),
+                *(() if climate.wraps else (("since_first", float(trend.last.since_first)),)),
             ),
         )
         for trend in trends

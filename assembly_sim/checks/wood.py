@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
     face_planes,
+    has_year,
     humidity_at,
     when,
     year_around,
@@ -157,7 +158,7 @@ def _peak(
         counts=(
             ("hours_over_limit", board.hours_above(limits.wood_moisture, year)),
             ("hours_over_decay_moisture", board.hours_above(limits.wood_decay_moisture, year)),
-            ("lowest_of_last_year", float(board.moisture[last].min())),
+            *([("lowest_of_last_year", float(board.moisture[last].min()))] * has_year(result)),
             *_steps(result, path, assembly, board, year).items(),
         ),
     )

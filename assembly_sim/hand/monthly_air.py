@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.period import whole_years
+from assembly_sim.boundary.room_state import room_rows
+from assembly_sim.boundary.stamps import calendar, month_days
 from assembly_sim.model import Case
-from assembly_sim.solver.room_state import room_rows
-from assembly_sim.solver.stamps import month_days
 
 Array = NDArray[np.float64]
 
@@ -31,16 +32,21 @@ def monthly_means(hourly: Array) -> Array:
     return np.add.reduceat(hourly, starts) / hours
 
 
-def monthly_air(case: Case) -> MonthlyAir:
-    """Monthly means of the case's climate and of the room by its own rules."""
-    temperature, pressure = room_rows(case)
+def monthly_air(case: Case) -> MonthlyAir | None:
+    """Monthly means of the case's climate and of the room by its own rules.
+
+    None of a window of less than a year: the methods go round all months. Of real years those of
+    all Januaries, and so on.
+    """
     climate = case.climate
-    return MonthlyAir(
-        monthly_means(temperature),
-        monthly_means(pressure),
-        monthly_means(climate.temperature),
-        monthly_means(climate.vapour_pressure),
-    )
+    if not whole_years(climate, climate.hours):
+        return None
+    hourly = (*room_rows(case), climate.temperature, climate.vapour_pressure)
+    if climate.wraps:
+        return MonthlyAir(*(monthly_means(each) for each in hourly))
+    month, _ = calendar(case, climate.hours)
+    count = np.bincount(month, minlength=13)[1:]
+    return MonthlyAir(*(np.bincount(month, each)[1:] / count for each in hourly))
 
 
 def coldest_month(air: MonthlyAir) -> int:

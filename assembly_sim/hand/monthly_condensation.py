@@ -16,6 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from assembly_sim.boundary.stamps import MONTH_DAYS
 from assembly_sim.envelope.resistances import (
     MAIN_PATH,
     ROUNDED_AIR_PERMEABILITY,
@@ -25,7 +26,6 @@ from assembly_sim.envelope.resistances import (
 from assembly_sim.hand.monthly_air import MonthlyAir
 from assembly_sim.model import Assembly
 from assembly_sim.physics.moist_air import saturation_pressure_over_stable_phase
-from assembly_sim.solver.stamps import MONTH_DAYS
 
 Array = NDArray[np.float64]
 

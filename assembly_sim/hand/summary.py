@@ -44,14 +44,15 @@ class SteadyCondensation:
 class SteadySummary:
     """Hand methods for one assembly; `remarks` say what was left out or is missing.
 
-    dew_point_condensation: kg/m2 in 30 days at the means of the coldest month, main path;
+    dew_point_condensation: kg/m2 in 30 days at the means of the coldest month, main path; without
+    a whole year of weather None, and no method by months is there;
     interface: None without air-permeable insulation; code: empty where the case names no zone.
     """
 
     u_value: Transmittance
     surface: SurfaceFactor
     condensation: tuple[SteadyCondensation, ...]
-    dew_point_condensation: float
+    dew_point_condensation: float | None
     dynamic: DynamicCharacteristics
     retarders: tuple[Retarder, ...]
     interface: InterfaceCheck | None
@@ -81,6 +82,8 @@ def path_condensation(assembly: Assembly, air: MonthlyAir, path: str) -> SteadyC
 def remarks(case: Case, assembly: Assembly, steady: SteadyLayers) -> tuple[str, ...]:
     """What the hand methods could not see in this assembly, in words."""
     found = []
+    if monthly_air(case) is None:
+        found.append("methods by months (ISO 13788, dew point) need a whole year: left out")
     if steady.left_out:
         names = ", ".join(steady.left_out)
         found.append(f"vented to outdoors, so left out with all outside it: {names}")
@@ -101,20 +104,25 @@ def _kinds(assembly: Assembly) -> set[str]:
     return {kind for material in materials if material for kind in material.kinds}
 
 
+def in_thirty_days(assembly: Assembly, air: MonthlyAir) -> float:
+    """Condensate (kg/m2) of 30 days at the means of the coldest month, main path."""
+    rates = coldest_month_profile(assembly, air).condensation
+    return float(rates.clip(min=0.0).sum()) * THIRTY_DAYS
+
+
 def steady_summary(case: Case, assembly: Assembly) -> SteadySummary:
     """Every hand method for one assembly of a case, by monthly means of its climate and room."""
     air, steady = monthly_air(case), steady_layers(assembly)
-    paths = [path_condensation(assembly, air, path) for path in steady.paths]
-    rates = coldest_month_profile(assembly, air).condensation
+    paths = [path_condensation(assembly, air, path) for path in steady.paths] if air else []
     zone = case.code_zone
     return SteadySummary(
         u_value=transmittance(assembly),
         surface=surface_factor(assembly, air, case.thresholds.surface_humidity),
         condensation=tuple(sorted(paths, key=lambda p: (p.residual, p.peak), reverse=True)),
-        dew_point_condensation=float(rates.clip(min=0.0).sum()) * THIRTY_DAYS,
+        dew_point_condensation=None if air is None else in_thirty_days(assembly, air),
         dynamic=dynamic_characteristics(assembly, MAIN_PATH),
         retarders=retarders(assembly.layers),
-        interface=interface_check(assembly, air),
+        interface=None if air is None else interface_check(assembly, air),
         code=code_indications(assembly, zone, case.code_edition) if zone is not None else (),
         remarks=remarks(case, assembly, steady),
     )

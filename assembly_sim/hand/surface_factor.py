@@ -23,7 +23,8 @@ MOULD_SURFACE_RESISTANCE = 0.25  # m2K/W, ISO 13788 for opaque surfaces, from me
 class SurfaceFactor:
     """The element's own factor (worst path), the least one needed, and the month that decides.
 
-    needed and month (1-12) are None where no month is colder outdoors than in the room.
+    needed and month (1-12) are None where no month is colder outdoors than in the room, or where
+    the weather has not all months.
     """
 
     element: float
@@ -50,7 +51,9 @@ def element_factor(
     return (total - inner_surface) / total
 
 
-def surface_factor(assembly: Assembly, air: MonthlyAir, humidity: float = 0.8) -> SurfaceFactor:
+def surface_factor(
+    assembly: Assembly, air: MonthlyAir | None, humidity: float = 0.8
+) -> SurfaceFactor:
     """Factor of the worst path beside the one that the room and climate ask for.
 
     One-dimensional: corners and edges of framing are colder than any path says.
@@ -58,7 +61,7 @@ def surface_factor(assembly: Assembly, air: MonthlyAir, humidity: float = 0.8) -
     steady = steady_layers(assembly)
     factors = [element_factor(r, steady.outer_surface) for r in steady.resistances.sum(axis=1)]
     worst = int(np.argmin(factors))
-    by_month = needed_factor(air, humidity)
+    by_month = np.array([np.nan]) if air is None else needed_factor(air, humidity)
     known = bool(np.isfinite(by_month).any())
     return SurfaceFactor(
         element=float(factors[worst]),

@@ -11,6 +11,7 @@ from assembly_sim.model.ranges import refuse_outside, refused
 from assembly_sim.model.room import Room
 
 # Range of each threshold by name; hours are kept in hours, and ranges know seconds.
+START_MONTH = 10
 THRESHOLDS = {
     **dict.fromkeys(("mould_index", "mould_index_thin"), "index threshold"),
     **dict.fromkeys(("mould_decline", "critical_saturation"), "share threshold"),
@@ -74,6 +75,7 @@ class Thresholds:
 class Case:
     """Everything a run needs. `start_month` 10: a run starts on 1 October.
 
+    Both it and `years` are for weather that wraps: a window runs once, as it is.
     years None: until every year is like the one before it, three at least and ten at most.
     starting_humidity 0-1; `unstated` names the figures the user left to the defaults, for the
     list of assumptions, its quantities left open (`units.marked`); code_zone is the climate zone as
@@ -87,7 +89,7 @@ class Case:
     room: Room
     assemblies: tuple[Assembly, ...]
     years: int | None = None
-    start_month: int = 10
+    start_month: int = START_MONTH
     starting_humidity: float = 0.80
     thresholds: Thresholds = field(default_factory=Thresholds)
     code_zone: str | None = None
@@ -109,6 +111,7 @@ class Case:
             start_month=("start month", self.start_month),
             starting_humidity=("starting humidity", self.starting_humidity),
         )
+        self._refuse_years_of_a_window()
         if not isinstance(self.assemblies, tuple):
             cause = f"{type(self.assemblies).__name__} is no row of assemblies"
             raise refused("assemblies", cause, "give a tuple of Assembly")
@@ -119,6 +122,16 @@ class Case:
         text = edition if isinstance(edition, str) else ""
         if edition is not None and not (len(text) == 4 and text.isdecimal()):
             raise refused("code_edition", f"{edition!r} is no edition", 'give its year, "2021"')
+
+    def _refuse_years_of_a_window(self) -> None:
+        """A window of weather has one order and one length."""
+        if self.climate.wraps:
+            return
+        window = f"the weather is a window from {self.climate.begins}, which runs once, in order"
+        if self.years is not None:
+            raise refused("years", window, "leave years out, or take weather of a whole year")
+        if self.start_month != START_MONTH:
+            raise refused("start_month", window, "leave start_month out: the weather tells it")
 
     def __repr__(self) -> str:
         names = ", ".join(assembly.name for assembly in self.assemblies)

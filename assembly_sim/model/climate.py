@@ -1,9 +1,16 @@
-"""An hourly year of weather in canonical form."""
+"""Hourly weather in canonical form: a year that repeats itself, or a window of measured hours.
+
+A year of 8760 or 8784 hours, typical or real, wraps: its last hour runs into its first, so that a
+run may go round as often as it likes and start with any month. A window, from an afternoon to
+several real years, has true dates: it runs once, in order, and nothing is known beyond its ends.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, fields
+from datetime import datetime
 from typing import Any
 
 import numpy as np
@@ -26,16 +33,18 @@ RANGE_OF = {
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Climate:
-    """An hourly year, each array of shape (hours,), hours 8760 or 8784, local standard time.
+    """Hourly weather, each array of shape (hours,), local standard time.
 
-    Row i covers the hour that ends at i + 1 hours after midnight of 1 January: radiation
+    `begins` None: a year of 8760 or 8784 hours that wraps, from 1 January; else a window whose
+    first row begins at that hour ("2021-11-12T14:00") and which never wraps.
+    Row i covers the hour that ends i + 1 hours after the first row begins: radiation
     (W/m2) and rain (kg/m2) are totals or means of that hour; temperature (K), vapour_pressure
     (Pa), pressure (Pa) and wind are values at its end. Wind direction is in radians, clockwise
     from north, where the wind comes from. None: not in the file, which is not zero.
     Latitude and longitude in degrees (north and east positive), time_zone in hours from UTC,
     elevation in m, wind measured at `wind_height` m. `notes` are what the ingest check found;
-    `year` only fixes the calendar for the sun (a typical year has no year of its own). Arrays are
-    kept as copies that cannot be written to.
+    `year` only fixes the calendar for the sun (a typical year has no year of its own); of a window
+    it is the year it begins in. Arrays are kept as copies that cannot be written to.
     """
 
     name: str
@@ -61,8 +70,13 @@ class Climate:
     source_sha256: str = ""
     notes: tuple[str, ...] = ()
     flags: Mapping[str, NDArray[np.bool_]] = field(default_factory=dict)
+    begins: str | None = None
 
     def __post_init__(self) -> None:
+        if self.begins is not None:
+            hour = hour_named(self.begins, self.name)
+            object.__setattr__(self, "begins", str(hour.astype("datetime64[m]")))
+            object.__setattr__(self, "year", int(str(self.begins)[:4]))
         for name, values in self._arrays().items():
             object.__setattr__(self, name, kept(values))
         flags = {name: kept(values) for name, values in self.flags.items()}
@@ -102,12 +116,51 @@ class Climate:
         return hash((self.name, self.hours, self.source_sha256, self.temperature.tobytes()))
 
     def __repr__(self) -> str:
-        return f"Climate({self.name!r}, hours={self.hours}, year={self.year})"
+        when = f"year={self.year}" if self.begins is None else f"begins={self.begins!r}"
+        return f"Climate({self.name!r}, hours={self.hours}, {when})"
 
     @property
     def hours(self) -> int:
-        """Rows in the year, 8760 or 8784."""
+        """Rows of weather: 8760 or 8784 of a year that wraps."""
         return len(self.temperature)
+
+    @property
+    def wraps(self) -> bool:
+        """Whether the last hour runs into the first: a year, not a window."""
+        return self.begins is None
+
+    @property
+    def hour_starts(self) -> NDArray[np.datetime64]:
+        """When each row's hour begins, (hours,): a year without dates lies in one of its length."""
+        if self.begins is not None:
+            return np.datetime64(self.begins, "h") + np.arange(self.hours)
+        long = self.hours == 8784
+        year = self.year if is_leap(self.year) == long else (2000 if long else 2001)
+        return np.datetime64(f"{year:04d}-01-01T00", "h") + np.arange(self.hours)
+
+    @property
+    def since_new_year(self) -> NDArray[np.int64]:
+        """Hours from 1 January 0:00 of `year` to the start of each row's hour, (hours,)."""
+        if self.begins is None:
+            return np.arange(self.hours)
+        first = np.datetime64(self.begins, "h") - np.datetime64(f"{self.year:04d}-01-01T00", "h")
+        return first.astype(int) + np.arange(self.hours)
+
+
+def hour_named(text: str, name: str) -> np.datetime64:
+    """A full hour from its ISO text; refused where it is none."""
+    moment = None
+    with suppress(ValueError):
+        moment = datetime.fromisoformat(text)
+    if moment is None or moment.tzinfo or moment != moment.replace(minute=0, second=0):
+        cause = f"begins {text!r} is no full hour of local standard time"
+        raise refused(f"climate {name}", cause, 'write "2021-11-12T14:00"')
+    return np.datetime64(moment, "h")
+
+
+def is_leap(year: int) -> bool:
+    """Whether a year has a 29 February (Gregorian)."""
+    return year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)
 
 
 def kept(values: NDArray[Any]) -> NDArray[Any]:

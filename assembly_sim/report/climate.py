@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.files.climate.rows import Array, stamp_of
+from assembly_sim.boundary.period import window_in_words
+from assembly_sim.files.climate.rows import Array, dated_stamp, stamp_of
 from assembly_sim.files.climate.years import month_of_hour
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.constants import ICE_POINT
@@ -20,8 +21,11 @@ DESIGN_SHARE = 0.004  # of the hours are colder: the 99.6 % design temperature
 
 
 def heating_degree_days(climate: Climate, base: float = BASE_TEMPERATURE) -> float:
-    """Sum over days of what the daily mean (K, from hours) lacks to the base (degC): K d."""
-    daily = climate.temperature.reshape(-1, 24).mean(axis=1) - ICE_POINT
+    """Sum over whole days of what the daily mean (K, from hours) lacks to the base (degC): K d."""
+    midnight = -int(climate.since_new_year[0]) % 24  # of a window that begins in the afternoon
+    days = (climate.hours - midnight) // 24
+    whole = climate.temperature[midnight : midnight + 24 * days]
+    daily = whole.reshape(-1, 24).mean(axis=1) - ICE_POINT
     return float(np.maximum(base - daily, 0.0).sum())
 
 
@@ -49,7 +53,6 @@ def climate_text(climate: Climate, units: str = "si") -> str:
 
     `units` is `si` or `ip`.
     """
-    leap = climate.hours == 8784
     cold, hour = design_cold_hour(climate)
     lowest = int(np.argmin(climate.temperature))
     days = heating_degree_days(climate)
@@ -63,9 +66,9 @@ def climate_text(climate: Climate, units: str = "si") -> str:
         "",
         f"Heating degree days, base {base}: {shown}",
         f"Design-cold hour (99.6 % of hours are warmer): {_degrees(cold, units)}, "
-        f"such as {stamp_of(hour, leap)}",
+        f"such as {_stamp(climate, hour)}",
         f"Coldest hour: {_degrees(float(climate.temperature[lowest]), units)}, "
-        f"{stamp_of(lowest, leap)}",
+        f"{_stamp(climate, lowest)}",
         "",
         "How the file was read:",
         *(f"  - {note}" for note in climate.notes),
@@ -74,6 +77,13 @@ def climate_text(climate: Climate, units: str = "si") -> str:
         counts = ", ".join(f"{k.replace('_', ' ')} {v.sum()}" for k, v in climate.flags.items())
         lines.append(f"  - hours filled or altered: {counts}")
     return "\n".join(lines) + "\n"
+
+
+def _stamp(climate: Climate, hour: int) -> str:
+    """The end of an hour, with its year in a window."""
+    if climate.wraps:
+        return stamp_of(hour, climate.hours == 8784)
+    return dated_stamp(climate.hour_starts[hour])
 
 
 def _degrees(kelvin: float, units: str) -> str:
@@ -86,9 +96,16 @@ def _place(climate: Climate, units: str) -> str:
     return (
         f"latitude {climate.latitude:.2f}, longitude {climate.longitude:.2f}, "
         f"UTC{climate.time_zone:+g} h, {height:.0f} {'m' if units == 'si' else 'ft'} above sea, "
-        f"{climate.hours} hours ending at their stamp, wind at "
+        f"{_hours(climate)} ending at their stamp, wind at "
         f"{limit_figure(climate.wind_height, 'height', units)}"
     )
+
+
+def _hours(climate: Climate) -> str:
+    """How many hours, and of a window which: it runs once, as it is."""
+    if climate.wraps:
+        return f"{climate.hours} hours"
+    return f"{climate.hours} hours of {window_in_words(climate, climate.hours)},"
 
 
 def _columns(climate: Climate) -> list[Column]:
@@ -109,17 +126,20 @@ def _columns(climate: Climate) -> list[Column]:
 
 
 def _table(climate: Climate, units: str) -> list[str]:
-    """Twelve rows and the year, one column for each quantity; `-` where it is not in the file."""
+    """A row a month that is there and one of all; `-` for quantities that are not in the file."""
     month = month_of_hour(climate)
-    names = ["", "", *calendar.month_abbr[1:], "Year"]
+    whole = "Year" if climate.wraps else "All"
+    names = ["", "", *calendar.month_abbr[1:], whole]
     rows: list[tuple[str, list[str]]] = [(name, []) for name in names]
     for column in [*_extremes(climate), *_columns(climate)]:
         unit, factor, offset = column.si if units == "si" else column.ip
         rows[0][1].append(column.heading)
         rows[1][1].append(unit)
-        for index in range(12):
+        for index in np.unique(month):
             rows[2 + index][1].append(_cell(column, month == index, factor, offset))
         rows[14][1].append(_cell(column, month >= 0, factor, offset))
+    there = np.bincount(month, minlength=12) > 0
+    rows = [row for at, row in enumerate(rows) if at in (0, 1, 14) or there[at - 2]]
     return [f"{name:5}" + "".join(f"{cell:>9}" for cell in cells) for name, cells in rows]
 
 

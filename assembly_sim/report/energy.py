@@ -1,4 +1,4 @@
-"""Energy of the last year: five lines for the answer, a table with all parts for the report."""
+"""Energy of the last year, or of a shorter window: five lines for the answer, a table for all."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ PEAKS = (
 def energy_in_short(one: AssemblySummary, system: str = "si") -> list[str]:
     """U and R, loss, gain, seasons and peaks in five lines."""
     lines = [f"{'U-value':<{LABEL}}{transmission(one, system)}"]
-    found = one.energy
+    found = one.energy or one.window_energy
     if found is None:
         return [*lines, "no whole year was computed, so there is no energy of one"]
     return [
@@ -61,9 +61,10 @@ def _year(one: AssemblySummary, heat: Heat, system: str) -> str:
     by_area = show(heat.total * KILOWATT_HOUR, AREA, system)
     parts = f"{_bare(heat.conducted, system)} conducted, {_bare(heat.carried, system)} by air"
     incoming = _bare(heat.incoming_air, system)
+    span = "in this window" if one.window_energy else "a year"
     if float(incoming):
         parts += f"; incoming air {incoming} more"
-    return f"{_whole(one, heat, system)} a year, {by_area}: {parts}"
+    return f"{_whole(one, heat, system)} {span}, {by_area}: {parts}"
 
 
 def _bare(kilowatt_hours: float, system: str) -> str:
@@ -83,7 +84,8 @@ def _peak(one: AssemblySummary, heat: Heat, system: str) -> str:
 
 def energy_blocks(one: AssemblySummary, limits: Thresholds, system: str = "si") -> list[Block]:
     """Yearly and seasonal energies and peaks, parts beside them, and what they count."""
-    head = ("heat, last year", "total", "conducted", "by air", "whole area", "")
+    span = "heat, this window" if one.window_energy else "heat, last year"
+    head = (span, "total", "conducted", "by air", "whole area", "")
     rows = [*_rows(one, limits, system)]
     errors = one.heat_balance_error, one.moisture_balance_error
     notes = [
@@ -126,7 +128,8 @@ def _film(resistance: float, system: str) -> str:
 
 
 def _heat(one: AssemblySummary, name: str) -> Heat | None:
-    return None if one.energy is None else getattr(one.energy, name)
+    found = one.energy or one.window_energy
+    return None if found is None else getattr(found, name)
 
 
 def _parts(heat: Heat | None, kind: str, system: str, scale: float) -> tuple[str, ...]:
@@ -141,9 +144,10 @@ def _parts(heat: Heat | None, kind: str, system: str, scale: float) -> tuple[str
 
 def air_notes(one: AssemblySummary, system: str) -> Iterator[str]:
     """Say what "by air" counts, what it leaves to other assemblies, and the humidity beside it."""
-    if one.energy is None:
+    found = one.energy or one.window_energy
+    if found is None:
         return
-    loss, gain = one.energy.heat_loss, one.energy.heat_gain
+    loss, gain = found.heat_loss, found.heat_gain
 
     def both(part: str) -> list[str]:
         return [show(getattr(heat, part) * KILOWATT_HOUR, AREA, system) for heat in (loss, gain)]

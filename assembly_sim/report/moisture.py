@@ -9,11 +9,13 @@ from assembly_sim.report.answer import headline
 from assembly_sim.report.blocks import Block, Lines, Listing, Table, wrapped
 from assembly_sim.units import in_unit
 from assembly_sim.verdict import told
-from assembly_sim.verdict.summary import AssemblySummary, LayerSummary, PlaneSummary
+from assembly_sim.verdict.summary import AssemblySummary, PlaneSummary
 from assembly_sim.words.checks import (
     TELLINGS,
     distance,
     in_last_year,
+    is_short,
+    of_run,
     particulars,
     place_and_path,
     title,
@@ -23,6 +25,8 @@ from assembly_sim.words.checks import (
 from assembly_sim.words.figures import figure, say
 
 WIDTHS = (-46, 9, 8, 8, 9, 7)
+CHECKS_HEAD = "All checks: the worst year, and the last (*: may decide)"
+CHECKS_OF_RUN = "All checks, of the hours that ran (none decides without whole years)"
 MEANINGS = (
     "RH max: highest hourly relative humidity, over liquid water, of the whole run",
     "risk h: condensation-risk hours of the last year, whose vapour pressure is at least "
@@ -90,23 +94,25 @@ def _cell(value: float | None, digits: int) -> str:
     return "-" if value is None or value != value else f"{value:.{digits}f}"
 
 
-def meanings(share: float, system: str = "si") -> Listing:
-    """How to read the planes."""
+def meanings(share: float, system: str = "si", short: bool = False) -> Listing:
+    """How to read the planes; short: of a run without a whole year."""
     unit = wetting_unit(system)
     return Listing(
         "How to read the planes",
-        tuple(line.format(share=100.0 * share, unit=unit) for line in MEANINGS),
+        tuple(of_run(line, short).format(share=100.0 * share, unit=unit) for line in MEANINGS),
     )
 
 
-def boards_block(layers: Iterable[LayerSummary]) -> Listing:
+def boards_block(one: AssemblySummary) -> Listing:
     """The highest moisture content by mass of every layer of wood in the last year."""
     return Listing(
-        "Wood, highest moisture content of the last year, mean of the layer",
+        of_run(
+            "Wood, highest moisture content of the last year, mean of the layer", not one.has_year
+        ),
         tuple(
             f"{', '.join(dict.fromkeys((layer.name, layer.material)))} ({layer.path}): "
             f"{figure(layer.moisture_content_max, 'moisture content')} by mass"
-            for layer in layers
+            for layer in one.layers
             if layer.moisture_content_max is not None
         ),
     )
@@ -114,7 +120,7 @@ def boards_block(layers: Iterable[LayerSummary]) -> Listing:
 
 def checks_blocks(one: AssemblySummary, system: str = "si") -> list[Block]:
     """Every check that was made or could not be: value, limit, place, path, time, last year."""
-    blocks: list[Block] = [Lines("All checks: the worst year, and the last (*: may decide)")]
+    blocks: list[Block] = [Lines(CHECKS_HEAD if one.has_year else CHECKS_OF_RUN)]
     for check in TELLINGS:
         found = [finding for finding in one.findings if finding.check == check]
         if found:
@@ -182,7 +188,8 @@ def limit_words(finding: Finding, system: str = "si") -> str:
 def check_line(finding: Finding, more: tuple[str, ...], system: str = "si") -> str:
     """One finding in a line."""
     mark = "*" if finding.decides else " "
-    settled = "" if finding.settled is None else f"last year {in_last_year(finding, system)}"
+    alone = finding.settled is not None and not is_short(finding)
+    settled = f"last year {in_last_year(finding, system)}" if alone else ""
     value = value_and_limit(finding, system)[0]
     parts = (place_and_path(finding), when(finding), settled, *more)
     return f"{mark} {value:>10}  {'; '.join(filter(None, parts))}"

@@ -21,13 +21,19 @@ def steady_block(found: SteadySummary, system: str = "si") -> Listing:
     lines = [
         *heat_lines(found, system),
         *(condensation_line(path, system) for path in found.condensation),
-        f"dew-point method: {figure(found.dew_point_condensation, 'areal mass', system)} in 30 "
-        "days of the coldest month's means",
+        *dew_point_lines(found, system),
         *vapour_lines(found, system),
         *(code_line(rule, system) for rule in found.code),
         *(say(remark, system) for remark in found.remarks),
     ]
     return Listing(TITLE, tuple(lines))
+
+
+def dew_point_lines(found: SteadySummary, system: str) -> Iterator[str]:
+    """Yield what the dew-point method finds, where the weather has a coldest month."""
+    if found.dew_point_condensation is not None:
+        amount = show(found.dew_point_condensation, "areal mass", system)
+        yield f"dew-point method: {amount} in 30 days of the coldest month's means"
 
 
 def heat_lines(found: SteadySummary, system: str) -> Iterator[str]:
@@ -43,7 +49,12 @@ def heat_lines(found: SteadySummary, system: str) -> Iterator[str]:
         + ("" if u.valid else "; outside that method's range, the paths differ too much")
     )
     surface = found.surface
-    least = "no month is colder outdoors" if surface.needed is None else f"{surface.needed:.2f}"
+    none = (
+        "the weather has not all months"
+        if not found.condensation
+        else "no month is colder outdoors"
+    )
+    least = none if surface.needed is None else f"{surface.needed:.2f}"
     month = f" in {month_name[surface.month]}" if surface.month else ""
     yield (
         f"surface temperature factor (ISO 13788): {surface.element:.2f} ({surface.path}), least "

@@ -5,6 +5,7 @@ from __future__ import annotations
 from calendar import month_name
 from collections.abc import Iterator, Sequence
 
+from assembly_sim.boundary.period import begin_of, moment_in_words
 from assembly_sim.report.answer import also, answer, cut, headline, what_moves_it
 from assembly_sim.report.blocks import Block, Lines, Listing, as_text, wrapped
 from assembly_sim.report.energy import LABEL, energy_blocks, energy_in_short
@@ -20,6 +21,7 @@ from assembly_sim.report.steady import steady_block
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.studies.probe import Probing
 from assembly_sim.units import show
+from assembly_sim.verdict.period import period_lines
 from assembly_sim.verdict.summary import AssemblySummary, RunSummary, typed_summary
 from assembly_sim.words.figures import say
 
@@ -53,7 +55,7 @@ def short_blocks(
         indent = " " * LABEL
         yield Lines("", tuple(row for line in told for row in wrapped(line, "", indent)))
     yield Lines("Before work starts", summary.first_cautions)
-    yield Lines("", tuple(_more(summary, bool(probes))))
+    yield Lines("", tuple(_more(summary, bool(probes) or not result.case.climate.wraps)))
 
 
 def _title(one: AssemblySummary, system: str) -> str:
@@ -72,6 +74,7 @@ def _answer(
 
 
 def _more(summary: RunSummary, probed: bool) -> Iterator[str]:
+    """Where there is more; probed: a probe was made, or none can be, under a window."""
     yield from (line for note in summary.room_notes for line in wrapped(f"Note: {say(note)}."))
     counts = (
         f"{len(summary.assumptions)} assumptions, {len(summary.climate_notes)} notes on the "
@@ -92,12 +95,13 @@ def full_blocks(
         yield from outcome(result, result.assemblies[at])
         yield from energy_blocks(one, limits, system)
         yield planes_table(one, system)
-        yield boards_block(one.layers)
+        yield boards_block(one)
         yield verdict_block(one, system)
         yield from probe_blocks(probes[at], system) if probes else ()
         yield from checks_blocks(one, system)
         yield steady_block(one.steady, system)
-    yield meanings(limits.condensation_humidity, system)
+    short = not all(one.has_year for one in summary.assemblies)
+    yield meanings(limits.condensation_humidity, system, short)
     assumed = tuple(say(phrase, system) for phrase in summary.assumptions)
     yield Listing("Assumed, because the case does not say", assumed)
     notes = tuple(say(note, system) for note in summary.climate_notes)
@@ -108,6 +112,8 @@ def full_blocks(
 
 def head(result: Result, summary: RunSummary) -> Lines:
     """The case, its weather, its length and the hash of its inputs."""
+    if not result.case.climate.wraps:
+        return window_head(result, summary)
     years = "1 year" if summary.years == 1 else f"{summary.years} years"
     inputs = (summary.inputs_sha256 or "")[:16]
     return Lines(
@@ -116,6 +122,22 @@ def head(result: Result, summary: RunSummary) -> Lines:
             f"weather  {summary.climate}, {summary.climate_hours} hours a year",
             f"run      {years} from 1 {month_name[result.case.start_month]}; energy is that of the "
             "last year, moisture that of all",
+            f"made by  assembly_sim {summary.version}, inputs {inputs}",
+        ),
+    )
+
+
+def window_head(result: Result, summary: RunSummary) -> Lines:
+    """The case, the window of weather it ran through, and the hash of its inputs."""
+    weather, ran = period_lines(result)
+    has_year = all(one.has_year for one in summary.assemblies)
+    span = "last year" if has_year else "window"
+    inputs = (summary.inputs_sha256 or "")[:16]
+    return Lines(
+        result.case.name,
+        (
+            *wrapped(f"weather  {weather}", "", " " * 9),
+            f"run      {ran}; energy is that of the {span}, moisture that of all",
             f"made by  assembly_sim {summary.version}, inputs {inputs}",
         ),
     )
@@ -143,6 +165,8 @@ def outcome(result: Result, computed: AssemblyResult) -> Iterator[Lines]:
 
 def moment(result: Result, hour: int) -> str:
     """Return an hour of the run as a count of days and a time, `day 12, 05:00, in October`."""
+    if not result.case.climate.wraps:
+        return moment_in_words(begin_of(result.case.climate, hour))
     days, clock = divmod(hour, 24)
     month = month_name[int(result.month[min(hour, result.hours - 1)])] if result.hours else ""
     return f"day {days + 1}, {clock:02d}:00" + (f", in {month}" if month else "")

@@ -1,1 +1,1 @@
-"""How it is computed: mesh, tables, forcing, the compiled march, and the result."""
+"""How it is computed: mesh, tables, the compiled march, and the result."""

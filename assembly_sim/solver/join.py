@@ -128,7 +128,7 @@ def part_of(found: March, joined: Joined, number: int) -> March:
 
 
 def zone_air(found: March) -> Floats:
-    """Hourly mean temperature (K), vapour pressure (Pa), humidity of the zones, (3, hours, n)."""
+    """Hourly mean temperature (K) and vapour pressure (Pa) of the zones, (2, hours, zones)."""
     border = found.mesh.chain.border
     zones = 0 if border is None else border.columns.shape[1]
     return found.planes[:, :, found.planes.shape[2] - zones :]

@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.carried import mass_through
 from assembly_sim.envelope.airways import Airways, airways
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.envelope.resistances import material_on_path
@@ -21,7 +22,6 @@ from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Po
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.physics.surface import air_layer_resistance
-from assembly_sim.solver.carried import mass_through
 from assembly_sim.solver.grading import graded
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.result import Plane

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.drivers import Drivers
 from assembly_sim.model import Assembly, Case, Material
 
 Array = NDArray[np.float64]
@@ -52,7 +53,7 @@ class PathResult:
     vapour_flux_room, vapour_flux_outdoors: kg/(m2 s); rain: what the outer surface took in, run-off
     already gone, kg/(m2 s); leak_vapour: vapour that leak air left in the assembly, kg/(m2 s);
     leak_heat: heat it left, W/m2; carried_heat, carried_vapour: what air carries out of the room by
-    the account of `solver/carried.py`, W/m2 and kg/(m2 s): with heat_flux_room the former adds up
+    the account of `boundary/carried.py`, W/m2 and kg/(m2 s): with heat_flux_room the former adds up
     to the total. drained: water that left at the planes, kg/(m2 s). initial_layer_water: (layers,)
     kg/m2 at the start.
     """
@@ -95,26 +96,6 @@ class Outcome:
     material: str = ""
     cause: str = ""
     cure: str = ""
-
-
-@dataclass(frozen=True)
-class Drivers:
-    """Hourly air states and flows an assembly faced: (hours,) each.
-
-    At the hour's end: temperatures K, vapour and atmospheric pressures Pa, leak kg/(m2 s) of dry
-    air, positive outward. Means of the hour: sun absorbed W/m2, rain on the surface kg/(m2 s),
-    incoming_heat W/m2, which warms the air that comes in here from outdoors to room temperature.
-    """
-
-    outdoor_temperature: Array
-    outdoor_vapour_pressure: Array
-    room_temperature: Array
-    room_vapour_pressure: Array
-    leak: Array
-    sun: Array
-    rain: Array
-    atmospheric_pressure: Array
-    incoming_heat: Array
 
 
 @dataclass(frozen=True)

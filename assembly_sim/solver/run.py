@@ -16,13 +16,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 import assembly_sim
+from assembly_sim.boundary.carried import mass_through, streams
+from assembly_sim.boundary.drivers import hourly_drivers
+from assembly_sim.boundary.forcing import boundary_rows
+from assembly_sim.boundary.room_state import room_rows
+from assembly_sim.boundary.stamps import calendar
 from assembly_sim.envelope.resistances import path_shares, steady_layers, u_value
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
 from assembly_sim.model.kinds import check_kinds
 from assembly_sim.solver import warm_up
-from assembly_sim.solver.carried import mass_through, streams
-from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
 from assembly_sim.solver.identity import case_sha256
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import (
@@ -36,15 +39,14 @@ from assembly_sim.solver.march import (
 )
 from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh
 from assembly_sim.solver.result import AssemblyResult, Outcome, PathResult, Result
-from assembly_sim.solver.room_state import room_rows
 from assembly_sim.solver.settling import has_settled
-from assembly_sim.solver.stamps import calendar
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 log = logging.getLogger(__name__)
 
 DEFECT_LIMIT = 1e-6
+USUAL_YEAR = 8760.0  # h
 LEAST_YEARS, MOST_YEARS = 3, 10  # of a run that goes on until it settles
 REFINE = (0.1, 32.0)  # bounds of the option: hardly a cell in a board, and 2,000 nodes in a wall
 STEPS = (0.01, 1.0)
@@ -80,19 +82,19 @@ def run(
     """Run a case and return its `Result`; a run that stops keeps what was computed and says so.
 
     Without `case.years` it goes on, three years at least and ten at most, until every year is like
-    the one before it. progress is called about once a simulated month, from several threads, with
-    the share done (0-1) and what is being computed. profiles keeps every node's hourly T, u and
-    water. nature replaces constants of nature in tests. refine divides every layer into as many
-    times more cells (REFINE), and steps is a share of the usual length of steps (STEPS): they show
-    how much of a result is the mesh's and the steps' doing. InputError where weather, rules or
-    options are unfit.
+    the one before it; a window of weather runs once, as it is. progress is called about once a
+    simulated month, from several threads, with the share done (0-1) and what is being computed.
+    profiles keeps every node's hourly T, u and water. nature replaces constants of nature in tests.
+    refine divides every layer into as many times more cells (REFINE), and steps is a share of the
+    usual length of steps (STEPS): they show how much of a result is the mesh's and the steps'
+    doing. InputError where weather, rules or options are unfit.
     """
     check_kinds(case, Case, "case")
     if not case.assemblies:
         raise InputError(Problem("the case has no assembly", "describe at least one", case.file))
     within("refine", refine, REFINE)
     within("steps", steps, STEPS)
-    _check_size(case, case.years or LEAST_YEARS)
+    _check_size(case)
     warm_up.ready()
     room = room_rows(case)
     rows = [boundary_rows(case, assembly, room) for assembly in case.assemblies]
@@ -151,15 +153,21 @@ class _Job(NamedTuple):
 def _marched(
     jobs: list[_Job], case: Case, progress: Progress | None, workers: int | None
 ) -> list[March]:
-    """All paths through the case's years, or year by year until all of them have settled."""
-    year, years = case.climate.hours, case.years or LEAST_YEARS
-    log.info("running %d paths over %d years", len(jobs), years)
+    """All paths through a window or the case's years, or year by year until all have settled."""
+    year, years = case.climate.hours, _least_years(case)
+    log.info("running %d paths over %d hours", len(jobs), years * year)
     marches = _side_by_side(jobs, [None] * len(jobs), years * year, progress, workers)
-    while case.years is None and years < MOST_YEARS and not _settled(jobs, marches):
+    settles = case.climate.wraps and case.years is None
+    while settles and years < MOST_YEARS and not _settled(jobs, marches):
         years += 1
         log.info("not settled, running year %d", years)
         marches = _side_by_side(jobs, list(marches), year, progress, workers)
     return marches
+
+
+def _least_years(case: Case) -> int:
+    """How often the weather is gone through at least: a window once."""
+    return (case.years or LEAST_YEARS) if case.climate.wraps else 1
 
 
 def _settled(jobs: list[_Job], marches: list[March]) -> bool:
@@ -186,7 +194,7 @@ def _side_by_side(
     """
     stop = threading.Event()
     done = [0.0] * len(jobs)
-    warn = _says_if_slow(len(jobs) * hours / jobs[0].case.climate.hours)
+    warn = _says_if_slow(len(jobs) * hours / USUAL_YEAR)
 
     def further(number: int) -> March:
         job, before = jobs[number], known[number]
@@ -236,13 +244,13 @@ def _march_path(
     )
 
 
-def _check_size(case: Case, years: int) -> None:
+def _check_size(case: Case) -> None:
     """Refuse what would not fit in the machine's memory, before hours of work are lost to it."""
     numbers = sum(
         len(path_shares(assembly)) * (5 * len(assembly.layers) + HOURLY_FLOWS)
         for assembly in case.assemblies
     )
-    needed = 8.0 * numbers * years * case.climate.hours
+    needed = 8.0 * numbers * _least_years(case) * case.climate.hours
     there = _memory()
     if needed > there:
         cause = f"the run takes {needed / 1e9:.0f} GB of memory, the machine has {there / 1e9:.0f}"

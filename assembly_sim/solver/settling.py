@@ -1,11 +1,12 @@
 """Whether a run has settled: each year like the one before it.
 
-The weather of every year of a run is the same, so what still changes is the assembly itself, on
-its way from the moisture it started with.
+Where weather wraps that of every year of a run is the same, so what still changes is the assembly
+itself, on its way from the moisture it started with.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -23,13 +24,15 @@ class YearStep(NamedTuple):
     """How water held (kg/m2) changed from the year before last to the last.
 
     peaks, means: (years,); step: the change of peak or mean, the larger where it counts as a
-    rise, else the smaller; tolerance: a step within it is none.
+    rise, else the smaller; tolerance: a step within it is none; since_first: the step is from the
+    first year, not from the one before the last.
     """
 
     peaks: Array
     means: Array
     step: float
     tolerance: float
+    since_first: bool = False
 
     @property
     def is_none(self) -> bool:
@@ -49,11 +52,26 @@ def last_step(water: Array, hours: int, share: float, least: float) -> YearStep:
     A step counts when it exceeds `share` of the year before and `least` kg/m2.
     """
     years = by_year(water, hours)
-    peaks, means = years.max(axis=1), years.mean(axis=1)
-    steps = (float(peaks[-1] - peaks[-2]), float(means[-1] - means[-2]))
+    return _step(years.max(axis=1), years.mean(axis=1), (-2,), share, least)
+
+
+def real_step(water: Array, years: Sequence[slice], share: float, least: float) -> YearStep:
+    """Last step over real years: from the one before and from the first, lest a dry last year
+    hide what gathered before it. Part of it is the weather, which differs from year to year.
+    """
+    peaks = np.array([water[year].max() for year in years])
+    means = np.array([water[year].mean() for year in years])
+    return _step(peaks, means, (-2, 0), share, least)
+
+
+def _step(
+    peaks: Array, means: Array, since: tuple[int, ...], share: float, least: float
+) -> YearStep:
+    steps = [float(each[-1] - each[year]) for year in since for each in (peaks, means)]
     tolerance = max(least, share * float(peaks[-2]))
-    step = max(steps) if max(steps) > tolerance else min(steps)
-    return YearStep(peaks, means, step, tolerance)
+    rises = max(steps) > tolerance
+    step = max(steps) if rises else min(steps[:2])
+    return YearStep(peaks, means, step, tolerance, rises and max(steps) > max(steps[:2]))
 
 
 def has_settled(path: PathResult, hours: int, limits: Thresholds) -> bool:

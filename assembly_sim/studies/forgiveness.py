@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.forcing import boundary_rows
+from assembly_sim.boundary.stamps import month_days
 from assembly_sim.checks.planes import place_of
 from assembly_sim.envelope.airways import airways
 from assembly_sim.envelope.insulation_split import condensing_plane
@@ -19,12 +21,10 @@ from assembly_sim.envelope.orientation import is_roof
 from assembly_sim.envelope.resistances import path_shares
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.kernel.grids import SATURATED
 from assembly_sim.solver.march import March, Nature, constants_row, march, starting_state
 from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, build_mesh
-from assembly_sim.solver.stamps import month_days
 
 Array = NDArray[np.float64]
 

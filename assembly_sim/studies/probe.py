@@ -21,6 +21,7 @@ from typing import Any
 
 from assembly_sim.changes import applied
 from assembly_sim.envelope.airways import meets_cavity
+from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Case
 from assembly_sim.solver.result import Result
 from assembly_sim.solver.run import run
@@ -121,6 +122,7 @@ def probe(
 ) -> Probing:
     """Probe one assembly of a run, by index: some 25 further runs in `workers` threads."""
     case, assembly = result.case, result.assemblies[at].assembly
+    check_weather(case)
     known = verdict(result, result.assemblies[at])
     if known.level is None:
         return Probing(assembly.name, None)
@@ -142,6 +144,15 @@ def probe(
         forgiveness=water.result(),
         runs=ran.cache_info().misses,
     )
+
+
+def check_weather(case: Case) -> None:
+    """Refuse to probe under a window: its harder years and its year from October need a year."""
+    if not case.climate.wraps:
+        cause = (
+            f"a probe needs weather of a whole year, this is a window from {case.climate.begins}"
+        )
+        raise InputError(Problem(cause, "take weather of a year, or leave --probe out", case.file))
 
 
 def probes(result: Result, progress: Progress | None = None) -> tuple[Probing, ...]:

@@ -34,6 +34,7 @@ ENERGY_NAMES = {
     "peak_gain": ("peak_gain", "w_m2"),
 }
 ENERGY_PARTS = ("surface", "total", "conducted", "carried", "latent", "incoming_air")
+MADE = ("energy", "window_energy", "has_year", "outcome", "verdict", "findings")
 VERDICT_FIELDS = (
     *("level", "reasons", "leak_statement", "rank", "settled_level", "unsettled", "decided_by"),
     *("path", "plane", "value", "limit", "margin", "unit", "scope"),
@@ -62,6 +63,7 @@ def summary_json(summary: RunSummary) -> dict[str, Any]:
             "warnings": [say(note) for note in summary.climate_notes],
         },
         "years": summary.years,
+        "period": plain(summary.period),
         "assumptions": [say(phrase) for phrase in summary.assumptions],
         "assemblies": [assembly_json(one) for one in summary.assemblies],
         "cautions": [say(caution) for caution in summary.cautions],
@@ -73,11 +75,12 @@ def assembly_json(one: AssemblySummary) -> dict[str, Any]:
     same = {
         field.name: plain(getattr(one, field.name))
         for field in fields(one)
-        if field.name not in ("energy", "outcome", "verdict", "findings")
+        if field.name not in MADE
     }
     return {
         **same,
         **energy_json(one.energy),
+        "window_energy": window_json(one.window_energy),
         "outcome": one.outcome.name,
         "verdict": verdict_json(one.verdict),
         "findings": [finding_json(finding) for finding in one.findings],
@@ -94,6 +97,13 @@ def energy_json(found: Energy | None) -> dict[str, float | None]:
     if found is None:
         return dict.fromkeys(keys)
     return {key: number(getattr(getattr(found, n), part)) for key, (n, part) in keys.items()}
+
+
+def window_json(found: Energy | None) -> dict[str, float | None] | None:
+    """Energies of a window without `annual_` in their keys: none may be taken for a year's."""
+    if found is None:
+        return None
+    return {key.removeprefix("annual_"): value for key, value in energy_json(found).items()}
 
 
 def verdict_json(verdict: Verdict) -> dict[str, Any]:

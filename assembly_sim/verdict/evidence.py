@@ -18,6 +18,7 @@ from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.frost import frost_findings
 from assembly_sim.checks.metal import metal_findings
 from assembly_sim.checks.mould import mould_findings
+from assembly_sim.checks.planes import has_year
 from assembly_sim.checks.surface import surface_findings
 from assembly_sim.checks.trend import trend_findings
 from assembly_sim.checks.wood import BoardMoisture, path_boards, wood_findings
@@ -68,7 +69,14 @@ def evidence(result: Result, found: AssemblyResult) -> tuple[Evidence, ...]:
     """Evidence of each path of an assembly; empty where the run computed no hour."""
     if result.hours == 0:
         return ()
-    return tuple(_of_path(result, found, path) for path in found.paths)
+    proofs = tuple(_of_path(result, found, path) for path in found.paths)
+    return proofs if has_year(result) else tuple(_short(proof) for proof in proofs)
+
+
+def _short(proof: Evidence) -> Evidence:
+    """Evidence of a run without a whole year, which its findings say: words claim no year then."""
+    told = (replace(one, counts=(*one.counts, ("no_year", 1.0))) for one in proof.findings)
+    return replace(proof, findings=tuple(told))
 
 
 def findings(proofs: tuple[Evidence, ...]) -> tuple[Finding, ...]:

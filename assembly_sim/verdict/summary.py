@@ -9,17 +9,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from assembly_sim import __version__
+from assembly_sim.boundary.forcing import forcing_notes
+from assembly_sim.boundary.period import USUAL_YEAR, whole_years
+from assembly_sim.boundary.room_state import room_year
 from assembly_sim.checks.energy import Energy, energy
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import last_year
+from assembly_sim.checks.planes import has_year, last_year
 from assembly_sim.envelope.airways import describe_leak
 from assembly_sim.envelope.resistances import material_on_path, steady_layers
 from assembly_sim.hand.summary import SteadySummary, steady_summary
-from assembly_sim.solver.forcing import forcing_notes
 from assembly_sim.solver.result import AssemblyResult, Outcome, Result
-from assembly_sim.solver.room_state import room_year
 from assembly_sim.verdict.cautions import cautions, first_cautions
 from assembly_sim.verdict.evidence import Evidence, evidence, findings, within
+from assembly_sim.verdict.period import Period, period_of, stated_of_weather
 from assembly_sim.verdict.verdict import Verdict, judge
 
 
@@ -45,7 +47,7 @@ class PlaneSummary:
     wet_hours: int
     longest_wet_spell_hours: int
     free_water_max_kg_m2: float
-    dries_within_year: bool
+    dries_within_year: bool | None
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,9 @@ class LayerSummary:
 class AssemblySummary:
     """One assembly: energy of the last year (None where there is no whole year), moisture of all.
 
+    window_energy: that of a window that holds no whole year, seasons by its own days; has_year:
+    whether counts are of a whole year, not of the run.
+
     u_value W/(m2 K); surface resistances m2K/W, inside and outside; the errors are the largest of
     its paths.
     """
@@ -75,6 +80,8 @@ class AssemblySummary:
     surface_resistances: str
     surface_resistances_m2k_w: tuple[float, float]
     energy: Energy | None
+    window_energy: Energy | None
+    has_year: bool
     heat_balance_error: float
     moisture_balance_error: float
     state_defect: float
@@ -103,6 +110,7 @@ class RunSummary:
     climate_notes: tuple[str, ...]
     room_notes: tuple[str, ...]
     years: float
+    period: Period
     assumptions: tuple[str, ...]
     assemblies: tuple[AssemblySummary, ...]
     cautions: tuple[str, ...]
@@ -120,6 +128,7 @@ def typed_summary(result: Result) -> RunSummary:
         climate_notes=(*room, *case.climate.notes),
         room_notes=room,
         years=years_run(result),
+        period=period_of(result),
         assumptions=assumptions(result),
         assemblies=tuple(typed_assembly(result, found) for found in result.assemblies),
         cautions=cautions(case),
@@ -134,7 +143,7 @@ def assumptions(result: Result) -> tuple[str, ...]:
     """
     case = result.case
     own = [
-        *case.unstated,
+        *stated_of_weather(case),
         *(f"{one.name}: {note}" for one in case.assemblies for note in forcing_notes(case, one)),
         *(f"{one.name}: {describe_leak(one)}" for one in case.assemblies if one.leak is not None),
     ]
@@ -156,8 +165,12 @@ def once(phrases: list[str], names: list[str]) -> tuple[str, ...]:
 
 
 def years_run(result: Result) -> float:
-    """Years that were computed: a whole number, unless the run stopped."""
-    years = result.hours / result.case.climate.hours
+    """Years that were computed: a whole number, unless the run stopped or ran through a window."""
+    climate = result.case.climate
+    whole = whole_years(climate, result.hours)
+    if not climate.wraps and whole and whole[0].start == 0:
+        return len(whole)
+    years = result.hours / (climate.hours if climate.wraps else USUAL_YEAR)
     return int(years) if years == int(years) else round(years, 3)
 
 
@@ -167,21 +180,22 @@ def typed_assembly(result: Result, found: AssemblyResult) -> AssemblySummary:
     proofs = evidence(result, found)
     paths = found.paths
     layers = steady_layers(found.assembly)
-    whole_year = result.hours >= result.case.climate.hours
     return AssemblySummary(
         name=found.assembly.name,
         area_m2=found.assembly.area,
         u_value_w_m2k=found.u_value,
         surface_resistances=found.surface_resistances,
         surface_resistances_m2k_w=(layers.inner_surface, layers.outer_surface),
-        energy=energy(result, found) if whole_year else None,
+        energy=energy(result, found) if has_year(result) else None,
+        window_energy=window_energy(result, found),
+        has_year=has_year(result),
         heat_balance_error=max(path.heat_balance_error for path in paths),
         moisture_balance_error=max(path.moisture_balance_error for path in paths),
         state_defect=max(path.state_defect for path in paths),
         converged=found.converged,
         outcome=found.outcome,
         planes=tuple(
-            _plane(proof, position)
+            _plane(proof, position, has_year(result))
             for proof in proofs
             for position in range(len(proof.path.planes))
         ),
@@ -192,7 +206,14 @@ def typed_assembly(result: Result, found: AssemblyResult) -> AssemblySummary:
     )
 
 
-def _plane(proof: Evidence, position: int) -> PlaneSummary:
+def window_energy(result: Result, found: AssemblyResult) -> Energy | None:
+    """Energy of a window that holds no whole year; None of any other run."""
+    if result.case.climate.wraps or has_year(result) or not result.hours:
+        return None
+    return energy(result, found)
+
+
+def _plane(proof: Evidence, position: int, a_year: bool) -> PlaneSummary:
     plane, found = proof.path.planes[position], proof.condensation[position]
     return PlaneSummary(
         index=plane.index,
@@ -210,7 +231,7 @@ def _plane(proof: Evidence, position: int) -> PlaneSummary:
         wet_hours=found.last.wet_hours,
         longest_wet_spell_hours=found.last.longest_wet_spell,
         free_water_max_kg_m2=found.last.free_water,
-        dries_within_year=found.last.dries,
+        dries_within_year=found.last.dries if a_year else None,
     )
 
 

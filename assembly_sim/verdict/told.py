@@ -24,6 +24,7 @@ WITHHELD = {
         "or set rain_exposure to 0 if it is sheltered"
     ),
     "too short": "a verdict rests on {least:.0f} years or more; {computed:.1f} were computed",
+    "window": "a verdict rests on {least:.0f} years or more; this is {window}",
     "nothing to judge": "nothing in this assembly could be judged",
 }
 
@@ -75,10 +76,11 @@ def unsettled(verdict: Verdict, system: str = "si") -> tuple[str, ...]:
 
 
 def _moving(one: Moving, system: str) -> str:
+    since = "since year 1" if one.since_first else f"in year {one.year}"
     direction = "rises" if one.step > 0.0 else "falls"
     return (
         f"water in {one.place} ({one.path} path) still {direction}, by "
-        f"{figure(abs(one.step), 'areal mass', system)} in year {one.year}"
+        f"{figure(abs(one.step), 'areal mass', system)} {since}"
     )
 
 
@@ -109,7 +111,7 @@ def _leak(air: LeakTested, system: str) -> list[str]:
     if air.net_drying:
         carried = figure(air.net_drying, "areal mass", system)
         parts.append(
-            f"its air carried off {carried} more in the last year than it brought, so a "
+            f"its air carried off {carried} more in {air.span} than it brought, so a "
             "tighter one may be wetter"
         )
     return parts

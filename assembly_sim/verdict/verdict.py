@@ -28,7 +28,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import last_year
+from assembly_sim.checks.planes import last_span, last_year
 from assembly_sim.checks.trend import path_trends
 from assembly_sim.envelope.airways import airways, meets_cavity
 from assembly_sim.envelope.rain import cladding_layers
@@ -44,12 +44,16 @@ NET_DRYING = 0.005  # kg/m2 a year that leak air carries off beyond what it brin
 
 @dataclass(frozen=True)
 class Moving:
-    """Water that still changed in the last year of a run, of number `year`: by step, kg/m2."""
+    """Water that still changed in the last year of a run, of number `year`: by step, kg/m2.
+
+    since_first: the step is from the first year, not from the one before the last.
+    """
 
     place: str
     path: str
     step: float
     year: int
+    since_first: bool = False
 
 
 @dataclass(frozen=True)
@@ -59,7 +63,7 @@ class LeakTested:
     leak: None for none; meets_cavity: whether its air can wet or dry anything here, and
     room_air_mixes: whether room air that leaks out can, which wets most; net_drying:
     kg/m2 that it carried off in the last year beyond what it brought, 0 where it did not;
-    through: air through the layers, m3/(s m2), positive outward.
+    through: air through the layers, m3/(s m2), positive outward; span: what net_drying is of.
     """
 
     leak: AirLeak | None
@@ -67,6 +71,7 @@ class LeakTested:
     room_air_mixes: bool = False
     net_drying: float = 0.0
     through: float = 0.0
+    span: str = "the last year"
 
     @property
     def diffusion_only(self) -> bool:
@@ -189,7 +194,9 @@ def still_moving(result: Result, found: AssemblyResult) -> tuple[Moving, ...]:
     """Layers and planes whose water still changed in the last year; cladding left out."""
     cladding = {found.assembly.layers[i].name for i in cladding_layers(found.assembly)}
     return tuple(
-        Moving(trend.place, path.name, trend.last.step, len(trend.last.peaks))
+        Moving(
+            trend.place, path.name, trend.last.step, len(trend.last.peaks), trend.last.since_first
+        )
         for path in found.paths
         for trend in path_trends(result, found.assembly, path)
         if trend.direction != "settles" and trend.place not in cladding
@@ -203,7 +210,7 @@ def leak_tested(result: Result, found: AssemblyResult) -> LeakTested:
         return LeakTested(None, through=assembly.air_through)
     meets, mixes = meets_cavity(assembly), airways(assembly).outward is not None
     net = _net_drying(result, found) if meets else 0.0
-    return LeakTested(assembly.leak, meets, mixes, net, assembly.air_through)
+    return LeakTested(assembly.leak, meets, mixes, net, assembly.air_through, last_span(result))
 
 
 def _net_drying(result: Result, found: AssemblyResult) -> float:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from assembly_sim.boundary.period import whole_years, window_in_words
 from assembly_sim.envelope.rain import takes_no_rain
 from assembly_sim.model import Climate
 from assembly_sim.solver.result import AssemblyResult, Result
@@ -38,9 +39,16 @@ def _reasons(result: Result, found: AssemblyResult) -> Iterator[Withheld]:
         yield Withheld("gaps", (("climate", climate.name),))
     if climate.rain is None and not takes_no_rain(found.assembly):
         yield Withheld("no rain")
-    if result.hours < LEAST_YEARS * climate.hours:
-        years = (("least", float(LEAST_YEARS)), ("computed", result.hours / climate.hours))
-        yield Withheld("too short", numbers=years)
+    if len(whole_years(climate, result.hours)) < LEAST_YEARS:
+        yield _too_short(climate, result.hours)
+
+
+def _too_short(climate: Climate, hours: int) -> Withheld:
+    """Fewer whole years than a verdict rests on: of a year that repeats, or of a window."""
+    least = ("least", float(LEAST_YEARS))
+    if climate.wraps:
+        return Withheld("too short", numbers=(least, ("computed", hours / climate.hours)))
+    return Withheld("window", (("window", window_in_words(climate, hours)),), (least,))
 
 
 def has_gaps(climate: Climate) -> bool:

@@ -81,6 +81,32 @@ TELLINGS: dict[str, Telling] = {
 }
 
 
+# What is said of a year, and what of a run that holds none: a window, or one that stopped
+OF_RUN = (
+    ("the last year", "the run"),
+    ("last year's mean", "mean of the run"),
+    ("does not dry within the year", "there in every hour of the run"),
+    ("dries within the year", "gone in some hour of the run"),
+    ("left all year", "there in every hour of the run"),
+    ("highest monthly mean", "highest mean of a month, or of the part of it that ran,"),
+    (" thaw a year in ", " thaw in the run in "),
+    (" of a year", " of the run"),
+    (" in a year", " in the run"),
+)
+
+
+def of_run(text: str, short: bool) -> str:
+    """A text that speaks of a year; of the run, where that was short of one."""
+    for year, run in OF_RUN if short else ():
+        text = text.replace(year, run)
+    return text
+
+
+def is_short(finding: Finding) -> bool:
+    """Whether a finding is of a run that holds no whole year."""
+    return "no_year" in dict(finding.counts)
+
+
 def title(finding: Finding, system: str = "si") -> str:
     """The name of a check in a list."""
     told = TELLINGS[finding.check]
@@ -105,7 +131,7 @@ def value_and_limit(finding: Finding, system: str = "si") -> tuple[str, str]:
 def when(finding: Finding) -> str:
     """Month and year of a finding, `March of year 1`, or as much of it as there is."""
     month = month_name[finding.month] if finding.month else ""
-    year = f"year {finding.year}" if finding.year else ""
+    year = f"year {finding.year}" if finding.year and not is_short(finding) else ""
     return " of ".join(filter(None, (month, year)))
 
 
@@ -122,7 +148,11 @@ def sentence(finding: Finding, system: str = "si") -> str:
         return "no loss of mass to decay, by the model for small pieces"
     if finding.check == "decay, mass loss of the wetter face" and (finding.value or 0.0) >= 100.0:
         return "wood loses all of its mass to decay, by the model for small pieces"
-    return TELLINGS[finding.check].sentence.format(value=value, limit=limit, **told)
+    text = TELLINGS[finding.check].sentence.format(value=value, limit=limit, **told)
+    if "since_first" in (numbers := dict(finding.counts)):  # real years
+        since = "since the first year" if numbers["since_first"] else "in the last year"
+        text = text.replace("in the last year", f"{since}, each under its own weather")
+    return of_run(text, is_short(finding))
 
 
 def distance(finding: Finding, system: str = "si") -> str:
@@ -212,6 +242,7 @@ def particulars(finding: Finding, system: str = "si") -> str:
     numbers = dict(finding.counts)
     made = PARTICULARS.get(finding.check, lambda numbers, system: iter(()))
     told = list(made(numbers, system)) if finding.value is not None else []
+    told = [of_run(one, is_short(finding)) for one in told]
     return "; ".join([*filter(None, (say(finding.note, system),)), *told])
 
 
@@ -268,7 +299,9 @@ def _of_months(numbers: Numbers, system: str) -> Iterator[str]:
 
 def _of_trend(numbers: Numbers, system: str) -> Iterator[str]:
     peaks = [number for name, number in numbers.items() if name.startswith("peak_of_year")]
-    yield "yearly peaks " + ", ".join(figure(peak, "areal mass", system) for peak in peaks)
+    weather = ", each under its own weather" if "since_first" in numbers else ""
+    shown = ", ".join(figure(peak, "areal mass", system) for peak in peaks)
+    yield f"yearly peaks {shown}{weather}"
 
 
 PARTICULARS: dict[str, Callable[[Numbers, str], Iterator[str]]] = {

@@ -30,6 +30,8 @@ import numpy as np  # noqa: E402
 import test_hard_cases as hard  # noqa: E402
 from hypothesis import HealthCheck, Phase, given, seed, settings  # noqa: E402
 
+from assembly_sim.boundary.drivers import hourly_drivers  # noqa: E402
+from assembly_sim.boundary.forcing import boundary_rows  # noqa: E402
 from assembly_sim.checks.condensation import dew_point_hours  # noqa: E402
 from assembly_sim.checks.mould import plane_mould_index  # noqa: E402
 from assembly_sim.checks.planes import place_of  # noqa: E402
@@ -38,7 +40,6 @@ from assembly_sim.files.case.read import read_case  # noqa: E402
 from assembly_sim.model import Assembly, Case  # noqa: E402
 from assembly_sim.model.case import Thresholds  # noqa: E402
 from assembly_sim.physics.moist_air import saturation_pressure_over_stable_phase  # noqa: E402
-from assembly_sim.solver.forcing import boundary_rows, hourly_drivers  # noqa: E402
 from assembly_sim.solver.result import PathResult  # noqa: E402
 from assembly_sim.solver.run import run_path  # noqa: E402
 from tests.solver import random_walls  # noqa: E402

@@ -24,10 +24,10 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 import numpy as np  # noqa: E402
 from numpy.typing import NDArray  # noqa: E402
 
+from assembly_sim.boundary.forcing import boundary_rows  # noqa: E402
 from assembly_sim.files.case.read import read_case  # noqa: E402
 from assembly_sim.files.material.read import load  # noqa: E402
 from assembly_sim.model import Assembly, Case, Layer, OuterSurface  # noqa: E402
-from assembly_sim.solver.forcing import boundary_rows  # noqa: E402
 from assembly_sim.solver.kernel import numbers  # noqa: E402
 from assembly_sim.solver.march import March, Nature, constants_row, march  # noqa: E402
 from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh  # noqa: E402

@@ -6,6 +6,7 @@ import math
 import numpy as np
 import pytest
 
+from assembly_sim.boundary.stamps import month_days
 from assembly_sim.hand.monthly_condensation import DRIES, NONE, STAYS
 from assembly_sim.hand.summary import steady_summary
 from assembly_sim.model import (
@@ -25,7 +26,6 @@ from assembly_sim.model import (
     Sheet,
 )
 from assembly_sim.physics.moist_air import saturation_pressure_over_stable_phase
-from assembly_sim.solver.stamps import month_days
 
 OUTDOORS = np.array([-1, 0, 4, 9, 14, 18, 19, 19, 15, 10, 5, 1.0]) + 273.15
 HUMIDITY = np.array([0.85, 0.84, 0.78, 0.72, 0.68, 0.69, 0.73, 0.75, 0.79, 0.83, 0.88, 0.88])

@@ -14,6 +14,7 @@ import numpy as np
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.files.climate.read import find_climate, read_climate, shipped_climates
 from assembly_sim.files.material.read import load
 from assembly_sim.model import (
@@ -32,7 +33,6 @@ from assembly_sim.model import (
 from assembly_sim.model.assembly import NOWHERE
 from assembly_sim.model.ranges import RANGES, thickness_range
 from assembly_sim.physics import constants, ice
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.kernel.numbers import LAYER
 from assembly_sim.solver.march import March, Nature, constants_row, march, suction_of

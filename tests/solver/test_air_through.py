@@ -100,8 +100,18 @@ def reversed_flow(refine: float = 1.0, steps: float = 0.25):
     boundary = bench.rows(TURN, (275.15, 0.8), (293.15, 0.7))
     kept, profiles = None, []
     for air in (REVERSING, -REVERSING):
-        row = constants_row(Nature(), 0.0, air, HELD_FILM)
-        found = march(mesh, boundary, TURN, row, 1, profiles=True, steps=steps, kept=kept)
+        row = constants_row(Nature(), HELD_FILM)
+        chain = mesh.chain._replace(surfaces=np.array([[0.0, air]]))
+        found = march(
+            replace(mesh, chain=chain),
+            boundary,
+            TURN,
+            row,
+            1,
+            profiles=True,
+            steps=steps,
+            kept=kept,
+        )
         assert found.code == numbers.COMPLETED
         kept = found.kept
         profiles.append(found.profile)

@@ -1,6 +1,6 @@
 """Heat that air carries: parts that add up to the room, and leaks that never save heat.
 
-The room's balance is drawn up here from states and mass flows alone, (1) of `solver/carried.py`;
+The room's balance is drawn up here from states and mass flows alone, (1) of `boundary/carried.py`;
 everything is derived, nothing is taken from the account under test.
 """
 
@@ -16,14 +16,15 @@ import random_walls
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from assembly_sim.boundary.carried import mass_through, streams
+from assembly_sim.boundary.drivers import hourly_drivers
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.checks.energy import energy
 from assembly_sim.envelope.airways import airways
 from assembly_sim.files.case.read import read_case
 from assembly_sim.model import AirLeak, Assembly, Layer, Membrane, OuterSurface, Sheet
 from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY as C_P
 from assembly_sim.physics.moist_air import humidity_ratio, saturation_pressure
-from assembly_sim.solver.carried import mass_through, streams
-from assembly_sim.solver.forcing import boundary_rows, hourly_drivers
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature
 from assembly_sim.solver.mesh import build_mesh

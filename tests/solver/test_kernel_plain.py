@@ -16,7 +16,8 @@ CODE = f"""
 import sys
 import numpy as np
 import assembly_sim
-from assembly_sim.solver import forcing, room_state, run
+from assembly_sim.boundary import forcing, room_state
+from assembly_sim.solver import run
 from assembly_sim.solver.kernel import hours as kernel
 case = assembly_sim.read_case("examples/rafter_bay_foam.toml")
 wall = case.assemblies[0]

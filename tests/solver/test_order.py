@@ -15,11 +15,11 @@ import pytest
 import test_drying as drying
 from test_hard_cases import WARM_ROOM, wall
 
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.files.climate.read import find_climate, read_climate
 from assembly_sim.model import Assembly, Case, ConductivityPoints
 from assembly_sim.physics import liquid, pore_water
 from assembly_sim.solver import march as marching
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh

@@ -11,10 +11,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.files.case.read import read_case
 from assembly_sim.files.material.read import load
 from assembly_sim.model import Assembly, Case, Layer, OuterSurface
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.kernel.numbers import LAYER
 from assembly_sim.solver.march import Nature, constants_row, march

@@ -13,11 +13,11 @@ from pathlib import Path
 import pytest
 from test_hard_cases import brick_in_the_rain
 
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.checks.planes import humidity_at
 from assembly_sim.errors import InputError
 from assembly_sim.files.case.read import read_case
 from assembly_sim.solver import run as running
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.run import run, run_path
 from tests.bench import mesh as study
 

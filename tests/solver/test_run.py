@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.envelope.resistances import u_value
 from assembly_sim.errors import InputError
 from assembly_sim.files.climate.read import find_climate, read_climate
@@ -26,7 +27,6 @@ from assembly_sim.model import (
 )
 from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
 from assembly_sim.solver import run as running
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, continued
 from assembly_sim.solver.run import run, run_path

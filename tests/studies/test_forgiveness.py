@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.errors import InputError
-from assembly_sim.solver.forcing import boundary_rows
 from assembly_sim.studies.forgiveness import (
     ROOF_WATER,
     WALL_WATER,

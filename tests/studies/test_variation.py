@@ -4,8 +4,8 @@ import dataclasses
 
 import numpy as np
 
+from assembly_sim.boundary.room_state import room_rows
 from assembly_sim.model import Constant, MoistureBalance, Room
-from assembly_sim.solver.room_state import room_rows
 from assembly_sim.studies.variation import alone
 from tests import synthetic
 

@@ -7,11 +7,11 @@ import time
 
 import numpy as np
 import pytest
+from assembly_sim.solver.forcing import forcing_notes
 
 from assembly_sim.checks.finding import Finding
 from assembly_sim.model import Constant, MoistureBalance, Room
 from assembly_sim.report.text import run_text
-from assembly_sim.solver.forcing import forcing_notes
 from assembly_sim.solver.result import Outcome
 from assembly_sim.verdict.contract import assembly_summary, number, run_summary
 from assembly_sim.verdict.rules import RULES, judged_findings
@@ -21,11 +21,11 @@ from assembly_sim.words.figures import say
 from tests import synthetic
 from tests.checks import made
 
-TOP = "schema version inputs_sha256 climate years assumptions assemblies cautions"
+TOP = "schema version inputs_sha256 climate years period assumptions assemblies cautions"
 ASSEMBLY = """name area_m2 u_value_w_m2k annual_heat_loss_kwh_m2 annual_heat_gain_kwh_m2
     heating_season_loss_kwh_m2 cooling_season_gain_kwh_m2 peak_loss_w_m2 peak_gain_w_m2
     heat_balance_error moisture_balance_error state_defect converged outcome planes verdict
-    steady"""
+    steady window_energy"""
 PLANE = """index name side path reach condensation_risk_hours dew_point_hours
     wetting_potential_g_m2 max_relative_humidity mould_index_max"""
 

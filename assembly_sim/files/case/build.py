@@ -172,7 +172,7 @@ def unstated(text: CaseFile, case: Case) -> tuple[str, ...]:
     columns = (case.room.temperature, case.room.humidity)
     notes = tuple(note for c in columns if isinstance(c, ColumnOfFile) for note in c.notes)
     return (
-        tuple(_unstated_of_case(text))
+        tuple(_unstated_of_case(text, case.climate.wraps))
         + notes
         + tuple(
             f"{one.name}: {phrase}"
@@ -182,13 +182,13 @@ def unstated(text: CaseFile, case: Case) -> tuple[str, ...]:
     )
 
 
-def _unstated_of_case(text: CaseFile) -> Iterator[str]:
+def _unstated_of_case(text: CaseFile, wraps: bool) -> Iterator[str]:
     if "starting_humidity" not in text.model_fields_set:
         start = marked(text.starting_humidity, "percent")
         yield f"starting moisture in equilibrium with {start} relative humidity"
-    if "years" not in text.model_fields_set:
+    if wraps and "years" not in text.model_fields_set:
         yield "the run goes on until it settles, three years at least and ten at most"
-    if "start_month" not in text.model_fields_set:
+    if wraps and "start_month" not in text.model_fields_set:
         yield f"the run starts on 1 {month_name[text.start_month]}"
     balance = text.room.humidity
     if isinstance(balance, BalanceText) and "limit" not in balance.model_fields_set:

@@ -1,7 +1,7 @@
 """A column of values that the user brings for the room: a logger's CSV with a heading.
 
 Rows stand at their time stamps where the table has them (`logger_stamps`); else there is one an
-hour of the climate, from 1 January, and that is said. A blank cell is a missing value.
+hour of the climate, from its first, and that is said. A blank cell is a missing value.
 """
 
 from __future__ import annotations
@@ -164,7 +164,7 @@ def _refuse_mean(mean: float, unit: str, entry: str, name: str, file: str) -> No
 
 
 def _aligned(table: Rows, values: Array, climate: Climate, column: int) -> Aligned:
-    """The column at the hours of the climate's year, by stamps or by its rows' order."""
+    """The column at the hours of the climate, by stamps or by its rows' order."""
     name = table.headings[column]
 
     def problem(cause: str, cure: str) -> Problem:
@@ -176,10 +176,10 @@ def _aligned(table: Rows, values: Array, climate: Climate, column: int) -> Align
     where = stamp_columns(table.headings, column)
     texts = [" ".join(row[i].strip() for i in where if i < len(row)) for row in table.cells]
     if not where or _counts(texts):
-        return _in_order(values, climate.hours, problem)
+        return _in_order(values, climate, problem)
     at = " ".join(table.headings[i] for i in where)
     stamps = read_stamps(texts, climate.time_zone, partial(problem_at, at))
-    return align(stamps, values, climate.hours, problem)
+    return align(stamps, values, climate, problem)
 
 
 def _counts(texts: list[str]) -> bool:
@@ -187,8 +187,9 @@ def _counts(texts: list[str]) -> bool:
     return texts in ([str(i + first) for i in range(len(texts))] for first in (0, 1))
 
 
-def _in_order(values: Array, hours: int, problem: ProblemOf) -> Aligned:
-    """Rows as the hours of the climate from 1 January; short gaps filled."""
+def _in_order(values: Array, climate: Climate, problem: ProblemOf) -> Aligned:
+    """Rows as the hours of the climate in order; short gaps filled."""
+    hours = climate.hours
     if len(values) != hours:
         cure = f"give {hours} rows, one an hour of the climate, or a column of time stamps"
         raise InputError(problem(f"the file has {len(values)} rows", cure))
@@ -196,8 +197,9 @@ def _in_order(values: Array, hours: int, problem: ProblemOf) -> Aligned:
     if any(length > LONGEST_GAP for _, length in missing):
         cause = f"{max(length for _, length in missing)} cells in a row are blank"
         raise InputError(problem(cause, f"gaps up to {LONGEST_GAP} h are filled"))
-    notes = ["without time stamps its first row counts as the first hour of January"]
+    first = "hour of January" if climate.wraps else "hour of the window"
+    notes = [f"without time stamps its first row counts as the first {first}"]
     if missing:
         count = sum(length for _, length in missing)
         notes.append(f"{count} missing hours are filled between neighbours")
-    return Aligned(fill(values), tuple(notes))
+    return Aligned(fill(values, wraps=climate.wraps), tuple(notes))

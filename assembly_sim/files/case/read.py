@@ -160,9 +160,19 @@ def _at_entry(error: InputError, name: str, source: CaseText) -> tuple[Problem, 
     )
 
 
+def _refuse_years_of_a_window(checked: CaseFile, climate: Climate, source: CaseText) -> None:
+    """A window of weather has one order and one length; what the case says of them is named."""
+    said = [name for name in ("years", "start_month") if name in checked.model_fields_set]
+    if said and not climate.wraps:
+        cause = f"the weather is a window from {climate.begins}, which runs once, in order"
+        cure = "leave the entry out, or take weather of a whole year"
+        raise InputError(*(source.problem((name,), cause, cure) for name in said))
+
+
 def _built(checked: CaseFile, climate: Climate, source: CaseText) -> Case:
     from assembly_sim.files.case import build as case_build
 
+    _refuse_years_of_a_window(checked, climate, source)
     case = Case(
         name=checked.name,
         climate=climate,

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.climate.doubt import doubts, other_unit, rain_doubt
+from assembly_sim.files.climate.doubt import MONTH, doubts, other_unit, rain_doubt
 from assembly_sim.files.climate.gaps import (
     combine_humidity,
     fill_gaps,
@@ -75,7 +75,8 @@ def climate_of(reading: Reading, sha256: str = "") -> Climate:
 
 def drop_even_rain(reading: Reading) -> tuple[Reading, list[str]]:
     """A reading without rain that was dealt out evenly: it would never drive into a wall."""
-    doubt = rain_doubt(reading.columns["rain"]) if "rain" in reading.columns else ""
+    long = len(reading.lines) >= MONTH and "rain" in reading.columns
+    doubt = rain_doubt(reading.columns["rain"]) if long else ""
     if not doubt:
         return reading, []
     columns = {name: values for name, values in reading.columns.items() if name != "rain"}
@@ -105,6 +106,7 @@ def assemble(reading: Reading, columns: Mapping[str, Array], albedo: float, sha:
         ground_albedo=albedo,
         wind_height=reading.wind_height,
         year=reading.year,
+        begins=None if reading.begins is None else str(reading.begins),
         source_sha256=sha,
     )
 
@@ -112,12 +114,12 @@ def assemble(reading: Reading, columns: Mapping[str, Array], albedo: float, sha:
 def check_needed(reading: Reading) -> None:
     """Refuse a file that lacks a column the run needs, or both kinds of humidity.
 
-    Sun that is zero all year is no sun in the file.
+    Sun that is zero all year is no sun in the file; a dark day may have none.
     """
     found = {
         name
         for name, values in reading.columns.items()
-        if (values > 0.0 if name in SUN else np.isfinite(values)).any()
+        if (values > 0.0 if name in SUN and reading.wraps else np.isfinite(values)).any()
     }
     absent = [n for n in LIMITS if n not in {*found, *OPTIONAL, *HUMIDITY, *CAN_BE_SUPPLIED}]
     absent += [] if found & set(HUMIDITY) else ["dew_point"]
@@ -216,6 +218,8 @@ def albedo_of(reading: Reading) -> tuple[float, list[str]]:
 
 def jump_notes(climate: Climate) -> list[str]:
     """Temperature steps over 5 K in an hour where the months of a typical year join."""
+    if not climate.wraps:
+        return []
     leap = climate.hours == 8784
     lengths = np.array([31, 28 + leap, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
     starts = (np.cumsum(lengths) * 24) % climate.hours

@@ -6,8 +6,10 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.climate.dated import dated_rows
 from assembly_sim.files.climate.rows import (
     LONGEST_NAME,
     PLACE_LIMITS,
@@ -30,6 +32,8 @@ from assembly_sim.model.climate import Climate
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point
 
+Lines = NDArray[np.int64]
+
 FIRST_LINE = "# assembly_sim climate 1"
 NEEDED_KEYS = ("name", "latitude", "longitude", "time zone", "elevation")
 KEYS = (*NEEDED_KEYS, "wind height", "ground albedo", "year", "note")
@@ -51,6 +55,7 @@ TITLES = {
     "snow_depth": ("snow depth m", 2),
 }
 STAMP = ("month", "day", "hour")
+YEAR = "year"  # a column of windows alone
 OPTIONAL = (
     *("dew_point", "relative_humidity", "pressure", "wind_direction", "cloud_cover"),
     *("sky_longwave", "rain", "snow_depth"),
@@ -72,9 +77,7 @@ def read_canonical(lines: Sequence[str], file: str) -> Reading:
     wanted, width = _titles(lines, first, file)
     check_widths(lines, first + 1, width, file)
     columns = parse(lines, first + 1, wanted, file)
-    month, day, hour = (columns.pop(name) for name in STAMP)
-    index, leap, midnight = hour_of_year(month, day, hour, first + 1, file)
-    columns, line_of = in_place(columns, index, leap, first + 1, file)
+    columns, line_of, begins, year, midnight = _at_hours(columns, header, first + 1, file)
     columns = {name: v for name, v in columns.items() if not np.isnan(v).all()}
     latitude, longitude, time_zone, elevation = (
         number_in(header[key][0], limits, file, header[key][1], key)
@@ -88,13 +91,34 @@ def read_canonical(lines: Sequence[str], file: str) -> Reading:
         longitude=longitude,
         time_zone=time_zone,
         elevation=elevation,
-        year=_year(header, leap, file),
+        year=year,
+        begins=begins,
         columns=columns,
         lines=line_of,
         wind_height=_optional(header, "wind height", (1.0, 200.0), file) or 10.0,
         ground_albedo=_optional(header, "ground albedo", (0.0, 1.0), file),
         notes=(*notes, *midnight),
     )
+
+
+def _at_hours(
+    columns: dict[str, Array], header: Mapping[str, tuple[str, int]], first: int, file: str
+) -> tuple[dict[str, Array], Lines, np.datetime64 | None, int, tuple[str, ...]]:
+    """Columns at their hours, their lines, when a window begins, the year, and notes.
+
+    Rows with a year are a window, those without a whole year.
+    """
+    stamps = {name: columns.pop(name) for name in (YEAR, *STAMP) if name in columns}
+    if YEAR in stamps:
+        if "year" in header:
+            cause, line = "the column year tells it already", header["year"][1]
+            raise InputError(Problem(cause, "leave the header's entry out", file, line, "year"))
+        columns, line_of, begins = dated_rows(columns, stamps, first, file)
+        return columns, line_of, begins, int(stamps[YEAR][0]), ()
+    month, day, hour = (stamps[name] for name in STAMP)
+    index, leap, midnight = hour_of_year(month, day, hour, first, file)
+    columns, line_of = in_place(columns, index, leap, first, file)
+    return columns, line_of, None, _year(header, leap, file), midnight
 
 
 def _header(
@@ -131,7 +155,10 @@ def _titles(lines: Sequence[str], row: int, file: str) -> tuple[dict[str, int], 
     """Position of each column by our name, and the number of columns."""
     cells = fields_of(lines[row]) if row < len(lines) else []
     titles = trimmed(cells, 0)
-    known = {**{name: name for name in STAMP}, **{t: name for name, (t, _) in TITLES.items()}}
+    known = {
+        **{name: name for name in (YEAR, *STAMP)},
+        **{t: name for name, (t, _) in TITLES.items()},
+    }
     strange = [title for title in titles if title not in known]
     needed = [*STAMP, *(t for name, (t, _) in TITLES.items() if name not in OPTIONAL)]
     missing = [title for title in needed if title not in titles]
@@ -183,12 +210,15 @@ def canonical_text(climate: Climate) -> str:
     columns = _practical(climate)
     head = [FIRST_LINE, *(f"# {key}: {value}" for key, value in _head(climate))]
     head += [f"# note: {note}" for note in climate.notes]
-    head.append(",".join([*STAMP, *(TITLES[name][0] for name in columns)]))
-    start = np.datetime64(f"{climate.year}-01-01", "h")
-    hours = start + np.arange(climate.hours)
+    stamps = STAMP if climate.wraps else (YEAR, *STAMP)
+    head.append(",".join([*stamps, *(TITLES[name][0] for name in columns)]))
+    hours = climate.hour_starts
     month = hours.astype("datetime64[M]").astype(int) % 12 + 1
     day = (hours.astype("datetime64[D]") - hours.astype("datetime64[M]")).astype(int) + 1
-    cells = [[str(v) for v in stamp] for stamp in (month, day, np.arange(climate.hours) % 24 + 1)]
+    hour = (hours - hours.astype("datetime64[D]").astype("datetime64[h]")).astype(int) + 1
+    year = hours.astype("datetime64[Y]").astype(int) + 1970
+    counted = (month, day, hour) if climate.wraps else (year, month, day, hour)
+    cells = [[str(v) for v in stamp] for stamp in counted]
     cells += [_cells(values, TITLES[name][1]) for name, values in columns.items()]
     return "\n".join([*head, *(",".join(row) for row in zip(*cells))]) + "\n"
 
@@ -203,7 +233,8 @@ def _head(climate: Climate) -> list[tuple[str, str]]:
         ("wind height", f"{climate.wind_height:g}"),
         ("ground albedo", f"{climate.ground_albedo:.3g}"),
     ]
-    return head if climate.year in (2001, 2004) else [*head, ("year", str(climate.year))]
+    undated = not climate.wraps or climate.year in (2001, 2004)
+    return head if undated else [*head, ("year", str(climate.year))]
 
 
 def _practical(climate: Climate) -> dict[str, Array]:

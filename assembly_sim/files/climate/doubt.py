@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate.gaps import expected_pressure, gaps
-from assembly_sim.files.climate.rows import Array, Reading, stamp_of
+from assembly_sim.files.climate.rows import Array, Reading
 
 Columns = Mapping[str, Array]
 
@@ -27,6 +27,7 @@ STUCK = {
     "wind_speed": (48, None),
     "wind_direction": (120, None),
 }
+MONTH = 720  # hours below which a mean may be that of one spell of weather
 CALM = 168  # hours without any wind
 SAME_DAYS = 24  # hours of a day that repeats the one before to the last digit
 # K in an hour: sound files step by up to 12. The largest swings on record, at the edge of the
@@ -51,7 +52,9 @@ SAME_RAIN = 0.8  # share of wet hours with the rain of the hour before: sums of 
 def doubts(reading: Reading) -> list[str]:
     """Notes on what may not be true of the columns as read. Raises `InputError` for what cannot."""
     notes, problems = [], []
-    for check in (_stuck, _repeated_days, _steps, _humidity, _wind, _pressure):
+    long = len(reading.lines) >= MONTH  # a gale or a low of some days is no other place
+    means = (_wind, _pressure) if long else ()
+    for check in (_stuck, _repeated_days, _steps, _humidity, *means):
         said, wrong = check(reading)
         notes += said
         problems += wrong
@@ -77,7 +80,6 @@ def _longest(same: NDArray[np.bool_]) -> tuple[int, int]:
 def _stuck(reading: Reading) -> Found:
     """Values that stay the same to the last digit; wind only while it blows."""
     notes, problems = [], []
-    leap = len(reading.lines) == 8784
     calm = reading.columns.get("wind_speed", np.zeros(1)) == 0.0
     for name, (noted, refused) in STUCK.items():
         values = reading.columns.get(name)
@@ -87,7 +89,7 @@ def _stuck(reading: Reading) -> Found:
         if name.startswith("wind"):
             same &= ~calm[1:]
         start, hours = _longest(same)
-        cause = f"stays at {values[start]:g} for {hours} hours from {stamp_of(start, leap)}"
+        cause = f"stays at {values[start]:g} for {hours} hours from {reading.stamp(start)}"
         if refused is not None and hours >= refused:
             cure = "leave the cells blank or take another year: the sensor stood still"
             problems.append(_problem(reading, start, name, cause, cure))
@@ -95,14 +97,13 @@ def _stuck(reading: Reading) -> Found:
             notes.append(f"{name.replace('_', ' ')} {cause}")
     start, hours = _longest(calm[1:] & calm[:-1])
     if hours >= CALM:
-        notes.append(f"wind speed stays at 0 for {hours} hours from {stamp_of(start, leap)}")
+        notes.append(f"wind speed stays at 0 for {hours} hours from {reading.stamp(start)}")
     return notes, problems
 
 
 def _repeated_days(reading: Reading) -> Found:
     """Days that are copies of the day before."""
     notes = []
-    leap = len(reading.lines) == 8784
     for name in ("temperature", "global_horizontal"):
         values = reading.columns[name]
         if np.nanmax(values) == np.nanmin(values):
@@ -114,7 +115,7 @@ def _repeated_days(reading: Reading) -> Found:
             lasting = some  # polar nights are all alike
         if lasting:
             days = sum(hours // 24 for _, hours in lasting)
-            first = stamp_of(lasting[0][0] + 24, leap)
+            first = reading.stamp(lasting[0][0] + 24)
             notes.append(
                 f"{name.replace('_', ' ')}: {days} days are copies of the day before, "
                 f"the first from {first}"
@@ -137,7 +138,7 @@ def _steps(reading: Reading) -> Found:
     if not wide.any():
         return [], []
     worst = int(np.argmax(np.abs(step)))
-    at = stamp_of(worst + 1, len(reading.lines) == 8784)
+    at = reading.stamp(worst + 1)
     text = f"temperature changes by more than {STEP:g} K within an hour {wide.sum()} times"
     return [f"{text} (at most {step[worst]:+.1f} K, at {at})"], []
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.climate.rows import LONGEST_GAP, Array, Reading, stamp_of
+from assembly_sim.files.climate.rows import LONGEST_GAP, Array, Reading
 from assembly_sim.physics.constants import GAS_CONSTANT_DRY_AIR, GRAVITY, ICE_POINT
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
 
@@ -21,21 +21,21 @@ def gaps(missing: NDArray[np.bool_]) -> list[tuple[int, int]]:
     return [(int(start), int(end - start)) for start, end in zip(starts, ends, strict=True)]
 
 
-def fill(values: Array, direction: bool = False) -> Array:
+def fill(values: Array, direction: bool = False, wraps: bool = True) -> Array:
     """Missing hours on the straight line between their neighbours, around the turn of the year.
 
-    A direction (degree) is filled along its sine and cosine.
+    A direction (degree) is filled along its sine and cosine. A window is held at its ends.
     """
     missing = np.isnan(values)
     if not missing.any():
         return values
     if direction:
         radians = np.radians(values)
-        east, north = fill(np.sin(radians)), fill(np.cos(radians))
+        east, north = (fill(part(radians), wraps=wraps) for part in (np.sin, np.cos))
         return np.where(missing, np.degrees(np.arctan2(east, north)) % 360.0, values)
     hours = np.arange(len(values))
     known = ~missing
-    return np.interp(hours, hours[known], values[known], period=len(values))
+    return np.interp(hours, hours[known], values[known], period=len(values) if wraps else None)
 
 
 def expected_pressure(reading: Reading, sea_level: float = 101325.0, warmer: float = 0.0) -> float:
@@ -84,7 +84,9 @@ def with_direction(reading: Reading) -> Reading:
         columns["wind_direction"] = np.zeros(len(direction))
     elif calm.any():
         notes = [f"wind direction is blank in {calm.sum()} hours of calm, where it plays no part"]
-        columns["wind_direction"] = np.where(calm, fill(direction, direction=True), direction)
+        columns["wind_direction"] = np.where(
+            calm, fill(direction, direction=True, wraps=reading.wraps), direction
+        )
     else:
         return reading
     return replace(reading, columns=columns, notes=(*reading.notes, *notes))
@@ -108,7 +110,7 @@ def fill_gaps(
         if long:
             problems.append(_problem(words, long, reading))
             continue
-        columns[name] = fill(values, direction=name == "wind_direction")
+        columns[name] = fill(values, name == "wind_direction", reading.wraps)
         if missing.any():
             flags[name] = missing
             notes.append(f"{words}: {missing.sum()} missing hours filled between neighbours")
@@ -120,8 +122,7 @@ def fill_gaps(
 def _gap_text(long: list[tuple[int, int]], reading: Reading) -> str:
     start, length = long[0]
     more = f" and {len(long) - 1} more such gaps" if len(long) > 1 else ""
-    leap = len(reading.lines) == 8784
-    return f"{length} hours missing in a row from {stamp_of(start, leap)}{more}"
+    return f"{length} hours missing in a row from {reading.stamp(start)}{more}"
 
 
 def _problem(words: str, long: list[tuple[int, int]], reading: Reading) -> Problem:

@@ -20,7 +20,7 @@ from assembly_sim.solver.kernel.cache import is_own, user_cache
 
 log = logging.getLogger(__name__)
 
-LARGEST_ENTRY = 10_000_000  # bytes; a leap year has one million
+LARGEST_ENTRY = 60_000_000  # bytes; a leap year has one million
 READER = 2  # raise when a reader or check changes what it makes of the same bytes
 
 

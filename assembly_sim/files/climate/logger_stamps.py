@@ -1,9 +1,10 @@
-"""Time stamps of a logger, and its samples brought to the hours of the climate's year.
+"""Time stamps of a logger, and its samples brought to the hours of the climate.
 
 A stamp names the moment of its sample, in the local standard time of the weather unless it tells
 its own distance from UTC. An hour's value is that at its end, as for temperatures of the weather:
 samples closer than an hour are averaged over the hour around that moment, others are joined by
-straight lines. Days are matched by month and day, whatever the year.
+straight lines. Days are matched by month and day, whatever the year; with a window of weather,
+whose hours have dates, by their date.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from numpy.typing import NDArray
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate.gaps import fill, gaps
 from assembly_sim.files.climate.rows import LONGEST_GAP, Array, quoted
+from assembly_sim.model import Climate
 
 Stamps = NDArray[np.datetime64]
 ProblemAt = Callable[[int, str, str], Problem]  # of a row counted from 0, with cause and cure
@@ -37,7 +39,7 @@ WRITE = "write stamps as 2024-01-31 14:00"
 
 @dataclass(frozen=True)
 class Aligned:
-    """Values (hours,) of the climate's year at hours' ends, and what was done to get them."""
+    """Values (hours,) of the climate at hours' ends, and what was done to get them."""
 
     values: Array
     notes: tuple[str, ...]
@@ -91,11 +93,13 @@ def _by_format(texts: list[str], form: str, time_zone: float) -> Stamps:
     return parsed.to_numpy().astype("datetime64[s]")
 
 
-def align(stamps: Stamps, values: Array, hours: int, problem: ProblemOf) -> Aligned:
-    """Samples (NaN: missing) as a year of `hours` values. Raises `InputError` for longer gaps."""
+def align(stamps: Stamps, values: Array, climate: Climate, problem: ProblemOf) -> Aligned:
+    """Samples (NaN: missing) at the climate's hours. Raises `InputError` for longer gaps."""
     known = np.isfinite(values)
     if known.sum() < 2:
-        raise InputError(problem("it holds no two values", "give a year of values"))
+        raise InputError(
+            problem("it holds no two values", "give a value for every hour of the weather")
+        )
     if stamps[-1] - stamps[0] > MOST_YEARS * 8766 * _HOUR:
         cause = f"its stamps run from {_day(stamps[0])} to {_day(stamps[-1])}"
         raise InputError(problem(cause, f"give at most {MOST_YEARS} years"))
@@ -112,14 +116,18 @@ def align(stamps: Stamps, values: Array, hours: int, problem: ProblemOf) -> Alig
             notes.append("values between its rows lie on straight lines")
     ends, at_ends, filled = _at_hours(moments, samples, max(step, 1.0))
     stamped = first.astype("datetime64[h]") + ends.astype("timedelta64[h]")
-    year, folded = _folded(stamped, at_ends, hours)
+    year, folded = (
+        _folded(stamped, at_ends, climate.hours)
+        if climate.wraps
+        else (_within(stamped, at_ends, climate), [])
+    )
     missing = gaps(np.isnan(year))
     if any(length > LONGEST_GAP for _, length in missing):
-        raise InputError(_too_long(year, missing, problem, notes[0]))
+        raise InputError(_too_long(climate, missing, problem, notes[0]))
     count = int(filled.sum()) + int(np.isnan(year).sum())
     if count:
         notes.append(f"{count} missing hours are filled between neighbours")
-    return Aligned(fill(year), (*notes, *folded))
+    return Aligned(fill(year, wraps=climate.wraps), (*notes, *folded))
 
 
 def _day(stamp: np.datetime64) -> str:
@@ -182,12 +190,22 @@ def _folded(stamped: Stamps, values: Array, hours: int) -> tuple[Array, list[str
     return year, notes
 
 
+def _within(stamped: Stamps, values: Array, climate: Climate) -> Array:
+    """Values at the hours of a window, by their dates; NaN where there is none."""
+    index = (stamped - _HOUR - climate.hour_starts[0]) // _HOUR
+    there = (index >= 0) & (index < climate.hours)
+    window = np.full(climate.hours, np.nan)
+    window[index[there]] = values[there]
+    return window
+
+
 def _too_long(
-    year: Array, missing: list[tuple[int, int]], problem: ProblemOf, where: str
+    climate: Climate, missing: list[tuple[int, int]], problem: ProblemOf, where: str
 ) -> Problem:
     start, length = max(missing, key=lambda run: run[1])
-    moment = np.datetime64("2004-01-01" if len(year) == 8784 else "2001-01-01", "s")
-    day: datetime = (moment + start * np.timedelta64(3600, "s")).item()
-    cause = f"{length} hours in a row have no value, from {day.day} {day:%B %H:%M} ({where})"
-    cure = f"give every hour of a year; gaps up to {LONGEST_GAP} h are filled"
+    day: datetime = climate.hour_starts[start].astype("datetime64[s]").item()
+    first = f"{day.day} {day:%B %H:%M}" if climate.wraps else f"{day.day} {day:%B %Y %H:%M}"
+    cause = f"{length} hours in a row have no value, from {first} ({where})"
+    whole = "a year" if climate.wraps else "the window of weather"
+    cure = f"give every hour of {whole}; gaps up to {LONGEST_GAP} h are filled"
     return problem(cause, cure)

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from typing import NoReturn
 
 import numpy as np
@@ -17,6 +17,7 @@ from assembly_sim.errors import InputError, Problem
 Array = NDArray[np.float64]
 
 MIXED_HOURS = "rain is not usable: it mixes sums over different numbers of hours"
+HOUR_CURE = "months run from 1 to 12, hours of a day from 1 to 24 (each names its end)"
 LONGEST_GAP = 6  # hours that are filled between neighbours
 LONGEST_QUOTE = 20  # characters of a file that a message shows: a case may name any file
 LONGEST_NAME = 80  # characters of a place's name that are kept
@@ -26,7 +27,8 @@ LONGEST_NAME = 80  # characters of a place's name that are kept
 class Reading:
     """A weather file as read: units of the trade, NaN where a value is missing.
 
-    `columns` holds arrays of 8760 or 8784 values in the hour's place, interval ending:
+    `begins` None: a whole year, from 1 January; else a window, whose first row begins then.
+    `columns` holds arrays of hourly values in the hour's place, interval ending:
     `temperature` and `dew_point` (degC), `relative_humidity` (%), `pressure` (Pa), `wind_speed`
     (m/s), `wind_direction` (degree), `global_horizontal`, `direct_normal`, `diffuse_horizontal`
     and `sky_longwave` (W/m2), `cloud_cover` (0-1), `rain` (mm), `snow_depth` (m). A column that
@@ -46,6 +48,18 @@ class Reading:
     wind_height: float = 10.0
     ground_albedo: float | None = None
     notes: tuple[str, ...] = field(default_factory=tuple)
+    begins: np.datetime64 | None = None
+
+    @property
+    def wraps(self) -> bool:
+        """Whether the last hour runs into the first: a whole year, not a window."""
+        return self.begins is None
+
+    def stamp(self, index: int) -> str:
+        """The end of an hour as people write it, with the year where the file has years."""
+        if self.begins is None:
+            return stamp_of(index, len(self.lines) == 8784)
+        return dated_stamp(self.begins + np.timedelta64(index, "h"))
 
 
 def decode(data: bytes, file: str) -> tuple[list[str], tuple[str, ...]]:
@@ -212,7 +226,7 @@ def hour_of_year(
     if not good.all():
         row = int(np.argmin(good))
         stamp = f"{month[row]:g}/{day[row]:g} hour {hour[row]:g}"
-        cure = "months run from 1 to 12, hours of a day from 1 to 24 (each names its end)"
+        cure = HOUR_CURE
         if hour[row] == 0:
             cure += "; where rows are 0 to 23, each names the start of its hour: add one hour"
         raise InputError(Problem(f"{stamp} is no hour of a year", cure, file, first + row + 1))
@@ -256,25 +270,46 @@ def in_place(
         )
         cure = f"give a whole year, {hours} rows"
         raise InputError(Problem(cause, cure, file, first + len(index)))
-    gap = int(np.argmax(np.diff(index)))
-    if index[gap + 1] - index[gap] - 1 > LONGEST_GAP:
-        cause = f"{index[gap + 1] - index[gap] - 1} rows missing from " + stamp_of(
-            int(index[gap]) + 1, leap
-        )
+    row_after = gap_before(index)
+    if row_after is not None:
+        before = int(index[row_after - 1])
+        after = stamp_of(before + 1, leap)
+        cause = f"{index[row_after] - before - 1} rows missing from {after}"
         cure = f"gaps up to {LONGEST_GAP} h are filled; mend the file or take another year"
-        raise InputError(Problem(cause, cure, file, first + gap + 2))
-    placed = {name: np.full(hours, np.nan) for name in columns}
+        raise InputError(Problem(cause, cure, file, first + row_after + 1))
+    return placed(columns, index, hours, first)
+
+
+def gap_before(index: NDArray[np.int64]) -> int | None:
+    """The row before which the most hours are missing, where those are more than are filled."""
+    if len(index) < 2:
+        return None
+    row = int(np.argmax(np.diff(index))) + 1
+    return row if index[row] - index[row - 1] - 1 > LONGEST_GAP else None
+
+
+def placed(
+    columns: Mapping[str, Array], index: NDArray[np.int64], hours: int, first: int
+) -> tuple[dict[str, Array], NDArray[np.int64]]:
+    """Columns of `hours` with each row at its index, NaN where there is none; lines of hours."""
+    at_hours = {name: np.full(hours, np.nan) for name in columns}
     lines = np.zeros(hours, dtype=np.int64)
     lines[index] = first + 1 + np.arange(len(index))
     for name, values in columns.items():
-        placed[name][index] = values
-    return placed, lines
+        at_hours[name][index] = values
+    return at_hours, lines
 
 
 def stamp_of(index: int, leap: bool = False) -> str:
     """An hour of the year as people write it: `14 March 24:00`."""
     day = date.fromordinal(date(2004 if leap else 2001, 1, 1).toordinal() + index // 24)
     return f"{day.day} {day:%B} {index % 24 + 1:02d}:00"
+
+
+def dated_stamp(start: np.datetime64) -> str:
+    """The hour that begins then, named by its end, with its year: `14 March 2021 24:00`."""
+    moment: datetime = start.astype("datetime64[s]").item()
+    return f"{moment.day} {moment:%B %Y} {moment.hour + 1:02d}:00"
 
 
 def calendar_year(years: Iterable[float], leap: bool) -> int:

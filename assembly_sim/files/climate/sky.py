@@ -35,7 +35,7 @@ NIGHT = -0.017  # cosine of the zenith with the sun 1 degree below the horizon: 
 def check_sky(climate: Climate, lines: NDArray[np.int64], file: str = "") -> list[str]:
     """Notes on rare values of the sun. Raises `InputError` for sun at night and beyond any sky,
     and for months in which the sun is missing."""
-    outside, highest = sun_outside(climate.hours), highest_sun(climate)
+    outside, highest = sun_outside(climate), highest_sun(climate)
     notes = []
     for name in POSSIBLE:
         values = getattr(climate, name)
@@ -57,7 +57,7 @@ def highest_sun(climate: Climate) -> Array:
 
 def with_filled_sun(climate: Climate, filled: Mapping[str, NDArray[np.bool_]]) -> Climate:
     """Filled hours of sun held to what a sky gives: a straight line runs on past sunset."""
-    outside, highest = sun_outside(climate.hours), highest_sun(climate)
+    outside, highest = sun_outside(climate), highest_sun(climate)
     changed = {}
     for name in RARE.keys() & filled.keys():
         most = np.where(highest > 0.0, _limit(RARE[name], outside, highest), 0.0)
@@ -66,9 +66,9 @@ def with_filled_sun(climate: Climate, filled: Mapping[str, NDArray[np.bool_]]) -
     return replace(climate, **changed) if changed else climate
 
 
-def sun_outside(hours: int) -> Array:
+def sun_outside(climate: Climate) -> Array:
     """Sun outside the atmosphere on a plane that faces it, W/m2, (hours,): 3.3 % over the year."""
-    day = np.arange(hours) / hours
+    day = climate.since_new_year / (climate.hours if climate.wraps else 8766.0)  # share of a year
     return SOLAR_CONSTANT * (1.0 + 0.033 * np.cos(2.0 * np.pi * (day - 3.0 / 365.0)))
 
 
@@ -101,14 +101,13 @@ LEAST_SUN = 20.0  # W/m2 outside on the horizontal, month's mean, below which da
 
 def _check_months(climate: Climate, outside: Array, file: str) -> list[str]:
     """Refuse months without sun, note dull ones: global sun as a share of that outside."""
-    start = np.datetime64(f"{climate.year}-01-01", "h")
-    month = (start + np.arange(climate.hours)).astype("datetime64[M]").astype(int) % 12
+    month = climate.hour_starts.astype("datetime64[M]").astype(int) % 12
     possible = outside * np.maximum(cosine_of_zenith(climate), 0.0)
     dark: list[str] = []
     dull: list[str] = []
     for index in range(12):
         there = possible[month == index]
-        if there.mean() < LEAST_SUN:
+        if len(there) < SHORTEST_PART or there.mean() < LEAST_SUN:
             continue
         share = climate.global_horizontal[month == index].sum() / there.sum()
         if share < DULL_MONTH:
@@ -117,3 +116,6 @@ def _check_months(climate: Climate, outside: Array, file: str) -> list[str]:
         cause = f"no sun in {', '.join(dark)}, though it rises there"
         raise InputError(Problem(cause, "take a file whose sun is whole", file, None, FIELD))
     return [f"less sun than the thickest cloud lets through in {', '.join(dull)}"] if dull else []
+
+
+SHORTEST_PART = 240  # hours of a month in a window, below which a dark spell is no wonder

@@ -55,7 +55,7 @@ class Fit:
 
 def cosine_of_zenith(climate: Climate, minutes: float = 0.0) -> Array:
     """Cosine of the zenith angle, (hours,), `minutes` after the middle of each hour."""
-    middle = np.arange(climate.hours) + 0.5 + minutes / 60.0 - climate.time_zone
+    middle = climate.since_new_year + 0.5 + minutes / 60.0 - climate.time_zone
     zenith, _ = sun_position(climate.year, middle, climate.latitude, climate.longitude)
     return np.cos(zenith)
 
@@ -74,7 +74,7 @@ def closure(climate: Climate, minutes: float = 0.0) -> float:
 
 def fitting_place(climate: Climate) -> Fit:
     """Latitude and delay of the sun that the three irradiances fit best, and how well."""
-    middle = np.arange(climate.hours) + 0.5 - climate.time_zone
+    middle = climate.since_new_year + 0.5 - climate.time_zone
     hour_angle, declination = sun_angles(climate.year, middle, climate.longitude)
     beam = climate.direct_normal[:, None] * np.column_stack(
         [
@@ -127,8 +127,8 @@ def _moved(climate: Climate, minutes: float, given: float) -> tuple[Climate, lis
     """Sun sampled `minutes` after the middle of each hour, moved to the middle, and a note."""
     sampled = np.maximum(cosine_of_zenith(climate, minutes), 0.0)
     middle = np.maximum(cosine_of_zenith(climate), 0.0)
-    direct = _at_middle(climate.direct_normal, minutes, sampled, middle, _clear_beam)
-    diffuse = _at_middle(climate.diffuse_horizontal, minutes, sampled, middle, np.sqrt)
+    direct = _at_middle(climate, "direct_normal", minutes, sampled, middle, _clear_beam)
+    diffuse = _at_middle(climate, "diffuse_horizontal", minutes, sampled, middle, np.sqrt)
     moved = replace(
         climate,
         direct_normal=direct,
@@ -160,7 +160,8 @@ def _clear_beam(cosine: Array) -> Array:
 
 
 def _at_middle(
-    values: Array,
+    climate: Climate,
+    name: str,
     minutes: float,
     sampled: Array,
     middle: Array,
@@ -172,11 +173,11 @@ def _at_middle(
     course through a clear day, so that sunrise stays where it is. `sampled` and `middle` are
     cosines of the zenith, zero at night.
     """
+    values = getattr(climate, name)
     hours, up = np.arange(len(values), dtype=float), sampled > LOW_SUN
+    period = float(len(values)) if climate.wraps else None
     clearness = values[up] / course(sampled[up])
-    return course(middle) * np.interp(
-        hours, hours[up] + minutes / 60.0, clearness, period=float(len(values))
-    )
+    return course(middle) * np.interp(hours, hours[up] + minutes / 60.0, clearness, period=period)
 
 
 def _refusal(climate: Climate, fit: Fit, given: float, file: str) -> Problem:

@@ -35,14 +35,18 @@ def tenth_percentile_year(climate: Climate, kind: str, seed: int = 1) -> Climate
     """
     if kind not in ("cold", "wet"):
         raise InputError(Problem(f"unknown kind of year '{kind}'", "write 'cold' or 'wet'"))
+    if not climate.wraps:
+        cause = (
+            f"the weather is a window from {climate.begins}: no winter or year can be made of it"
+        )
+        raise InputError(Problem(cause, "take weather of a whole year", climate.name))
     generator = np.random.default_rng(seed)
     return _cold(climate, generator, seed) if kind == "cold" else _wet(climate, generator, seed)
 
 
 def month_of_hour(climate: Climate) -> Array:
     """Month, 0 to 11, of each hour of the climate."""
-    start = np.datetime64(f"{climate.year}-01-01", "h")
-    return (start + np.arange(climate.hours)).astype("datetime64[M]").astype(int) % 12
+    return climate.hour_starts.astype("datetime64[M]").astype(int) % 12
 
 
 def interannual_deviation(daily: Array, month: Array) -> Array:

@@ -154,9 +154,21 @@ def _column(
 
 
 def calendar(result: Result) -> Columns:
-    """Return the number of the hour that ends, its day of the run and its month of the year."""
+    """Return the number of the hour that ends, its day of the run and its month of the year.
+
+    Of a window the date and hour (1 to 24, as in climate files) too.
+    """
     hours = np.arange(1, result.hours + 1)
-    return {HOUR_ENDS: hours, "day": result.day, "month": result.month}
+    counted: Columns = {HOUR_ENDS: hours, "day": result.day, "month": result.month}
+    if result.case.climate.wraps:
+        return counted
+    starts = result.case.climate.hour_starts[: result.hours]
+    year, month, day = (starts.astype(f"datetime64[{unit}]") for unit in "YMD")
+    return counted | {
+        "year": year.astype(int) + 1970,
+        "day of the month": (day - month.astype("datetime64[D]")).astype(int) + 1,
+        "hour of the day": (starts - day.astype("datetime64[h]")).astype(int) + 1,
+    }
 
 
 def _write(path: Path, result: Result, columns_of: ColumnsOf) -> None:

@@ -21,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim import __version__
+from assembly_sim.boundary.period import begin_of
 from assembly_sim.files.output import Sink, json_text, uninterrupted, whole_file
 from assembly_sim.files.result.dataclass_tree import Packed, pack
 from assembly_sim.files.result.entries import ARRAYS, CHECKS, PROFILES, Entry
@@ -116,7 +117,7 @@ def _write_time(file: h5py.File, result: Result) -> None:
     ends = np.arange(1.0, result.hours + 1.0)
     time = file.create_dataset("time", data=ends)
     time.attrs.update(
-        units=f"hours since {start} 00:00:00",
+        units=f"hours since {start}" + (" 00:00:00" if len(start) == 10 else ""),
         calendar=calendar,
         standard_name="time",
         long_name="end of the hour, local standard time",
@@ -128,11 +129,13 @@ def _write_time(file: h5py.File, result: Result) -> None:
 
 
 def nominal_start(result: Result) -> tuple[str, str]:
-    """Return first day (ISO 8601) and calendar of the run's time axis.
+    """Return first day (ISO 8601) and calendar of the time axis; of a window its first moment.
 
     Years of 365 days run from 2000 (or 2001) to February 2004 without meeting a 29 February, so
     the usual calendar holds and dates decode everywhere; longer runs need `noleap`.
     """
+    if not result.case.climate.wraps:
+        return begin_of(result.case.climate).isoformat(sep=" "), "standard"
     month = result.case.start_month
     start = f"{2000 if month > 2 else 2001}-{month:02d}-01"
     if result.case.climate.hours != 8760:

@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
+from assembly_sim.boundary import columns
+
 # Kinds of flow between a node and what lies outside the chain
 ROOM_SURFACE, OUTER_SURFACE, RAIN, LEAK_OUTWARD, LEAK_INWARD = 0, 1, 2, 3, 4
 LEAKED_RAIN, VENT, DRAIN, AIR_AT_OUTER, AIR_AT_ROOM = 5, 6, 7, 8, 9
 
 # Columns of the boundary rows, [stamp, surface, column], at half-hour stamps
-OUTDOOR_TEMPERATURE = 0  # K
-OUTDOOR_VAPOUR_PRESSURE = 1  # Pa
-OUTDOOR_CONVECTION = 2  # W/(m2 K)
-OUTDOOR_VAPOUR_FILM = 3  # kg/(m2 s Pa)
-ABSORBED_SUN = 4  # W/m2
-ABSORBED_LONG_WAVE = 5  # W/m2, what the surface itself emits not taken off
-ROOM_TEMPERATURE = 6  # K
-ROOM_VAPOUR_PRESSURE = 7  # Pa
-ROOM_HEAT_COEFFICIENT = 8  # W/(m2 K), convection and radiation
-ROOM_VAPOUR_FILM = 9  # kg/(m2 s Pa)
-LEAK = 10  # kg/(m2 s) of dry air, positive outward
-ATMOSPHERIC_PRESSURE = 11  # Pa
-RAIN_ON_SURFACE = 12  # kg/(m2 s) that the surface gets, from this row to the next
-RAIN_LEAKED = 13  # kg/(m2 s) that gets past the cladding, likewise
-COLUMNS = 14
+OUTDOOR_TEMPERATURE = columns.OUTDOOR_TEMPERATURE
+OUTDOOR_VAPOUR_PRESSURE = columns.OUTDOOR_VAPOUR_PRESSURE
+OUTDOOR_CONVECTION = columns.OUTDOOR_CONVECTION
+OUTDOOR_VAPOUR_FILM = columns.OUTDOOR_VAPOUR_FILM
+ABSORBED_SUN = columns.ABSORBED_SUN
+ABSORBED_LONG_WAVE = columns.ABSORBED_LONG_WAVE
+ROOM_TEMPERATURE = columns.ROOM_TEMPERATURE
+ROOM_VAPOUR_PRESSURE = columns.ROOM_VAPOUR_PRESSURE
+ROOM_HEAT_COEFFICIENT = columns.ROOM_HEAT_COEFFICIENT
+ROOM_VAPOUR_FILM = columns.ROOM_VAPOUR_FILM
+LEAK = columns.LEAK
+ATMOSPHERIC_PRESSURE = columns.ATMOSPHERIC_PRESSURE
+RAIN_ON_SURFACE = columns.RAIN_ON_SURFACE
+RAIN_LEAKED = columns.RAIN_LEAKED
+COLUMNS = columns.COLUMNS
 
 # How a march ended
 COMPLETED, NO_STEP, NOT_FINITE, OUT_OF_RANGE = 0, 1, 2, 3

@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 from invented_weather import LEAK, assembly, case, invented_climate
 
+from assembly_sim.boundary.leakage import leak_mass_flow
+from assembly_sim.boundary.room_state import leak_air_change, room_rows, room_year
 from assembly_sim.errors import InputError
 from assembly_sim.model import (
     ColumnOfFile,
@@ -17,8 +19,6 @@ from assembly_sim.model import (
 )
 from assembly_sim.model.room import HumidityRule
 from assembly_sim.physics.moist_air import saturation_pressure
-from assembly_sim.solver.leakage import leak_mass_flow
-from assembly_sim.solver.room_state import leak_air_change, room_rows, room_year
 
 BALANCE = MoistureBalance(volume=300.0, air_changes=0.5, generation=1.0e-4, limit=1.0)
 

@@ -6,8 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from invented_weather import case, invented_climate
 
-from assembly_sim.errors import InputError
-from assembly_sim.solver.stamps import (
+from assembly_sim.boundary.stamps import (
     calendar,
     from_means,
     from_states,
@@ -15,6 +14,7 @@ from assembly_sim.solver.stamps import (
     running_mean,
     start_hour,
 )
+from assembly_sim.errors import InputError
 
 
 @given(st.lists(st.floats(0.0, 1e4), min_size=2, max_size=60))

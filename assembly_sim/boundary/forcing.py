@@ -1,27 +1,18 @@
-"""What drives an assembly: one row of boundary values for every half hour of the climate's year.
+"""What drives an assembly: one row of boundary values for every half hour of the climate.
 
-A row holds the columns that `kernel/numbers.py` names, in SI. Values are linear between rows except
-rain, which holds from its row to the next. The year starts where the run does and wraps: last row =
-first.
+A row holds the columns that `boundary/columns.py` names, in SI. Values are linear between rows
+except rain, which holds from its row to the next. Rows start where the run does. Those of a year
+wrap: last row = first; those of a window end with it.
 """
 
 from __future__ import annotations
 
-import datetime
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.envelope.rain import drainage_plane
-from assembly_sim.errors import InputError, Problem
-from assembly_sim.model import Assembly, Case, Climate
-from assembly_sim.physics import rain, sky, surface
-from assembly_sim.physics.airflow import local_wind_speed
-from assembly_sim.physics.constants import ICE_POINT
-from assembly_sim.physics.moist_air import dew_point
-from assembly_sim.solver.carried import streams
-from assembly_sim.solver.kernel.numbers import (
+from assembly_sim.boundary.columns import (
     ABSORBED_LONG_WAVE,
     ABSORBED_SUN,
     ATMOSPHERIC_PRESSURE,
@@ -38,10 +29,16 @@ from assembly_sim.solver.kernel.numbers import (
     ROOM_VAPOUR_FILM,
     ROOM_VAPOUR_PRESSURE,
 )
-from assembly_sim.solver.leakage import TERRAIN, leak_mass_flow, local_wind
-from assembly_sim.solver.result import Drivers
-from assembly_sim.solver.room_state import room_rows
-from assembly_sim.solver.stamps import from_means, from_states, start_hour
+from assembly_sim.boundary.leakage import TERRAIN, leak_mass_flow, local_wind
+from assembly_sim.boundary.room_state import room_rows
+from assembly_sim.boundary.stamps import from_means, from_states, on_half_hours, start_hour
+from assembly_sim.envelope.rain import drainage_plane
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.model import Assembly, Case, Climate
+from assembly_sim.physics import rain, sky, surface
+from assembly_sim.physics.airflow import local_wind_speed
+from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.physics.moist_air import dew_point
 from assembly_sim.units import marked
 
 if TYPE_CHECKING:
@@ -60,7 +57,7 @@ def boundary_rows(case: Case, assembly: Assembly, room: tuple[Array, Array] | No
     climate, outer = case.climate, assembly.outer
     temperature, vapour_pressure = room_rows(case) if room is None else room
     convection = outdoor_convection(climate, assembly)
-    rows = np.empty((2 * climate.hours, COLUMNS))
+    rows = np.empty((2 * climate.hours + 1, COLUMNS))
     states = {
         OUTDOOR_TEMPERATURE: climate.temperature,
         OUTDOOR_VAPOUR_PRESSURE: climate.vapour_pressure,
@@ -72,15 +69,20 @@ def boundary_rows(case: Case, assembly: Assembly, room: tuple[Array, Array] | No
         ATMOSPHERIC_PRESSURE: climate.pressure,
     }
     for column, values in states.items():
-        rows[:, column] = from_states(values)
-    rows[:, ABSORBED_SUN] = from_means(outer.solar_absorptance * sun_on_surface(climate, assembly))
+        rows[:, column] = on_half_hours(climate, from_states, values)
+    sun = outer.solar_absorptance * sun_on_surface(climate, assembly)
+    rows[:, ABSORBED_SUN] = on_half_hours(climate, from_means, sun)
     rows[:, ABSORBED_LONG_WAVE] = absorbed_longwave(climate, assembly)
     rows[:, ROOM_HEAT_COEFFICIENT] = 1.0 / surface.inner_surface_resistance(outer.tilt)
     rows[:, ROOM_VAPOUR_FILM] = surface.vapour_film_coefficient(
         surface.still_air_convection(outer.tilt), rows[:, ATMOSPHERIC_PRESSURE]
     )
-    rows[:, [RAIN_ON_SURFACE, RAIN_LEAKED]] = np.repeat(surface_rain(climate, assembly), 2, axis=0)
-    rows = np.roll(rows, -2 * start_hour(case), axis=0)
+    wet = [RAIN_ON_SURFACE, RAIN_LEAKED]
+    rows[:-1, wet] = np.repeat(surface_rain(climate, assembly), 2, axis=0)
+    rows[-1, wet] = rows[-2, wet]  # nobody asks for what follows a window
+    if not climate.wraps:
+        return rows
+    rows = np.roll(rows[:-1], -2 * start_hour(case), axis=0)
     return np.vstack([rows, rows[:1]])
 
 
@@ -125,36 +127,34 @@ def sun_position(climate: Climate) -> pd.DataFrame:
     import pandas as pd
     from pvlib.solarposition import get_solarposition
 
-    zone = datetime.timezone(datetime.timedelta(hours=climate.time_zone))
-    leap = pd.Timestamp(climate.year, 1, 1).is_leap_year
-    long = climate.hours == 8784
-    year = climate.year if leap == long else (2000 if long else 2001)
-    first = pd.Timestamp(year, 1, 1, 0, 30, tz=zone)
-    times = pd.date_range(first, periods=climate.hours, freq="h")
+    middles = climate.hour_starts + np.timedelta64(30, "m")
+    times = pd.DatetimeIndex(middles).tz_localize(round(3600.0 * climate.time_zone))
     return get_solarposition(
         times, climate.latitude, climate.longitude, climate.elevation, method="ephemeris"
     )
 
 
 def absorbed_longwave(climate: Climate, assembly: Assembly) -> Array:
-    """Long-wave radiation absorbed, W/m2, (2 hours,) at half-hour stamps.
+    """Long-wave radiation absorbed, W/m2, (2 hours + 1,) at half-hour stamps.
 
     From the climate where it has it, else from dew point and cloud (a clear sky without cloud).
     A sheltered surface sees surroundings at outdoor temperature.
     """
     outer, air = assembly.outer, climate.temperature
     if outer.sheltered:
-        return from_states(outer.emittance * surface.black_body_radiation(air))
+        black = outer.emittance * surface.black_body_radiation(air)
+        return on_half_hours(climate, from_states, black)
     if climate.sky_longwave is not None:
-        sky_stamps = from_means(climate.sky_longwave)
+        sky_stamps = on_half_hours(climate, from_means, climate.sky_longwave)
     else:
-        sky_stamps = from_states(_estimated_sky(climate))
-    return surface.absorbed_longwave(outer.emittance, outer.tilt, sky_stamps, from_states(air))
+        sky_stamps = on_half_hours(climate, from_states, _estimated_sky(climate))
+    air_stamps = on_half_hours(climate, from_states, air)
+    return surface.absorbed_longwave(outer.emittance, outer.tilt, sky_stamps, air_stamps)
 
 
 def _estimated_sky(climate: Climate) -> Array:
     """Sky long-wave (W/m2) at the hours' ends, from dew point, pressure and cloud."""
-    hour = np.arange(1, climate.hours + 1) + climate.longitude / 15.0 - climate.time_zone
+    hour = climate.since_new_year + 1 + climate.longitude / 15.0 - climate.time_zone
     emissivity = sky.clear_sky_emissivity(
         dew_point(climate.vapour_pressure), hour, climate.pressure
     )
@@ -207,28 +207,3 @@ def forcing_notes(case: Case, assembly: Assembly) -> tuple[str, ...]:
                 f"{marked(snow, 'rain')} of it, is taken to count as snow, not rain"
             )
     return tuple(notes)
-
-
-def hourly_drivers(rows: Array, years: int, through: float = 0.0) -> Drivers:
-    """Boundary rows as hourly arrays, (hours x years,): states at hours' ends, sun and rain means.
-
-    Rain counts what leaks past the cladding too: it is all that strikes the surface. through: air
-    through the layers, kg/(m2 s), positive outward.
-    """
-
-    def ends(column: int) -> Array:
-        return np.tile(rows[2::2, column], years)
-
-    sun = rows[:, ABSORBED_SUN]
-    struck = rows[:-1:2, RAIN_ON_SURFACE] + rows[:-1:2, RAIN_LEAKED]
-    return Drivers(
-        outdoor_temperature=ends(OUTDOOR_TEMPERATURE),
-        outdoor_vapour_pressure=ends(OUTDOOR_VAPOUR_PRESSURE),
-        room_temperature=ends(ROOM_TEMPERATURE),
-        room_vapour_pressure=ends(ROOM_VAPOUR_PRESSURE),
-        leak=ends(LEAK),
-        sun=np.tile(0.25 * (sun[:-1:2] + 2.0 * sun[1::2] + sun[2::2]), years),
-        rain=np.tile(struck, years),
-        atmospheric_pressure=ends(ATMOSPHERIC_PRESSURE),
-        incoming_heat=np.tile(streams(rows, through).incoming_heat, years),
-    )

@@ -39,6 +39,14 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.columns import (
+    ATMOSPHERIC_PRESSURE,
+    LEAK,
+    OUTDOOR_TEMPERATURE,
+    OUTDOOR_VAPOUR_PRESSURE,
+    ROOM_TEMPERATURE,
+    ROOM_VAPOUR_PRESSURE,
+)
 from assembly_sim.model import Assembly
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import (
@@ -48,14 +56,6 @@ from assembly_sim.physics.constants import (
     STANDARD_PRESSURE,
 )
 from assembly_sim.physics.moist_air import humidity_ratio
-from assembly_sim.solver.kernel.numbers import (
-    ATMOSPHERIC_PRESSURE,
-    LEAK,
-    OUTDOOR_TEMPERATURE,
-    OUTDOOR_VAPOUR_PRESSURE,
-    ROOM_TEMPERATURE,
-    ROOM_VAPOUR_PRESSURE,
-)
 
 Array = NDArray[np.float64]
 

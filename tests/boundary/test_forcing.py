@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from invented_weather import LEAK, assembly, case, greensboro, invented_climate
 
+from assembly_sim.boundary import columns, forcing
+from assembly_sim.boundary import drivers as hourly
+from assembly_sim.boundary.leakage import leak_mass_flow, leak_pressure
 from assembly_sim.errors import InputError
 from assembly_sim.model import Climate
 from assembly_sim.physics.constants import STEFAN_BOLTZMANN
-from assembly_sim.solver import forcing
-from assembly_sim.solver.kernel import numbers
-from assembly_sim.solver.leakage import leak_mass_flow, leak_pressure
 
 OCTOBER = 273 * 24
 
@@ -25,7 +25,7 @@ def annual_sun(climate: Climate, tilt: float, azimuth: float) -> float:
     """kWh/m2 a year on a black surface."""
     part = assembly(tilt, azimuth)
     rows = forcing.boundary_rows(case(climate, part), part)
-    return forcing.hourly_drivers(rows, 1).sun.sum() / 1e3
+    return hourly.hourly_drivers(rows, 1).sun.sum() / 1e3
 
 
 @pytest.mark.parametrize(
@@ -87,8 +87,8 @@ def test_hourly_means_of_sun_survive_the_half_hours(real: Climate) -> None:
     part = assembly(90, 90, solar_absorptance=0.6)
     rows = forcing.boundary_rows(case(real, part), part)
     mean = np.roll(0.6 * forcing.sun_on_surface(real, part), -OCTOBER)
-    np.testing.assert_allclose(forcing.hourly_drivers(rows, 1).sun, mean, atol=1e-9)
-    assert rows[:, numbers.ABSORBED_SUN].min() >= 0.0
+    np.testing.assert_allclose(hourly.hourly_drivers(rows, 1).sun, mean, atol=1e-9)
+    assert rows[:, columns.ABSORBED_SUN].min() >= 0.0
 
 
 def test_impossible_irradiance_is_refused() -> None:
@@ -102,7 +102,7 @@ def test_impossible_irradiance_is_refused() -> None:
 def test_rows_are_whole_and_wrap(real: Climate, tilt: float) -> None:
     part = assembly(tilt, 200.0, leaked_rain_layer="board")
     rows = forcing.boundary_rows(case(real, part), part)
-    assert rows.shape == (2 * 8760 + 1, numbers.COLUMNS)
+    assert rows.shape == (2 * 8760 + 1, columns.COLUMNS)
     assert np.isfinite(rows).all()
     np.testing.assert_array_equal(rows[-1], rows[0])
 
@@ -110,12 +110,12 @@ def test_rows_are_whole_and_wrap(real: Climate, tilt: float) -> None:
 def test_rows_start_at_midnight_of_the_start_month() -> None:
     """Row 0 is the state at the end of September's last hour; row 2 that of October's first."""
     climate, part = invented_climate(), assembly()
-    temperature = forcing.boundary_rows(case(climate, part), part)[:, numbers.OUTDOOR_TEMPERATURE]
+    temperature = forcing.boundary_rows(case(climate, part), part)[:, columns.OUTDOOR_TEMPERATURE]
     assert temperature[0] == climate.temperature[OCTOBER - 1]
     assert temperature[2] == climate.temperature[OCTOBER]
     assert temperature[1] == pytest.approx(0.5 * (temperature[0] + temperature[2]))
     january = forcing.boundary_rows(case(climate, part, start_month=1), part)
-    assert january[0, numbers.OUTDOOR_TEMPERATURE] == climate.temperature[-1]
+    assert january[0, columns.OUTDOOR_TEMPERATURE] == climate.temperature[-1]
 
 
 def test_leap_year_has_its_rows() -> None:
@@ -128,10 +128,10 @@ def test_wall_films() -> None:
     """1 / Rsi with 0.13 and 4 + 4 v outside (ISO 6946, from memory), v that of a suburb at 5 m."""
     climate, part = invented_climate(), assembly()
     rows = forcing.boundary_rows(case(climate, part), part)
-    assert rows[:, numbers.ROOM_HEAT_COEFFICIENT] == pytest.approx(1.0 / 0.13)
-    reduced = (rows[:, numbers.OUTDOOR_CONVECTION] - 4.0) / 4.0
+    assert rows[:, columns.ROOM_HEAT_COEFFICIENT] == pytest.approx(1.0 / 0.13)
+    reduced = (rows[:, columns.OUTDOOR_CONVECTION] - 4.0) / 4.0
     assert reduced[::2].max() == pytest.approx(0.722 / 1.007 * climate.wind_speed.max(), rel=2e-3)
-    ratio = rows[:, numbers.OUTDOOR_VAPOUR_FILM] / rows[:, numbers.OUTDOOR_CONVECTION]
+    ratio = rows[:, columns.OUTDOOR_VAPOUR_FILM] / rows[:, columns.OUTDOOR_CONVECTION]
     assert ratio == pytest.approx(6.75e-9, rel=0.03)
 
 
@@ -139,19 +139,19 @@ def test_sheltered_surface_feels_only_the_air() -> None:
     """Long-wave absorbed balances what it emits at outdoor temperature; no sun, no rain."""
     climate, part = invented_climate(), assembly(0.0, sheltered=True, leaked_rain_layer="board")
     rows = forcing.boundary_rows(case(climate, part), part)
-    air = rows[::2, numbers.OUTDOOR_TEMPERATURE]
-    absorbed = rows[::2, numbers.ABSORBED_LONG_WAVE]
+    air = rows[::2, columns.OUTDOOR_TEMPERATURE]
+    absorbed = rows[::2, columns.ABSORBED_LONG_WAVE]
     np.testing.assert_allclose(absorbed, 0.9 * STEFAN_BOLTZMANN * air**4, rtol=1e-12)
-    assert not rows[:, [numbers.ABSORBED_SUN, numbers.RAIN_ON_SURFACE, numbers.RAIN_LEAKED]].any()
-    assert rows[:, numbers.OUTDOOR_CONVECTION] == pytest.approx(5.0)
+    assert not rows[:, [columns.ABSORBED_SUN, columns.RAIN_ON_SURFACE, columns.RAIN_LEAKED]].any()
+    assert rows[:, columns.OUTDOOR_CONVECTION] == pytest.approx(5.0)
 
 
 def test_clear_nights_cool_a_roof_more_than_a_wall_and_clouds_less() -> None:
     def deficit(climate: Climate, tilt: float) -> float:
         part = assembly(tilt, emittance=1.0)
         rows = forcing.boundary_rows(case(climate, part), part)[:-1]
-        air = STEFAN_BOLTZMANN * rows[:, numbers.OUTDOOR_TEMPERATURE] ** 4
-        return float((air - rows[:, numbers.ABSORBED_LONG_WAVE]).mean())
+        air = STEFAN_BOLTZMANN * rows[:, columns.OUTDOOR_TEMPERATURE] ** 4
+        return float((air - rows[:, columns.ABSORBED_LONG_WAVE]).mean())
 
     clear, overcast = (invented_climate(cloud_cover=np.full(8760, cover)) for cover in (0.0, 1.0))
     assert deficit(clear, 0) == pytest.approx(2.0 * deficit(clear, 90), rel=1e-9)
@@ -172,7 +172,7 @@ def test_sky_follows_the_sun_s_clock() -> None:
     }
     part = assembly(0.0, emittance=1.0)
     rows = forcing.boundary_rows(case(invented_climate(**weather), part), part)
-    longwave = rows[:48:2, numbers.ABSORBED_LONG_WAVE]
+    longwave = rows[:48:2, columns.ABSORBED_LONG_WAVE]
     assert (longwave.argmax(), longwave.argmin()) == (1, 13)
 
 
@@ -181,7 +181,7 @@ def test_sky_longwave_of_the_file_is_used() -> None:
     sky = 300.0 + 40.0 * np.sin(np.arange(8760) / 20.0)
     part = assembly(0.0, emittance=1.0)
     rows = forcing.boundary_rows(case(invented_climate(sky_longwave=sky), part), part)
-    column = rows[:, numbers.ABSORBED_LONG_WAVE]
+    column = rows[:, columns.ABSORBED_LONG_WAVE]
     hourly = 0.25 * (column[:-1:2] + 2.0 * column[1::2] + column[2::2])
     np.testing.assert_allclose(hourly, np.roll(sky, -OCTOBER), rtol=1e-12)
 
@@ -191,14 +191,14 @@ def test_rain_is_kept_and_split() -> None:
     climate, part = invented_climate(), assembly(0.0, leaked_rain_layer="board")
     rows = forcing.boundary_rows(case(climate, part), part)[:-1]
     fallen = climate.rain[climate.temperature > 273.15].sum()
-    struck = 1800.0 * rows[:, [numbers.RAIN_ON_SURFACE, numbers.RAIN_LEAKED]].sum(axis=0)
+    struck = 1800.0 * rows[:, [columns.RAIN_ON_SURFACE, columns.RAIN_LEAKED]].sum(axis=0)
     assert struck == pytest.approx([0.99 * fallen, 0.01 * fallen])
     np.testing.assert_array_equal(
-        rows[::2, numbers.RAIN_ON_SURFACE], rows[1::2, numbers.RAIN_ON_SURFACE]
+        rows[::2, columns.RAIN_ON_SURFACE], rows[1::2, columns.RAIN_ON_SURFACE]
     )
     whole = assembly(0.0)  # nowhere for leaked rain to go: all of it on the surface
     whole_rows = forcing.boundary_rows(case(climate, whole), whole)[:-1]
-    assert 1800.0 * whole_rows[:, numbers.RAIN_ON_SURFACE].sum() == pytest.approx(fallen)
+    assert 1800.0 * whole_rows[:, columns.RAIN_ON_SURFACE].sum() == pytest.approx(fallen)
 
 
 def test_sheltered_walls_and_dry_files_have_no_rain() -> None:
@@ -266,10 +266,10 @@ def test_wind_pushes_in_on_the_windward_side_and_fans_out() -> None:
 def test_drivers_repeat_the_year() -> None:
     part = assembly()
     rows = forcing.boundary_rows(case(invented_climate(), part), part)
-    drivers = forcing.hourly_drivers(rows, 3)
+    drivers = hourly.hourly_drivers(rows, 3)
     for field in dataclasses.fields(drivers):
         values = getattr(drivers, field.name)
         assert values.shape == (3 * 8760,)
         np.testing.assert_array_equal(values[:8760], values[-8760:])
-    assert drivers.outdoor_temperature[0] == rows[2, numbers.OUTDOOR_TEMPERATURE]
-    assert drivers.room_vapour_pressure[-1] == rows[-1, numbers.ROOM_VAPOUR_PRESSURE]
+    assert drivers.outdoor_temperature[0] == rows[2, columns.OUTDOOR_TEMPERATURE]
+    assert drivers.room_vapour_pressure[-1] == rows[-1, columns.ROOM_VAPOUR_PRESSURE]
