@@ -7,8 +7,8 @@ import time
 
 import numpy as np
 import pytest
-from assembly_sim.solver.forcing import forcing_notes
 
+from assembly_sim.boundary.forcing import forcing_notes
 from assembly_sim.checks.finding import Finding
 from assembly_sim.model import Constant, MoistureBalance, Room
 from assembly_sim.report.text import run_text
