@@ -23,7 +23,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
-from assembly_sim.files.result.write import read_hdf5  # noqa: E402
+from assembly_sim.files.result.read import read_hdf5  # noqa: E402
 
 SIGNALS = (signal.SIGINT, signal.SIGINT, signal.SIGKILL, signal.SIGTERM)
 

@@ -312,7 +312,7 @@ def damaged_kept(chance: random.Random, folder: Path) -> Attempt:
     """A climate kept ready, or compiled code, damaged: never taken for what it was."""
     from assembly_sim.files.climate import kept as climate_cache
     from assembly_sim.files.climate.read import find_climate, read_climate
-    from assembly_sim.solver import cache as kept_code
+    from assembly_sim.solver.kernel import cache as kept_code
 
     here = kept_code.folder()
     if here is not None and chance.random() < 0.5:
