@@ -52,6 +52,8 @@ def headline(one: AssemblySummary) -> str:
         return f"{found.level}, by diffusion only"
     if found.air.leak is not None and not found.air.room_air_mixes:
         return f"{found.level}, leak of room air not tested"
+    if found.air.net_drying and (found.rank or 0) < PAST:
+        return f"{found.level}, while its leak dries it"
     return found.level
 
 

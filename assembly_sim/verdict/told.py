@@ -98,9 +98,11 @@ def leak(air: LeakTested, system: str = "si") -> str:
 def _leak(air: LeakTested, system: str) -> list[str]:
     assert air.leak is not None
     flow = limit_figure(air.leak.flow, "air flow per area", system)
-    height = limit_figure(air.leak.height_above_neutral_level, "height", system)
+    above = air.leak.height_above_neutral_level
+    height = limit_figure(abs(above), "height", system)
+    side = "below" if above < 0.0 else "above"
     pressure = figure(air.leak.reference_pressure, "leak pressure")
-    parts = [f"with an air leak of {flow} at {pressure}, {height} above the neutral level"]
+    parts = [f"with an air leak of {flow} at {pressure}, {height} {side} the neutral level"]
     if not air.meets_cavity:
         return [*parts, "it finds no cavity to mix in, so it wets nothing here and is not tested"]
     if not air.room_air_mixes:

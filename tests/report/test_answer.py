@@ -16,6 +16,7 @@ from assembly_sim.report.text import run_text
 from assembly_sim.solver.result import Outcome
 from assembly_sim.verdict.rules import LEVELS, Judged
 from assembly_sim.verdict.summary import typed_assembly, typed_summary
+from assembly_sim.verdict.told import leak as told_leak
 from assembly_sim.verdict.verdict import LeakTested, Moving, Verdict
 from assembly_sim.verdict.withheld import Withheld
 from assembly_sim.words.checks import TELLINGS
@@ -223,11 +224,20 @@ def test_every_level_by_every_check_settled_or_not_with_any_air_reads_as_what_it
         assert ("by diffusion only" in headline(one)) is (air == AIRS[0])
         assert ("not tested" in headline(one)) is (air in AIRS[1:3])
         assert ("not tested" in text) is (air in AIRS[1:3])
+        dried = air == AIRS[3]
+        assert ("while its leak dries it" in headline(one)) is (dried and rank < 3)
+        assert ("a tighter one may be wetter" in text) is dried
         assert "{" not in text
         assert "kg/kg" not in text
 
 
 COUNTS = (("hours_over_limit", 100.0), ("hours_over_decay_moisture", 0.0))
+
+
+@pytest.mark.parametrize(("height", "words"), [(2.5, "2.5 m above"), (-2.5, "2.5 m below")])
+def test_the_side_of_the_neutral_level_is_told(height, words):
+    leak = dataclasses.replace(made.LEAK, height_above_neutral_level=height)
+    assert f", {words} the neutral level" in told_leak(LeakTested(leak, True, True))
 
 
 @pytest.mark.parametrize("key", ["not converged", "no rain", "nothing to judge"])
