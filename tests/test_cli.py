@@ -395,7 +395,6 @@ def test_tables_in_inch_pound_units_hold_the_same_states(
 @pytest.mark.skipif(sys.platform != "linux", reason="no peak memory of a program there")
 def test_ten_years_by_the_hour_stay_under_400_mb(tmp_path: Path) -> None:
     """Two paths, hourly planes, written to disk: peak of the process, libraries and all."""
-    warm_up.ready()  # compiling takes more, once
     case = tmp_path / "long.toml"
     case.write_text(f'base = "{ROOT / "examples" / "rafter_bay_foam.toml"}"\nyears = 10\n')
     code = f"""
@@ -407,7 +406,9 @@ finally:  # the program's own peak: that of wait4 counts the process it was fork
     peak = next(s for s in Path("/proc/self/status").read_text().splitlines() if "VmHWM" in s)
     Path("peak").write_text(peak.split()[1])
 """
-    subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, check=True)
+    compiled = "from assembly_sim.solver import warm_up; warm_up.ready()"
+    for program in (compiled, code):  # compiling takes more, and elsewhere another copy is imported
+        subprocess.run([sys.executable, "-c", program], cwd=tmp_path, check=True)
     assert int((tmp_path / "peak").read_text()) <= 400 * 1024  # kB, as /proc counts them
     assert read_hdf5(tmp_path / "long.h5").hours == 87_600
 
