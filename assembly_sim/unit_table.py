@@ -96,6 +96,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "speed": ("m/s", "km/h", "mph", "knot", "ft/min"),
     "power": ("W", "kW", "Btu/h", "kBtu/h"),
     "heat flux": ("W/m2", "Btu/(h ft2)"),
+    "heat capacity": ("J/K", "kJ/K", "MJ/K", "Wh/K", "kWh/K", "Btu/degF"),
     "energy": (
         *("J", "kJ", "MJ", "GJ", "Wh", "kWh", "MWh", "Btu", "kBtu"),
         *("US_therm", "EC_therm"),
@@ -144,6 +145,7 @@ SHOWN: dict[str, tuple[tuple[str, str], tuple[str, str]]] = {
     "air changes": (("1/h", ".2f"), ("1/h", ".2f")),
     "speed": (("m/s", ".1f"), ("mph", ".1f")),
     "power": (("W", ".0f"), ("Btu/h", ".0f")),
+    "heat capacity": (("kJ/K", ".0f"), ("Btu/degF", ".0f")),
     "heat flux": (("W/m2", ".1f"), ("Btu/(h ft2)", ".1f")),
     "energy": (("kWh", ".0f"), ("kBtu", ".0f")),
     "energy per area": (("kWh/m2", ".1f"), ("kBtu/ft2", ".1f")),

@@ -175,8 +175,8 @@ def _refuse_lost(openings: Sequence[Opening], zones: Sequence[str], fans: Sequen
         if isinstance(one.shape, Unsized):
             raise refused(f"opening {one.name}", "it has no size", "give a test of the house")
     for fan in fans:
-        if fan.zone not in zones:
-            raise refused("fan", f"there is no zone '{fan.zone}'", f"use {list(zones)}")
+        for end in {*fan.way} - {*zones, OUTDOORS}:
+            raise refused("fan", f"there is no zone '{end}'", f"use {list(zones)}")
     reached = {OUTDOORS}
     for _ in zones:
         reached |= {one.inside for one in openings if one.outside in reached}
@@ -215,12 +215,14 @@ def _network(
 
 
 def _supply(fans: Sequence[Fan], zones: Sequence[str], density: Array) -> Array:
-    """What fans bring to each zone, kg/s, (hours, zones): air of the density it is taken with."""
-    supply = np.zeros((len(density), len(zones)))
+    """What fans bring to each zone, kg/s, (hours, zones): of the density where it is taken."""
+    supply, spaces = np.zeros_like(density), (*zones, OUTDOORS)
     for fan in fans:
-        zone = zones.index(fan.zone)
-        supply[:, zone] += fan.flow * density[:, -1 if fan.flow > 0.0 else zone]
-    return supply
+        source, target = (spaces.index(end) for end in fan.way)
+        air = abs(fan.flow) * density[:, source]
+        supply[:, source] -= air
+        supply[:, target] += air
+    return supply[:, :-1]
 
 
 def _hours(network: _Network, hours: Indices) -> _Network:

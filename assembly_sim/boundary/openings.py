@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from assembly_sim.model.opening import (
+    OUTDOORS,
     Gap,
     LeakageArea,
     MeasuredFlow,
@@ -86,7 +87,7 @@ def _left(openings: Sequence[Opening], test: MeasuredFlow, any_unsized: bool) ->
     known = sum(
         law(one.shape).flow(test.pressure)
         for one in openings
-        if not isinstance(one.shape, Unsized) and one.outside == "outdoors"
+        if not isinstance(one.shape, Unsized) and one.outside == OUTDOORS
     )
     told = f"openings pass {known:.3g} m3/s at {test.pressure:g} Pa, the test {test.flow:.3g}"
     if any_unsized and known >= test.flow:

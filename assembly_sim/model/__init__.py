@@ -25,6 +25,7 @@ from assembly_sim.model.material import (
     TwoPointStorage,
     UptakeCoefficient,
 )
+from assembly_sim.model.opening import Fan, FreeArea, MeasuredFlow, Opening, Side
 from assembly_sim.model.room import (
     ColumnOfFile,
     Constant,
@@ -34,6 +35,7 @@ from assembly_sim.model.room import (
     Room,
     SineOverYear,
 )
+from assembly_sim.model.zone import Ducts, Zone
 
 __all__ = [
     "USUAL_LEAK",
@@ -47,22 +49,29 @@ __all__ = [
     "ConductivityPoints",
     "Constant",
     "ConstantDiffusivity",
+    "Ducts",
     "ExcessVapour",
+    "Fan",
+    "FreeArea",
     "Layer",
     "Material",
+    "MeasuredFlow",
     "Membrane",
     "MoistureBalance",
-    "OuterSurface",
-    "OutdoorCurve",
-    "Points",
     "NamedDepth",
+    "Opening",
+    "OutdoorCurve",
+    "OuterSurface",
+    "Points",
     "RetentionCurve",
     "RetentionTerm",
     "Room",
     "Sheet",
+    "Side",
     "SineOverYear",
     "SorptionPoints",
     "Thresholds",
     "TwoPointStorage",
     "UptakeCoefficient",
+    "Zone",
 ]

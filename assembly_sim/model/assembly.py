@@ -12,6 +12,9 @@ from assembly_sim.model.material import Material, Sheet
 from assembly_sim.model.order import CURE, disorder
 from assembly_sim.model.ranges import refuse_outside, refused, thickness_range
 
+OUTDOORS, ROOM = "outdoors", "room"
+"""What a space is called that needs no description, and the room that every case has."""
+
 NOWHERE = "none"
 """The `leaked_rain_layer` of a surface whose leaked rain goes nowhere."""
 
@@ -190,7 +193,8 @@ class Assembly:
 
     leak None: the user's own `none`, diffusion only. air_through: steady air flow through the
     layers themselves, m3/(s m2), positive outward. order_meant: layers that look listed the wrong
-    way round are not.
+    way round are not. outside and inside: the spaces it lies between, by name; one that has no
+    outdoors outside is sheltered.
     """
 
     name: str
@@ -200,11 +204,19 @@ class Assembly:
     leak: AirLeak | None
     air_through: float = 0.0
     order_meant: bool = False
+    outside: str = OUTDOORS
+    inside: str = ROOM
 
     def __post_init__(self) -> None:
         refuse_outside(
             self.name, area=("area", self.area), air_through=("air through", self.air_through)
         )
+        if self.inside in (self.outside, OUTDOORS):
+            cause = f"it lies between {self.outside} and {self.inside}"
+            raise refused(self.name, cause, "name the space inside, another or outdoors outside")
+        if self.outside != OUTDOORS and not self.outer.sheltered:
+            cause = f"neither sun, sky nor rain comes to it from {self.outside}"
+            raise refused(f"{self.name}.outer", cause, "let its outer surface be sheltered")
         self._refuse_missing_layers()
         shares: dict[str, float] = {}
         for bridge in (one for layer in self.layers for one in getattr(layer, "bridges", ())):

@@ -7,8 +7,11 @@ from numbers import Integral
 
 from assembly_sim.model.assembly import Assembly
 from assembly_sim.model.climate import Climate
+from assembly_sim.model.joining import refuse_unjoined
+from assembly_sim.model.opening import Fan, MeasuredFlow, Opening
 from assembly_sim.model.ranges import refuse_outside, refused
 from assembly_sim.model.room import Room
+from assembly_sim.model.zone import Ducts, Zone
 
 # Range of each threshold by name; hours are kept in hours, and ranges know seconds.
 START_MONTH = 10
@@ -80,7 +83,9 @@ class Case:
     starting_humidity 0-1; `unstated` names the figures the user left to the defaults, for the
     list of assumptions, its quantities left open (`units.marked`); code_zone is the climate zone as
     the user's code names it, or None, and code_edition the year of the code's edition that the
-    place has adopted. Cases are equal whose runs are: what they were read from, and what of them
+    place has adopted. A house of several spaces has `more_rooms` than the first, zones whose air
+    floats, openings, fans and ducts between them; blower_door is the figure that openings without
+    a size share. Cases are equal whose runs are: what they were read from, and what of them
     was left unsaid, does not count.
     """
 
@@ -94,6 +99,12 @@ class Case:
     thresholds: Thresholds = field(default_factory=Thresholds)
     code_zone: str | None = None
     code_edition: str | None = None
+    more_rooms: tuple[Room, ...] = ()
+    zones: tuple[Zone, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    fans: tuple[Fan, ...] = ()
+    ducts: tuple[Ducts, ...] = ()
+    blower_door: MeasuredFlow | None = None
     unstated: tuple[str, ...] = field(default=(), compare=False)
     text: str = field(default="", compare=False)
     file: str = field(default="", compare=False)
@@ -122,6 +133,21 @@ class Case:
         text = edition if isinstance(edition, str) else ""
         if edition is not None and not (len(text) == 4 and text.isdecimal()):
             raise refused("code_edition", f"{edition!r} is no edition", 'give its year, "2021"')
+
+        for name in ("more_rooms", "zones", "openings", "fans", "ducts"):
+            if not isinstance(getattr(self, name), tuple):
+                raise refused(name, "this is no row of them", "give a tuple")
+        refuse_unjoined(self)
+
+    @property
+    def rooms(self) -> tuple[Room, ...]:
+        """All its rooms, the first one first."""
+        return (self.room, *self.more_rooms)
+
+    @property
+    def breathes(self) -> bool:
+        """Whether the air of its spaces is balanced, so that leaks find their own pressures."""
+        return bool(self.zones or self.openings or self.fans)
 
     def _refuse_years_of_a_window(self) -> None:
         """A window of weather has one order and one length."""

@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
+from assembly_sim.model.assembly import OUTDOORS, ROOM
 from assembly_sim.model.ranges import refuse_outside, refused
-
-OUTDOORS = "outdoors"
 
 
 @dataclass(frozen=True)
@@ -124,7 +123,7 @@ class Opening:
     shape: Shape
     height: float
     side: Side | None = None
-    inside: str = "room"
+    inside: str = ROOM
     outside: str = OUTDOORS
 
     def __post_init__(self) -> None:
@@ -141,13 +140,25 @@ class Opening:
 
 @dataclass(frozen=True)
 class Fan:
-    """Air (m3/s, of where it comes from) that a fan blows into a zone, or out of it if negative."""
+    """Air (m3/s, of where it comes from) that a fan blows into a zone, or out of it if negative.
+
+    `other`: the zone it is taken from, or blown into.
+    """
 
     flow: float
-    zone: str = "room"
+    zone: str = ROOM
+    other: str = OUTDOORS
 
     def __post_init__(self) -> None:
         refuse_outside("fan", flow=("fan flow", self.flow))
+        if self.zone in (self.other, OUTDOORS):
+            cause = f"it blows from {self.other} to {self.zone}"
+            raise refused("fan", cause, "name the zone it serves, and another or outdoors")
+
+    @property
+    def way(self) -> tuple[str, str]:
+        """Where its air comes from, and where it goes."""
+        return (self.other, self.zone) if self.flow > 0.0 else (self.zone, self.other)
 
 
 def blower_door(air_changes: float, volume: float, exponent: float = 0.65) -> MeasuredFlow:

@@ -106,10 +106,11 @@ HumidityRule = (
 
 @dataclass(frozen=True)
 class Room:
-    """The room that every assembly of the case faces."""
+    """A heated space: the room that an assembly faces unless it names another."""
 
     temperature: TemperatureRule
     humidity: HumidityRule
+    name: str = "room"
 
     def __post_init__(self) -> None:
         for name, rules in (("temperature", TemperatureRule), ("humidity", HumidityRule)):

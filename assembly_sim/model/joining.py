@@ -1,0 +1,79 @@
+"""Whether rooms, zones, assemblies, openings, fans and ducts of a case join to one house."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Protocol
+
+from assembly_sim.model.assembly import OUTDOORS, Assembly
+from assembly_sim.model.opening import Fan, Opening
+from assembly_sim.model.ranges import refused
+from assembly_sim.model.room import Room
+from assembly_sim.model.zone import Ducts, Zone
+
+
+class House(Protocol):
+    """What of a case lies around its air."""
+
+    @property
+    def rooms(self) -> tuple[Room, ...]: ...
+    @property
+    def zones(self) -> tuple[Zone, ...]: ...
+    @property
+    def assemblies(self) -> tuple[Assembly, ...]: ...
+    @property
+    def openings(self) -> tuple[Opening, ...]: ...
+    @property
+    def fans(self) -> tuple[Fan, ...]: ...
+    @property
+    def ducts(self) -> tuple[Ducts, ...]: ...
+
+
+def refuse_unjoined(house: House) -> None:
+    """InputError where a name is taken twice or of nothing, or a zone touches nothing.
+
+    A zone needs an assembly, and a way for heat to a room or to outdoors.
+    """
+    rooms, zones = [one.name for one in house.rooms], [one.name for one in house.zones]
+    _refuse_twice("space", [OUTDOORS, *rooms, *zones])
+    for things in (house.openings, house.ducts):
+        _refuse_twice("opening or duct", [one.name for one in things])
+    for where, name in _ends(house):
+        if name not in (OUTDOORS, *rooms, *zones):
+            known = ", ".join([OUTDOORS, *rooms, *zones])
+            raise refused(where, f"there is no space '{name}'", f"name one of {known}")
+    for one in house.ducts:
+        if one.zone not in zones or one.room not in rooms:
+            cause, cure = f"from {one.room} through {one.zone}", "let them serve a room from a zone"
+            raise refused(f"ducts {one.name}", cause, cure)
+    for lost in sorted(set(zones) - _reached(house.assemblies, {OUTDOORS, *rooms})):
+        cure = f'let an assembly have inside = "{lost}" or outside = "{lost}"'
+        raise refused(f"zone {lost}", "no assembly joins it to a room or to outdoors", cure)
+
+
+def _refuse_twice(what: str, names: Sequence[str]) -> None:
+    for name in names:
+        if names.count(name) > 1:
+            raise refused(name, f"two of kind {what} have this name", "give each its own")
+
+
+def _ends(house: House) -> Iterator[tuple[str, str]]:
+    """What names a space, and the name."""
+    for one in house.assemblies:
+        yield from ((f"{one.name}.outside", one.outside), (f"{one.name}.inside", one.inside))
+    for opening in house.openings:
+        yield f"opening {opening.name}.inside", opening.inside
+        yield f"opening {opening.name}.outside", opening.outside
+    for fan in house.fans:
+        yield from (("fan.zone", fan.zone), ("fan.other", fan.other))
+
+
+def _reached(assemblies: Iterable[Assembly], found: set[str]) -> set[str]:
+    """The spaces that assemblies join to those found, near or far."""
+    more = {
+        end
+        for one in assemblies
+        for end, other in ((one.inside, one.outside), (one.outside, one.inside))
+        if other in found and end not in found
+    }
+    return _reached(list(assemblies), found | more) if more else found
