@@ -49,18 +49,26 @@ Array = NDArray[np.float64]
 SUN_MODEL = "perez-driesse"  # isotropic models flatter north walls
 
 
-def boundary_rows(case: Case, assembly: Assembly, room: tuple[Array, Array] | None = None) -> Array:
+def boundary_rows(
+    case: Case,
+    assembly: Assembly,
+    room: tuple[Array, Array] | None = None,
+    outside: tuple[Array, Array] | None = None,
+) -> Array:
     """(2 hours + 1, COLUMNS) boundary values of the assembly at half-hour stamps.
 
-    `room` saves computing `room_rows(case)` again. InputError where weather or rules are unfit.
+    `room` saves computing `room_rows(case)` again, or is another space inside; `outside` one in
+    place of outdoors, of a sheltered assembly: temperature (K) and vapour pressure (Pa) by hour.
+    InputError where weather or rules are unfit.
     """
     climate, outer = case.climate, assembly.outer
     temperature, vapour_pressure = room_rows(case) if room is None else room
+    beyond = (climate.temperature, climate.vapour_pressure) if outside is None else outside
     convection = outdoor_convection(climate, assembly)
     rows = np.empty((2 * climate.hours + 1, COLUMNS))
     states = {
-        OUTDOOR_TEMPERATURE: climate.temperature,
-        OUTDOOR_VAPOUR_PRESSURE: climate.vapour_pressure,
+        OUTDOOR_TEMPERATURE: beyond[0],
+        OUTDOOR_VAPOUR_PRESSURE: beyond[1],
         OUTDOOR_CONVECTION: convection,
         OUTDOOR_VAPOUR_FILM: surface.vapour_film_coefficient(convection, climate.pressure),
         ROOM_TEMPERATURE: temperature,
@@ -72,7 +80,7 @@ def boundary_rows(case: Case, assembly: Assembly, room: tuple[Array, Array] | No
         rows[:, column] = on_half_hours(climate, from_states, values)
     sun = outer.solar_absorptance * sun_on_surface(climate, assembly)
     rows[:, ABSORBED_SUN] = on_half_hours(climate, from_means, sun)
-    rows[:, ABSORBED_LONG_WAVE] = absorbed_longwave(climate, assembly)
+    rows[:, ABSORBED_LONG_WAVE] = absorbed_longwave(climate, assembly, beyond[0])
     rows[:, ROOM_HEAT_COEFFICIENT] = 1.0 / surface.inner_surface_resistance(outer.tilt)
     rows[:, ROOM_VAPOUR_FILM] = surface.vapour_film_coefficient(
         surface.still_air_convection(outer.tilt), rows[:, ATMOSPHERIC_PRESSURE]
@@ -134,13 +142,13 @@ def sun_position(climate: Climate) -> pd.DataFrame:
     )
 
 
-def absorbed_longwave(climate: Climate, assembly: Assembly) -> Array:
+def absorbed_longwave(climate: Climate, assembly: Assembly, beyond: Array | None = None) -> Array:
     """Long-wave radiation absorbed, W/m2, (2 hours + 1,) at half-hour stamps.
 
     From the climate where it has it, else from dew point and cloud (a clear sky without cloud).
-    A sheltered surface sees surroundings at outdoor temperature.
+    A sheltered surface sees surroundings at outdoor temperature, or `beyond` (K by hour).
     """
-    outer, air = assembly.outer, climate.temperature
+    outer, air = assembly.outer, climate.temperature if beyond is None else beyond
     if outer.sheltered:
         black = outer.emittance * surface.black_body_radiation(air)
         return on_half_hours(climate, from_states, black)

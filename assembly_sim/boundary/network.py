@@ -150,14 +150,16 @@ def zone_flows(
     temperature: Array,
     weather: Weather,
     fans: Sequence[Fan] = (),
+    supply: Array | float = 0.0,
 ) -> AirFlows:
     """Air of any number of zones, whose temperature (hours, zones) is in K.
 
-    All openings have a size. Raises InputError where one leads nowhere or a zone has no way
-    outdoors, ArithmeticError with the hour where no balance was found (none is known).
+    supply: kg/s that each zone gets besides, (hours, zones). All openings have a size. Raises
+    InputError where one leads nowhere or a zone has no way outdoors, ArithmeticError with the hour
+    where no balance was found (none is known).
     """
     _refuse_lost(openings, zones, fans)
-    network = _network(openings, zones, temperature, weather, fans)
+    network = _network(openings, zones, temperature, weather, fans, supply)
     excess = _balanced(network)
     imbalance, _, flow, difference = _residual(network, excess)
     outdoor = airflow.air_density(weather.temperature, weather.pressure)[:, None]
@@ -191,6 +193,7 @@ def _network(
     temperature: Array,
     weather: Weather,
     fans: Sequence[Fan],
+    supply: Array | float,
 ) -> _Network:
     """Arrays of a house: outdoors is a last zone, of its own density and no excess."""
     index = {name: number for number, name in enumerate((*zones, OUTDOORS))}
@@ -210,7 +213,7 @@ def _network(
         drive=stack - weather.wind,
         here=density[:, inside],
         there=density[:, outside],
-        supply=_supply(fans, zones, density),
+        supply=_supply(fans, zones, density) + supply,
     )
 
 

@@ -8,18 +8,16 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.house import incoming_air
 from assembly_sim.boundary.leakage import leak_mass_flow
+from assembly_sim.boundary.room_temperature import DAY, common_rule, of_room, room_temperature
 from assembly_sim.boundary.stamps import running_mean
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import (
     Case,
-    Climate,
-    ColumnOfFile,
-    Constant,
     ExcessVapour,
     MoistureBalance,
     OutdoorCurve,
-    SineOverYear,
 )
 from assembly_sim.model.climate import kept
 from assembly_sim.physics import room_air
@@ -28,7 +26,7 @@ from assembly_sim.physics.moist_air import saturation_pressure
 
 Array = NDArray[np.float64]
 
-DAY, MONTH = 24, 30 * 24  # hours over which standards take outdoor means
+MONTH = 30 * DAY  # hours over which standards take outdoor means
 
 
 @dataclass(frozen=True)
@@ -67,13 +65,9 @@ def room_rows(case: Case) -> tuple[Array, Array]:
     return year.temperature, year.vapour_pressure
 
 
-def room_temperature(case: Case) -> Array:
-    """The room's temperature (K), (hours,) at the climate's stamps."""
-    rule, climate = case.room.temperature, case.climate
-    if isinstance(rule, OutdoorCurve):
-        daily = running_mean(climate.temperature, DAY, climate.wraps)
-        return room_air.temperature_from_outdoors(daily)
-    return _common_rule(case, rule, "room.temperature")
+def rooms_rows(case: Case) -> dict[str, tuple[Array, Array]]:
+    """Temperature (K) and vapour pressure (Pa) of each room of the case by name."""
+    return {one.name: room_rows(of_room(case, one.name)) for one in case.rooms}
 
 
 def _vapour_pressure(case: Case, temperature: Array, saturation: Array) -> Array:
@@ -89,40 +83,7 @@ def _vapour_pressure(case: Case, temperature: Array, saturation: Array) -> Array
         return room_air.humidity_from_outdoors(daily, rule.offset) * saturation
     if isinstance(rule, MoistureBalance):
         return _balance(case, rule, temperature)
-    return _common_rule(case, rule, "room.humidity") * saturation
-
-
-def _common_rule(case: Case, rule: Constant | SineOverYear | ColumnOfFile, field: str) -> Array:
-    """Values (hours,) of the rules that temperature and humidity share."""
-    hours = case.climate.hours
-    if isinstance(rule, Constant):
-        return np.full(hours, rule.value)
-    if isinstance(rule, ColumnOfFile):
-        return _column(case, rule, field)
-    hour, year = _hours_of_years(case.climate)
-    day = 1.0 + (hour + 1) / 24.0
-    angle = 2.0 * np.pi * (day - rule.peak_day) / (year / 24.0)
-    return rule.mean + rule.amplitude * np.cos(angle)
-
-
-def _hours_of_years(climate: Climate) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Each row's hour of its own year, counted from 0, and that year's hours, (hours,) each."""
-    if climate.wraps:
-        return np.arange(climate.hours), np.full(climate.hours, climate.hours)
-    years = climate.hour_starts.astype("datetime64[Y]")
-    first, next_first = (each.astype("datetime64[h]") for each in (years, years + 1))
-    return (climate.hour_starts - first).astype(int), (next_first - first).astype(int)
-
-
-def _column(case: Case, rule: ColumnOfFile, field: str) -> Array:
-    """The user's column, refused unless it has a finite value for every hour."""
-    hours, values = case.climate.hours, np.array(rule.values, dtype=float)
-    if len(values) != hours or not np.isfinite(values).all():
-        bad = int(np.count_nonzero(~np.isfinite(values)))
-        cause = f"{rule.source or 'the column'} holds {len(values)} values, {bad} of them missing"
-        cure = f"give one value for each of the climate's {hours} hours"
-        raise InputError(Problem(cause, cure, file=case.file, field=field))
-    return values
+    return common_rule(case, rule, "room.humidity") * saturation
 
 
 def _balance(case: Case, rule: MoistureBalance, temperature: Array) -> Array:
@@ -145,8 +106,11 @@ def leak_air_change(case: Case, temperature: Array) -> Array:
     """Outdoor air (m3/s at room temperature) that the case's leaks bring in, (hours,).
 
     What leaves must be replaced, through the case's leaks or those of the rest of the house, so
-    the least flow that balances is the larger of the sums outward and inward.
+    the least flow that balances is the larger of the sums outward and inward. Where the case holds
+    the openings of the whole house, their balance tells.
     """
+    if case.breathes:
+        return incoming_air(case, case.room.name)
     out = into = np.zeros(case.climate.hours)
     for assembly in case.assemblies:
         flow = assembly.area * leak_mass_flow(case.climate, assembly, temperature)

@@ -1,9 +1,11 @@
 """Paths and floating zones in one matrix: what shares an attic's air marches together.
 
 Each path stays a chain of its own, of 1 m2, under the boundary rows of its own surface (two slopes
-of a roof, a wall and a ceiling have four). A zone is a node behind all paths, of all its air. A
-face that looks at a zone exchanges heat and vapour with it through a film, instead of with outdoors
-or the room. No air moves between a zone and a path: a path with a leak is refused there.
+of a roof, a wall and a ceiling have four). A zone is a node behind all paths, of all its air, and
+where its faces radiate another is behind those, at which they meet. A face that looks at a zone
+exchanges heat and vapour with it through a film, instead of with outdoors or the room. Air moves
+by the streams of the house (`solver/streams.py`), through leaks of paths too: a path that has a
+leak of its own, or air through its layers, is refused at a zone.
 """
 
 from __future__ import annotations
@@ -20,7 +22,8 @@ from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Points
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import March
-from assembly_sim.solver.mesh import ADSORBED, FILM_SPRING, Border, Chain, Mesh
+from assembly_sim.solver.mesh import ADSORBED, FILM_SPRING, Air, Border, Chain, Mesh
+from assembly_sim.solver.streams import HouseAir, air_of, kinds, weights
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -55,13 +58,19 @@ class Zone(NamedTuple):
 
 
 class Face(NamedTuple):
-    """A part's face, "outer" or "inner", at a zone, with its film: W/(m2 K), kg/(m2 s Pa)."""
+    """A part's face, "outer" or "inner", at a zone, with its film: W/(m2 K), kg/(m2 s Pa).
+
+    colder: W/(m2 K) where the face is colder than the air, None: the same; emissivity: of what it
+    radiates at the zone's other faces, 0: nothing.
+    """
 
     part: int
     side: str
     zone: int
     conductance: float
     permeance: float
+    colder: float | None = None
+    emissivity: float = 0.0
 
 
 class Joined(NamedTuple):
@@ -71,14 +80,26 @@ class Joined(NamedTuple):
     parts: tuple[Part, ...]
 
 
-def join(parts: Sequence[Part], zones: Sequence[Zone] = (), faces: Sequence[Face] = ()) -> Joined:
+RADIANT_STORAGE = 100.0  # J/K of the node where faces meet: hardly any, so that it has no kink
+
+
+def join(
+    parts: Sequence[Part],
+    zones: Sequence[Zone] = (),
+    faces: Sequence[Face] = (),
+    house: HouseAir | None = None,
+) -> Joined:
     """Paths, zones and the faces between them in one mesh.
 
     Layers, planes and reported flows are those of the first path, the second and so on; then come
-    the zones, each a plane. InputError where a number is of nothing, a face is at two zones, a path
-    at a zone passes air, or parts of one surface differ in what is the surface's.
+    the zones, each a plane, those where their faces' radiation meets, and what passes the border
+    (`kernel/zones.py`). Streams' leaks name nodes of the whole (`place_of`). InputError where a
+    number is of nothing, a face is at two zones, a path at a zone passes air, or parts of one
+    surface differ in what is the surface's.
     """
     _check(parts, zones, faces)
+    radiant = sorted({face.zone for face in faces if face.emissivity > 0.0})
+    nodes = [*zones, *(Zone(RADIANT_STORAGE) for _ in radiant)]
     own = tuple(_facing(part, k, faces) for k, part in enumerate(parts))
     meshes = [part.mesh for part in own]
     films = [Points((0.5,), (face.permeance,)) for face in faces]
@@ -87,18 +108,29 @@ def join(parts: Sequence[Part], zones: Sequence[Zone] = (), faces: Sequence[Face
     numbered = [_numbered(part, *both) for part, *both in zip(own, solid, sheet)]
     depths = [mesh.depth for mesh in meshes]
     humidities = [mesh.starting_humidity for mesh in meshes]
-    kinds = [mesh.chain.kinds for mesh in meshes]
+    reported = [mesh.chain.kinds for mesh in meshes]
+    node_area = _areas(own, depths, len(nodes))
+    air = air_of(house, len(zones), sum(len(depth) for depth in depths))
+    border = _border(own, zones, radiant, faces, sheet[-1], air)
+    passing = [] if border is None else [0.0] * len(border.links) + weights(air, node_area)
     mesh = Mesh(
-        chain=_chain(own, numbered, zones, _border(own, zones, faces, sheet[-1])),
+        chain=_chain(own, numbered, nodes, border),
         materials=materials,
         sheets=sheets,
         planes=tuple(plane for mesh in meshes for plane in mesh.planes),
-        depth=np.concatenate([*depths, np.zeros(len(zones))]),
-        starting_humidity=np.concatenate([*humidities, [z.starting_humidity for z in zones]]),
-        node_area=_areas(own, depths, len(zones)),
-        kind_area=_areas(own, kinds, sum(len(zone.flows) for zone in zones)),
+        depth=np.concatenate([*depths, np.zeros(len(nodes))]),
+        starting_humidity=np.concatenate([*humidities, [z.starting_humidity for z in nodes]]),
+        node_area=node_area,
+        kind_area=np.concatenate(
+            [_areas(own, reported, sum(len(zone.flows) for zone in zones)), passing]
+        ),
     )
     return Joined(mesh, own)
+
+
+def place_of(parts: Sequence[Part], number: int) -> int:
+    """The first node of a part among those of all."""
+    return sum(len(part.mesh.depth) for part in parts[:number])
 
 
 def part_of(found: March, joined: Joined, number: int) -> March:
@@ -227,6 +259,8 @@ def _chain(
     kind, node, surface, number, value = _flows(chains, first, zones)
     planes = [chain.plane_node + at for chain, at in zip(chains, first)]
     more = [kind for zone in zones for kind, _, _ in zone.flows]
+    passing = [] if border is None else [numbers.LINKED] * len(border.links) + kinds(border.air)
+    own = sum(len(chain.kinds) for chain in chains) + len(more)
     return Chain(
         nodes=np.vstack([*(chain.nodes for chain in chains), *air]),
         materials=np.vstack(numbered + [[0, 0, -1, -1, 0]] * len(zones)),
@@ -234,8 +268,8 @@ def _chain(
         flow_node=node.astype(np.int64),
         flow_value=value,
         flow_surface=surface.astype(np.int64),
-        flow_number=number.astype(np.int64),
-        kinds=np.concatenate([chain.kinds for chain in chains] + [more]).astype(np.int64),
+        flow_number=np.append(number, own + np.arange(len(passing))).astype(np.int64),
+        kinds=np.concatenate([*(chain.kinds for chain in chains), more, passing]).astype(np.int64),
         plane_node=np.concatenate([*planes, first[-1] + np.arange(len(zones))]),
         surfaces=_surfaces(parts),
         border=border,
@@ -283,19 +317,48 @@ def _surfaces(parts: Sequence[Part]) -> Floats:
 
 
 def _border(
-    parts: Sequence[Part], zones: Sequence[Zone], faces: Sequence[Face], films: Ints
+    parts: Sequence[Part],
+    zones: Sequence[Zone],
+    radiant: Sequence[int],
+    faces: Sequence[Face],
+    films: Ints,
+    air: Air,
 ) -> Border | None:
     """Links from faces to zones, with their scratch; None where there is no zone."""
     if not zones:
         return None
     first = _starts([len(part.mesh.depth) for part in parts])
-    nodes = [first[f.part] if f.side == "outer" else first[f.part + 1] - 1 for f in faces]
-    links = [[node, face.zone, film] for node, face, film in zip(nodes, faces, films)]
-    sizes = [[face.conductance, parts[face.part].area] for face in faces]
+    rows = []
+    for face, film in zip(faces, films):
+        at = first[face.part] if face.side == "outer" else first[face.part + 1] - 1
+        back, area = face.conductance if face.colder is None else face.colder, parts[face.part].area
+        rows.append((at, face.zone, film, numbers.FILM, face.conductance, back, area))
+        if face.emissivity > 0.0:
+            meet = len(zones) + radiant.index(face.zone)
+            rows.append((at, meet, 0, numbers.RADIATION_LINK, face.emissivity, 0.0, area))
+    links = np.array(sorted(rows, key=lambda row: row[0]), dtype=float).reshape(-1, 7)
+    nodes = len(zones) + len(radiant)
     return Border(
-        links=np.array(links, dtype=np.int64).reshape(-1, 3),
-        sizes=np.array(sizes, dtype=float).reshape(-1, 2),
-        flux=np.zeros((len(faces), numbers.LINK_FIELDS)),
-        columns=np.zeros((first[-1] + len(zones), len(zones), 4)),
-        dense=np.zeros((2 * len(zones), 2 * len(zones) + 1)),
+        links=links[:, :4].astype(np.int64),
+        sizes=np.ascontiguousarray(links[:, 4:]),
+        flux=np.zeros((len(links), numbers.BORDER_FIELDS)),
+        columns=np.zeros((first[-1] + nodes, nodes, 4)),
+        known=np.zeros((first[-1] + nodes, nodes, 4)),
+        touched=_touched(first, links[:, 0].astype(np.int64), air),
+        dense=np.zeros((2 * nodes, 2 * nodes + 1)),
+        air=air,
     )
+
+
+def _touched(first: Ints, faces: Ints, air: Air) -> Ints:
+    """How far outwards on each path zones' columns reach, and zones' rows; see `Border`."""
+    found = np.zeros(first[-1], dtype=np.int64)
+    targets, states = air.items[:, numbers.TARGET], air.items[:, numbers.STATE]
+    for begin, end in zip(first[:-1], first[1:]):
+        asked = [at[(begin <= at) & (at < end)] for at in (faces, targets, states)]
+        if any(len(at) for at in asked):
+            found[min(at.min() for at in asked if len(at)) : end] = 1
+        needed = np.concatenate((asked[0], asked[2]))
+        if len(needed):
+            found[needed.min() : end] = 2
+    return found

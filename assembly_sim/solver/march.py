@@ -281,12 +281,14 @@ def _own_scratch(chain: Chain) -> Chain:
     border = chain.border
     if border is None:
         return chain
-    scratch = {name: getattr(border, name).copy() for name in ("flux", "columns", "dense")}
-    return chain._replace(border=border._replace(**scratch))
+    scratch = {name: getattr(border, name).copy() for name in ("flux", "columns", "known", "dense")}
+    used = border.air._fields[border.air._fields.index("row") :]
+    air = border.air._replace(**{name: getattr(border.air, name).copy() for name in used})
+    return chain._replace(border=border._replace(**scratch, air=air))
 
 
 def _arrays(mesh: Mesh, start: Floats) -> _Arrays:
-    n, flows = len(mesh.chain.nodes), len(mesh.chain.flow_node)
+    n, flows = len(mesh.chain.nodes), len(mesh.chain.flow_number)
     planes = (3, len(mesh.chain.plane_node))
     return _Arrays(
         work=np.zeros((n, numbers.SCRATCH)),

@@ -38,19 +38,56 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
+class Air(NamedTuple):
+    """Streams between spaces (zones, then rooms, then outdoors), and what balancing them takes.
+
+    ends (streams, 2): spaces, inside and outside; laws (streams, 3): coefficient (m3/s Pa^-n; 0: a
+    given flow), exponent, height m; items (n, 4): stream, way (1 outward, -1 inward), target node,
+    node of the state brought (or -1 - space), in the order of targets, and factors (n,): what a
+    kg/s of the stream brings to the target; rows (stamps, columns) at half-hour stamps, as
+    `kernel/numbers.py` orders them; free (spaces,): whether a pressure is solved for.
+    All else is scratch; without streams and gains all is empty.
+    """
+
+    ends: Ints
+    laws: Floats
+    items: Ints
+    factors: Floats
+    rows: Floats
+    free: Ints
+    row: Floats
+    flow: Floats
+    slope: Floats
+    drive: Floats
+    moved: Floats
+    by_temperature: Floats
+    brought: Floats
+    space: Floats
+    excess: Floats
+    step: Floats
+    miss: Floats
+    matrix: Floats
+
+
 class Border(NamedTuple):
     """Links from paths to floating zones, which are the last nodes, and what solving them takes.
 
-    links (n, 3): node, zone and the sheet crossed; sizes (n, 2): conductance crossed, W/(m2 K), and
-    area, m2. flux (n, 10), columns (nodes, zones, 4) and dense (2 zones, 2 zones + 1) are scratch.
-    A zone's row is of all its area, a path's of 1 m2.
+    links (n, 4): node, zone, the sheet crossed and the kind, in the order of nodes; sizes (n, 3):
+    conductance crossed as the face is the warmer side and as it is not, W/(m2 K), or emissivity,
+    and area, m2. touched (nodes,): 0 before a path's first link or stream, 1 from there inwards,
+    2 from the first node inwards that a zone's row asks for. flux (n, 13), columns and known
+    (nodes, zones, 4) and dense (2 zones, 2 zones + 1) are scratch. A zone's row is of all its area,
+    a path's of 1 m2.
     """
 
     links: Ints
     sizes: Floats
+    touched: Ints
     flux: Floats
     columns: Floats
+    known: Floats
     dense: Floats
+    air: Air
 
 
 class Chain(NamedTuple):
@@ -62,9 +99,10 @@ class Chain(NamedTuple):
     numbers of the materials on the node's outer and inner side, of its layer (-1: none), of the
     sheet that the link inwards crosses (-1: none) and of its surface; flows, in the order of their
     nodes, by kind, node, value (the air of a vent, kg/(m2 s)), surface and the number in `kinds` of
-    their kind, by which they are reported; plane_node: nodes of the reported planes; surfaces
-    (n, 2): emittance outdoors and air through the layers, kg/(m2 s), positive outward, of each row
-    of boundary values. A node whose link inwards is 0 ends its path, and another may follow it.
+    their kind, by which they are reported (numbers go on for what passes a border); plane_node:
+    nodes of the reported planes; surfaces (n, 2): emittance outdoors and air through the layers,
+    kg/(m2 s), positive outward, of each row of boundary values. A node whose link inwards is 0 ends
+    its path, and another may follow it.
     border: None where there is no zone.
     """
 
@@ -333,8 +371,8 @@ def _plane(
         inner += 1
     sheets = [layer.name for layer in layers[outer:inner]]
     ends = (
-        layers[outer - 1].name if outer > 0 else "outdoors",
-        layers[inner].name if inner < len(layers) else "room",
+        layers[outer - 1].name if outer > 0 else assembly.outside,
+        layers[inner].name if inner < len(layers) else assembly.inside,
     )
     side = "both" if outer == inner else {outer: "outer", inner: "inner"}.get(j, "between")
     solid = [

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.boundary.drivers import Drivers
-from assembly_sim.model import Assembly, Case, Material
+from assembly_sim.model import Assembly, Case, Material, Opening, Zone
 
 Array = NDArray[np.float64]
 
@@ -116,11 +116,49 @@ class AssemblyResult:
 
 
 @dataclass(frozen=True)
+class ZoneResult:
+    """A zone through the run; arrays are hourly means, (hours,).
+
+    temperature of its air and radiant_temperature at which its faces meet, K; vapour_pressure Pa;
+    relative_humidity 0-1; free_water: fog and what it left, kg; heat_gain, duct_heat: W given off
+    in it. heat_balance_error, moisture_balance_error: over the run, relative to what came in;
+    air_balance_error: the worst hour's, relative to the mean flow.
+    """
+
+    zone: Zone
+    temperature: Array
+    vapour_pressure: Array
+    relative_humidity: NDArray[np.floating]
+    radiant_temperature: Array
+    free_water: Array
+    heat_gain: Array
+    duct_heat: Array
+    heat_balance_error: float
+    moisture_balance_error: float
+    air_balance_error: float
+
+
+@dataclass(frozen=True)
+class StreamResult:
+    """Air between two spaces, kg/s of dry air, hourly means, positive from inside to outside.
+
+    kind: `leak` of the assembly of that name, `opening`, or `given` (fan, duct, air change).
+    """
+
+    name: str
+    kind: str
+    inside: str
+    outside: str
+    flow: Array
+    opening: Opening | None = None
+
+
+@dataclass(frozen=True)
 class Result:
     """A run: the case it answers, an `AssemblyResult` each, and where it came from.
 
     hours: computed hours; month: (hours,) 1-12 and day: (hours,) day counted from the start,
-    of each hour; provenance: versions and hashes by name.
+    of each hour; provenance: versions and hashes by name; zones and streams: of a house.
     """
 
     case: Case
@@ -129,3 +167,5 @@ class Result:
     month: NDArray[np.int64]
     day: NDArray[np.int64]
     provenance: Mapping[str, str] = field(default_factory=dict)
+    zones: tuple[ZoneResult, ...] = ()
+    streams: tuple[StreamResult, ...] = ()

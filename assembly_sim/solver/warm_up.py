@@ -6,42 +6,52 @@ import logging
 import threading
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from assembly_sim.solver.kernel import cache
+
+if TYPE_CHECKING:
+    from assembly_sim.solver.mesh import Mesh
 
 log = logging.getLogger(__name__)
 UNKEPT = (
     "compiling the solver, up to a minute at every start: there is no folder to keep it in that is "
     "yours and closed to others; set NUMBA_CACHE_DIR to one that only you can write to"
 )
+PATHS, ZONES = "paths", "zones"  # kinds of chain: numba compiles the march for each
 _one_at_a_time = threading.Lock()
-_ready = False
+_ready: set[str] = set()
 
 
-def ready() -> None:
-    """Let the compiled kernel be there: a process that starts others calls this first.
+def ready(kind: str = PATHS) -> None:
+    """Let the kernel be compiled for a kind of chain: what starts processes calls this first.
 
     Processes that start at once compile one after the other's finding, so once in all: half a
     written cache has stopped programs before (numba issue 10128).
     """
-    global _ready
     with _one_at_a_time:
-        if not _ready and not _is_loaded():
-            compile_once(cache.folder(), march_one_hour, keep_nothing)
-        _ready = True
+        if kind not in _ready and not _is_loaded(kind):
+            compile_once(cache.folder(), _MARCHES[kind], keep_nothing, kind)
+        _ready.add(kind)
 
 
-def _is_loaded() -> bool:
+def _is_loaded(kind: str) -> bool:
     """Whether this process holds the compiled kernel already, or will do without."""
     from assembly_sim.solver.kernel import hours
 
-    return bool(getattr(hours.march, "signatures", True))
+    return not hasattr(hours.march, "signatures") or (
+        kind == PATHS and bool(hours.march.signatures)
+    )
 
 
 def compile_once(
-    place: Path | None, compiling: Callable[[], None], keep_nothing: Callable[[], object] = int
+    place: Path | None,
+    compiling: Callable[[], None],
+    keep_nothing: Callable[[], object] = int,
+    kind: str = PATHS,
 ) -> None:
     """Call `compiling` unless `place` holds its whole outcome; one process at a time.
 
@@ -52,14 +62,16 @@ def compile_once(
         log.warning(UNKEPT)
         compiling()
         return
-    if not cache.is_whole(place):
+    if not cache.is_whole(place, kind):
         with cache.alone(place):
-            if not cache.is_whole(place):
-                cache.empty(place)
+            if not cache.is_whole(place, kind):
+                held = cache.held(place)
+                if not held:
+                    cache.empty(place)
                 log.warning("compiling the solver, once on this machine: up to a minute")
                 try:
                     compiling()
-                    cache.seal(place)
+                    cache.seal(place, {*held, kind})
                 except OSError as error:
                     log.warning("the compiled solver cannot be kept (%s)", error)
                     keep_nothing()
@@ -77,10 +89,34 @@ def keep_nothing() -> None:
 
 def march_one_hour() -> None:
     """March one centimetre of material through one hour, which compiles all that a run calls."""
+    from assembly_sim.solver.march import Nature, constants_row, march
+    from assembly_sim.solver.mesh import HELD_FILM
+
+    mesh, rows = _board()
+    march(mesh, rows, 1, constants_row(Nature(), HELD_FILM), layers=1)
+
+
+def march_a_zone() -> None:
+    """The same with a zone beside the board, and air in it."""
+    from assembly_sim.solver.join import Face, Part, Zone, join
+    from assembly_sim.solver.march import Nature, constants_row, march
+    from assembly_sim.solver.mesh import HELD_FILM
+    from assembly_sim.solver.streams import HouseAir, Stream, columns
+
+    mesh, rows = _board()
+    air = np.zeros((3, columns(zones=1, rooms=0, streams=1)))
+    air[:, :3] = 283.0, 600.0, 101325.0
+    house = HouseAir((Stream(0, 1, 0.01),), 0, air)
+    faces = [Face(0, "inner", 0, 5.0, 1e-8, 2.0, 0.9)]
+    joined = join([Part(mesh, 1)], [Zone(1e5)], faces, house)
+    march(joined.mesh, rows, 1, constants_row(Nature(), HELD_FILM), layers=1)
+
+
+def _board() -> tuple[Mesh, NDArray[np.float64]]:
+    """One centimetre of board between still air, and rows for an hour."""
     from assembly_sim.model import Assembly, Layer, Material, OuterSurface, Points
     from assembly_sim.solver.kernel import numbers
-    from assembly_sim.solver.march import Nature, constants_row, march
-    from assembly_sim.solver.mesh import HELD_FILM, build_mesh
+    from assembly_sim.solver.mesh import build_mesh
 
     board = Material(
         "board", 500.0, 1500.0, Points((283.0,), (0.1,)), Points((0.5,), (1e-11,)), 0.5
@@ -92,5 +128,7 @@ def march_one_hour() -> None:
     rows[:, [numbers.OUTDOOR_VAPOUR_PRESSURE, numbers.ROOM_VAPOUR_PRESSURE]] = 600.0
     rows[:, [numbers.OUTDOOR_CONVECTION, numbers.ROOM_HEAT_COEFFICIENT]] = 8.0
     rows[:, numbers.ATMOSPHERIC_PRESSURE] = 101325.0
-    row = constants_row(Nature(), HELD_FILM)
-    march(build_mesh(assembly, "main", 0.5), rows, 1, row, layers=1)
+    return build_mesh(assembly, "main", 0.5), rows
+
+
+_MARCHES = {PATHS: march_one_hour, ZONES: march_a_zone}

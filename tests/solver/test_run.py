@@ -27,8 +27,10 @@ from assembly_sim.model import (
 )
 from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
 from assembly_sim.solver import run as running
+from assembly_sim.solver.jobs import Options, PathJob
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, continued
+from assembly_sim.solver.path_result import path_result
 from assembly_sim.solver.run import run, run_path
 
 JANUARY = 31 * 24  # h
@@ -245,11 +247,11 @@ def test_a_run_gone_on_with_is_the_run_in_one_go(greensboro):
     """Three years and one more, against four: the same to the last digit, balances included."""
     case = Case("on", greensboro, ROOM, (bay(leak=0.2e-3),))
     whole, rows = replace(case, years=2), [boundary_rows(case, bay(leak=0.2e-3))]
-    job = running._Job(case, 0, "main", rows[0], Nature(), profiles=False)
-    first = running._march_path(job, 8760, None)
-    joint = continued(first, running._march_path(job, 8760, None, first.kept))
+    job = PathJob(case, 0, "main", rows[0], Options(Nature()))
+    first = job.march(8760, None)
+    joint = continued(first, job.march(8760, None, first.kept))
     at_once = run(whole).assemblies[0].paths[0]
-    parted = running.path_result(joint, "main", at_once.share, rows[0], 0.0)
+    parted = path_result(joint, "main", at_once.share, rows[0], 0.0)
     assert (parted.temperature == at_once.temperature).all()
     assert (parted.layer_water == at_once.layer_water).all()
     assert parted.moisture_balance_error == at_once.moisture_balance_error <= 1e-9

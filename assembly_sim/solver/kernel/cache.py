@@ -21,7 +21,7 @@ import stat
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from functools import cache
 from importlib.metadata import version
@@ -148,19 +148,26 @@ def _hashes(place: Path) -> dict[str, str]:
     }
 
 
-def seal(place: Path) -> None:
-    """Note what is in a folder of compiled code, now that it is whole."""
+def seal(place: Path, kinds: Iterable[str] = ("paths",)) -> None:
+    """Note what is in a folder of compiled code, now that it is whole: for which kinds of chain."""
     part = place / f"{SEAL}.part-{os.getpid()}"
-    part.write_text(json.dumps(_hashes(place)))
+    part.write_text(json.dumps({"kinds": sorted(kinds), "files": _hashes(place)}))
     os.replace(part, place / SEAL)
 
 
-def is_whole(place: Path) -> bool:
-    """Whether a folder holds what it held when it was sealed; one never sealed does not."""
+def held(place: Path) -> frozenset[str]:
+    """Kinds of chain that a folder's code is for; none if it is not as it was when sealed."""
     try:
-        return bool(json.loads((place / SEAL).read_bytes()) == _hashes(place))
-    except (OSError, ValueError, RecursionError):
-        return False
+        found = json.loads((place / SEAL).read_bytes())
+        whole = found["files"] == _hashes(place)
+        return frozenset(map(str, found["kinds"])) if whole else frozenset()
+    except (OSError, ValueError, RecursionError, KeyError, TypeError):
+        return frozenset()
+
+
+def is_whole(place: Path, kind: str = "paths") -> bool:
+    """Whether a folder holds what it held when it was sealed, that of this kind with it."""
+    return kind in held(place)
 
 
 def empty(place: Path) -> None:

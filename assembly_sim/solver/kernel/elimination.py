@@ -11,23 +11,16 @@ from assembly_sim.solver.kernel.numbers import (
     E_U,
     G_T,
     G_U,
-    H_IT,
-    H_IU,
-    J_H,
-    J_W,
     LINK,
     MH,
     MH_T,
     MH_U,
     MW,
     MW_U,
-    NODE,
     U_TT,
     U_TU,
     U_UT,
     U_UU,
-    W_IT,
-    W_IU,
     X_T,
     X_U,
     Y_T,
@@ -35,7 +28,12 @@ from assembly_sim.solver.kernel.numbers import (
     E,
     G,
 )
-from assembly_sim.solver.kernel.zones import border_columns, border_links, solve_zones
+from assembly_sim.solver.kernel.zones import (
+    border_columns,
+    border_terms,
+    into_row,
+    solve_zones,
+)
 
 
 @inner
@@ -46,7 +44,7 @@ def solve(work, flows, temperature, gh, chain, border, tables, row, const):
     flows into node i and link i are known, so D^-1 C and D^-1 (-R) are kept and carried into
     row i + 1. Flows are in the order of their nodes. A node without a link inwards ends its path
     and the next begins another. Floating zones border the matrix: where border is None, numba
-    leaves out, and does not compile, what only they need.
+    leaves out, and does not compile, what only they need. False where their air has no balance.
     """
     n = len(temperature)
     if border is not None:
@@ -55,8 +53,9 @@ def solve(work, flows, temperature, gh, chain, border, tables, row, const):
     k = 0
     nodes, materials, sheets = chain.nodes, chain.materials, tables.sheets
     air, ratio = air_inwards(0, materials, chain.surfaces, row, const)
-    if border is not None:
-        border_links(work, temperature, border, sheets, const)
+    e, f = 0, 0
+    if border is not None and not border_terms(work, temperature, border, sheets, const):
+        return False
     r_w, r_h, a, b, c, d = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0  # what row i - 1 brings into row i
     for i in range(n):
         r_w += work[i, MW] - work[i, BASE_W]
@@ -72,22 +71,21 @@ def solve(work, flows, temperature, gh, chain, border, tables, row, const):
             c -= gh * flows[k, G_T]
             d -= gh * flows[k, G_U]
             k += 1
-        if border is not None:
-            for e in range(len(border.links)):
-                if border.links[e, NODE] == i:
-                    r_w += gh * border.flux[e, J_W]
-                    r_h += gh * border.flux[e, J_H]
-                    a += gh * border.flux[e, H_IT]
-                    b += gh * border.flux[e, H_IU]
-                    c += gh * border.flux[e, W_IT]
-                    d += gh * border.flux[e, W_IU]
+        if border is not None and border.touched[i] > 0:
+            more_w, more_h, more_a, more_b, more_c, more_d, e, f = into_row(border, i, gh, e, f)
+            r_w += more_w
+            r_h += more_h
+            a += more_a
+            b += more_b
+            c += more_c
+            d += more_d
         if nodes[i, LINK] == 0.0:  # the end of a path
             r = 1.0 / (a * d - b * c)
             work[i, Y_T] = -r * (d * r_h - b * r_w)
             work[i, Y_U] = -r * (a * r_w - c * r_h)
             for column in (U_TT, U_TU, U_UT, U_UU):
                 work[i, column] = 0.0
-            if border is not None:
+            if border is not None and border.touched[i] > 0:
                 border_columns(border, i, gh, r, a, b, c, d, 0.0, 0.0, 0.0, 0.0)
             r_w, r_h, a, b, c, d = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
             if i + 1 < n:
@@ -105,7 +103,7 @@ def solve(work, flows, temperature, gh, chain, border, tables, row, const):
         r = 1.0 / (a * d - b * c)
         y_t = -r * (d * r_h - b * r_w)
         y_u = -r * (a * r_w - c * r_h)
-        if border is not None:
+        if border is not None and border.touched[i] > 0:
             border_columns(border, i, gh, r, a, b, c, d, h_it, h_iu, w_it, w_iu)
         r *= gh
         u_tt = r * (d * h_jt - b * w_jt)
@@ -133,4 +131,5 @@ def solve(work, flows, temperature, gh, chain, border, tables, row, const):
         work[i, X_T] = x_t
         work[i, X_U] = x_u
     if border is not None:
-        solve_zones(work, flows, k, gh, chain)
+        solve_zones(work, flows, temperature, k, gh, chain, const)
+    return True

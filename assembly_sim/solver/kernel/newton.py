@@ -45,6 +45,7 @@ from assembly_sim.solver.kernel.numbers import (
     Q,
 )
 from assembly_sim.solver.kernel.updates import PORES_FREEZE_OVER, accept_update, apply_update
+from assembly_sim.solver.kernel.zones import report_border
 
 MIXED_CHANGE = 1e-3  # kg K/m2, water gained times warming: what is bilinear in the enthalpy
 KINK_WATER = 5e-5  # kg/m2, scale of film that an update across saturation gets wrong
@@ -73,7 +74,7 @@ def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
             node_state(
                 work, i, temperature[i], u[i], nodes, materials, curves, thermal, wet, state, const
             )
-    for k in range(len(flows)):
+    for k in range(len(at)):
         i = at[k]
         if kinds[k] == DRAIN and u[i] >= SATURATED:
             for field in range(FLOW_FIELDS):
@@ -150,6 +151,13 @@ def damp_planes(work, nodes):
 
 
 @inner
+def keep_border(work, flows, temperature, at, border, const):
+    """What passes to zones, behind the flows; nothing, and not compiled, where there is none."""
+    if border is not None:
+        report_border(work, flows, temperature, at, border, const)
+
+
+@inner
 def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
     """Solve M(T, u) = base + gh F(T, u); True when it converged.
 
@@ -160,7 +168,8 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
             return False
         if iteration >= HALVED_ITERATIONS:
             damp_planes(work, chain.nodes)
-        solve(work, flows, temperature, gh, chain, chain.border, tables, row, const)
+        if not solve(work, flows, temperature, gh, chain, chain.border, tables, row, const):
+            return False
         stats[ITERATIONS] += 1
         size = update_size(work, temperature, u, chain.nodes, const)
         if not math.isfinite(size):
@@ -171,13 +180,14 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
                 x_u = work[i, X_U]
                 work[i, NEW_W] = work[i, MW] + work[i, MW_U] * x_u
                 work[i, NEW_H] = work[i, MH] + work[i, MH_T] * x_t + work[i, MH_U] * x_u
-            for k in range(len(flows)):
+            for k in range(len(chain.flow_node)):
                 i = chain.flow_node[k]
                 x_t = work[i, X_T]
                 x_u = work[i, X_U]
                 flows[k, G] += flows[k, G_T] * x_t + flows[k, G_U] * x_u
                 flows[k, E] += flows[k, E_T] * x_t + flows[k, E_U] * x_u
                 flows[k, Q] += flows[k, Q_T] * x_t
+            keep_border(work, flows, temperature, len(chain.flow_node), chain.border, const)
             accept_update(work, temperature, u, chain, tables, const)
             return True
         if PLAIN_ITERATIONS <= iteration < HALVED_ITERATIONS:

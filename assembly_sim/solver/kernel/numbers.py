@@ -63,6 +63,22 @@ FLOW_FIELDS = 8
 J_W, J_H, W_IT, W_IU, W_JT, W_JU, H_IT, H_IU, H_JT, H_JU = 0, 1, 2, 3, 4, 5, 6, 7, 8, 9
 LINK_FIELDS = 10
 
-# Columns of a link to a zone: numbers, and sizes
-NODE, ZONE, SHEET = 0, 1, 2
-CONDUCTANCE, AREA = 0, 1
+# Columns of a link to a zone: numbers, and sizes; its flux has a link's and its sensible heat's
+NODE, ZONE, SHEET, KIND = 0, 1, 2, 3
+FILM, RADIATION_LINK = 0, 1
+FROM_FACE, TO_FACE, AREA = 0, 1, 2  # W/(m2 K) as the face is warmer, as the air is; emissivity; m2
+J_Q, Q_IT, Q_JT = 10, 11, 12
+BORDER_FIELDS = 13
+
+# Streams of air between spaces: a law of flow, and what one brings or takes as it goes its way
+COEFFICIENT, EXPONENT, HEIGHT = 0, 1, 2
+STREAM, WAY, TARGET, STATE = 0, 1, 2, 3
+PER_G, PER_E, PER_Q = 8, 9, 10  # after those of a flow: the same per kg/s of the stream
+BROUGHT_FIELDS = 11
+
+# The row of a house's air: outdoors, then rooms, streams and zones one after the other
+AIR_TEMPERATURE, AIR_VAPOUR_PRESSURE, AIR_PRESSURE, AIR_ROOMS = 0, 1, 2, 3
+GAIN_HEAT, GAIN_WATER, DUCT_CONDUCTANCE, DUCT_TEMPERATURE, GAINS = 0, 1, 2, 3, 4
+
+# Kinds of what is reported beside the flows from outside: see `kernel/zones.py`
+LINKED, BROUGHT, BLOWN, GAINED, DUCTED = 20, 21, 22, 23, 24

@@ -47,9 +47,13 @@ EULER_STEP = 150.0  # s, the longest step of implicit Euler
 
 
 @inner
-def weather(rows, j, t, row):
+def weather(rows, j, t, row, border):
     """Rows of boundary values t seconds into interval j, by surface: linear, rain constant."""
     part = t / INTERVAL
+    if border is not None:
+        air = border.air
+        for c in range(len(air.row)):
+            air.row[c] = air.rows[j, c] + (air.rows[j + 1, c] - air.rows[j, c]) * part
     for s in range(row.shape[0]):
         for c in range(RAIN_ON_SURFACE):
             row[s, c] = rows[j, s, c] + (rows[j + 1, s, c] - rows[j, s, c]) * part
@@ -83,7 +87,7 @@ def step_error(work, gh, nodes):
     worst = 0.0
     for i in range(work.shape[0]):
         dx = nodes[i, WIDTH]
-        if nodes[i, CAPACITY] > 0.0:
+        if nodes[i, CAPACITY] > 0.0 and dx > 0.0:
             f_h = (work[i, NEW_H] - work[i, BASE_H]) / gh
             worst = max(worst, gh * abs(f_h - work[i, F_H]) / nodes[i, CAPACITY] / STEP_ERROR_T)
         if dx > 0.0 and nodes[i, CAPACITY] > 0.0:
@@ -105,7 +109,7 @@ def two_stages(work, first, flows, early, temperature, u, water, heat, rows, j, 
     for i in range(len(u)):
         work[i, BASE_W] = water[i]
         work[i, BASE_H] = heat[i]
-    weather(rows, j, t + gh, row)
+    weather(rows, j, t + gh, row, chain.border)
     predict(work, temperature, u, gh)
     if not stage(work, first, temperature, u, row, gh, chain, tables, const, stats):
         return math.inf
@@ -120,7 +124,7 @@ def two_stages(work, first, flows, early, temperature, u, water, heat, rows, j, 
         if work[i, BASE_W] < -1e-4:
             return EMPTIED
     predict(work, temperature, u, (1.0 - GAMMA) * h)
-    weather(rows, j, t + h, row)
+    weather(rows, j, t + h, row, chain.border)
     if not stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
         return math.inf
     return step_error(work, gh, chain.nodes)
@@ -133,7 +137,7 @@ def one_stage(work, flows, temperature, u, water, heat, rows, j, t, h, row, *res
     for i in range(len(u)):
         work[i, BASE_W] = water[i]
         work[i, BASE_H] = heat[i]
-    weather(rows, j, t + h, row)
+    weather(rows, j, t + h, row, chain.border)
     return stage(work, flows, temperature, u, row, h, chain, tables, const, stats)
 
 

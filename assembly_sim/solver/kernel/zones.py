@@ -1,16 +1,27 @@
-"""Floating zones that border the matrix: their links to paths, their columns, their rows."""
+"""Floating zones that border the matrix: their links to paths, their columns, their rows.
+
+A zone is a node for its air and, where its faces radiate at each other, a second one for the
+temperature at which they do: each face exchanges E sigma (T^4 - T_r^4) with it, and that node,
+which stores next to nothing, spreads the sum over all. Film coefficients depend on which way heat
+flows, blended over half a kelvin so that there is no kink.
+"""
 
 from __future__ import annotations
 
+import math
+
+from assembly_sim.solver.kernel.air import balance_air
 from assembly_sim.solver.kernel.compiled import inner
 from assembly_sim.solver.kernel.links import sheet_link
 from assembly_sim.solver.kernel.numbers import (
     AREA,
     BASE_H,
     BASE_W,
-    CONDUCTANCE,
+    BORDER_FIELDS,
     E_T,
     E_U,
+    FILM,
+    FROM_FACE,
     G_T,
     G_U,
     H_IT,
@@ -18,7 +29,10 @@ from assembly_sim.solver.kernel.numbers import (
     H_JT,
     H_JU,
     J_H,
+    J_Q,
     J_W,
+    KIND,
+    LINK,
     LINK_FIELDS,
     MH,
     MH_T,
@@ -26,7 +40,18 @@ from assembly_sim.solver.kernel.numbers import (
     MW,
     MW_U,
     NODE,
+    PER_E,
+    PER_G,
+    PER_Q,
+    Q_IT,
+    Q_JT,
+    Q_T,
+    RADIATION,
     SHEET,
+    STATE,
+    STREAM,
+    TARGET,
+    TO_FACE,
     U_TT,
     U_TU,
     U_UT,
@@ -37,33 +62,112 @@ from assembly_sim.solver.kernel.numbers import (
     W_JU,
     X_T,
     X_U,
+    Y_T,
+    Y_U,
     ZONE,
     E,
     G,
+    Q,
 )
+from assembly_sim.solver.kernel.streams import bring, gain
+
+BLEND = 0.5  # K over which a film's coefficient turns with the flow of heat
 
 
 @inner
-def border_links(work, temperature, border, sheets, const):
-    """Fluxes and slopes of the links from paths to zones; the zones' columns made empty.
+def film_link(work, i, j, e, border, sheets, t_i, t_j, const):
+    """Heat and vapour from a face to a zone's air through its film, with all slopes."""
+    away, back = border.sizes[e, FROM_FACE], border.sizes[e, TO_FACE]
+    turned = math.tanh((t_i - t_j) / BLEND)
+    h = 0.5 * (away + back) + 0.5 * (away - back) * turned
+    bend = 0.5 * (away - back) * (1.0 - turned * turned) / BLEND * (t_i - t_j)
+    found = sheet_link(
+        work, i, j, h, sheets, border.links[e, SHEET], t_i, t_j, 0.0, 0.0, const
+    )  # fmt: skip
+    for field in range(LINK_FIELDS):
+        border.flux[e, field] = found[field]
+    border.flux[e, H_IT] += bend
+    border.flux[e, H_JT] -= bend
+    border.flux[e, J_Q] = h * (t_i - t_j)
+    border.flux[e, Q_IT] = h + bend
+    border.flux[e, Q_JT] = -h - bend
 
-    No air passes them.
+
+@inner
+def border_terms(work, temperature, border, sheets, const):
+    """All that passes the border at this iterate; the zones' columns made empty.
+
+    False where the air found no balance.
     """
     columns = border.columns
-    for i in range(columns.shape[0]):
-        for z in range(columns.shape[1]):
-            for c in range(4):
-                columns[i, z, c] = 0.0
+    for i in range(len(border.touched)):
+        if border.touched[i] > 0:
+            for z in range(columns.shape[1]):
+                for c in range(4):
+                    columns[i, z, c] = 0.0
     first = len(temperature) - columns.shape[1]
     for e in range(len(border.links)):
-        i = border.links[e, NODE]
-        j = first + border.links[e, ZONE]
-        found = sheet_link(
-            work, i, j, border.sizes[e, CONDUCTANCE], sheets, border.links[e, SHEET],
-            temperature[i], temperature[j], 0.0, 0.0, const,
-        )  # fmt: skip
-        for field in range(LINK_FIELDS):
-            border.flux[e, field] = found[field]
+        i, j = border.links[e, NODE], first + border.links[e, ZONE]
+        t_i, t_j = temperature[i], temperature[j]
+        if border.links[e, KIND] == FILM:
+            film_link(work, i, j, e, border, sheets, t_i, t_j, const)
+            continue
+        for field in range(BORDER_FIELDS):
+            border.flux[e, field] = 0.0
+        sigma = const[RADIATION] * border.sizes[e, FROM_FACE]
+        border.flux[e, J_H] = border.flux[e, J_Q] = sigma * (t_i**4 - t_j**4)
+        border.flux[e, H_IT] = border.flux[e, Q_IT] = 4.0 * sigma * t_i**3
+        border.flux[e, H_JT] = border.flux[e, Q_JT] = -4.0 * sigma * t_j**3
+    if not balance_air(border.air, temperature, first):
+        return False
+    bring(border.air, work, temperature, const)
+    return True
+
+
+@inner
+def into_row(border, i, gh, e, f):
+    """What links from the e-th and streams from the f-th on add to row i, and to its columns.
+
+    (residual of water and of heat, the four slopes of the row by its own unknowns, next e and f)
+    """
+    r_w, r_h, a, b, c, d = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+    columns, air = border.columns, border.air
+    while e < len(border.links) and border.links[e, NODE] == i:
+        flux, z = border.flux[e], border.links[e, ZONE]
+        r_w += gh * flux[J_W]
+        r_h += gh * flux[J_H]
+        a += gh * flux[H_IT]
+        b += gh * flux[H_IU]
+        c += gh * flux[W_IT]
+        d += gh * flux[W_IU]
+        columns[i, z, 0] += gh * flux[H_JT]
+        columns[i, z, 1] += gh * flux[H_JU]
+        columns[i, z, 2] += gh * flux[W_JT]
+        columns[i, z, 3] += gh * flux[W_JU]
+        e += 1
+    first = columns.shape[0] - columns.shape[1]
+    while f < len(air.items) and air.items[f, TARGET] == i:
+        flux, state = air.brought[f], air.items[f, STATE]
+        r_w -= gh * flux[G]
+        r_h -= gh * flux[E]
+        if state == i:
+            a -= gh * flux[E_T]
+            b -= gh * flux[E_U]
+            c -= gh * flux[G_T]
+            d -= gh * flux[G_U]
+        elif state >= first:
+            z = state - first
+            columns[i, z, 0] -= gh * flux[E_T]
+            columns[i, z, 1] -= gh * flux[E_U]
+            columns[i, z, 2] -= gh * flux[G_T]
+            columns[i, z, 3] -= gh * flux[G_U]
+        if flux[PER_E] != 0.0:
+            k = air.items[f, STREAM]
+            for z in range(air.by_temperature.shape[1]):
+                columns[i, z, 0] -= gh * flux[PER_E] * air.by_temperature[k, z]
+                columns[i, z, 2] -= gh * flux[PER_G] * air.by_temperature[k, z]
+        f += 1
+    return r_w, r_h, a, b, c, d, e, f
 
 
 @inner
@@ -73,13 +177,7 @@ def border_columns(border, i, gh, r, a, b, c, d, h_it, h_iu, w_it, w_iu):
     x(i) = y - U x(i+1) - V x(zone) with V = D^-1 B, and -A V goes into the next row's B.
     """
     columns = border.columns
-    for e in range(len(border.links)):
-        if border.links[e, NODE] == i:
-            z = border.links[e, ZONE]
-            columns[i, z, 0] += gh * border.flux[e, H_JT]
-            columns[i, z, 1] += gh * border.flux[e, H_JU]
-            columns[i, z, 2] += gh * border.flux[e, W_JT]
-            columns[i, z, 3] += gh * border.flux[e, W_JU]
+    more = h_it != 0.0 or w_iu != 0.0
     for z in range(columns.shape[1]):
         for k in range(2):
             h = columns[i, z, k]
@@ -88,16 +186,29 @@ def border_columns(border, i, gh, r, a, b, c, d, h_it, h_iu, w_it, w_iu):
             v_u = r * (a * w - c * h)
             columns[i, z, k] = v_t
             columns[i, z, 2 + k] = v_u
-            columns[i + 1, z, k] += gh * (h_it * v_t + h_iu * v_u)
-            columns[i + 1, z, 2 + k] += gh * (w_it * v_t + w_iu * v_u)
+            if more:
+                columns[i + 1, z, k] += gh * (h_it * v_t + h_iu * v_u)
+                columns[i + 1, z, 2 + k] += gh * (w_it * v_t + w_iu * v_u)
 
 
 @inner
-def zone_rows(work, flows, k, gh, chain):
+def by_path(dense, columns, row, i, last, h_t, h_u, w_t, w_u, work):
+    """Slopes (by g h and area) of zone `row` by node i of a path, which is known by the zones."""
+    dense[row, last] += h_t * work[i, X_T] + h_u * work[i, X_U]
+    dense[row + 1, last] += w_t * work[i, X_T] + w_u * work[i, X_U]
+    for z in range(columns.shape[1]):
+        for c in range(2):
+            t, u = columns[i, z, c], columns[i, z, 2 + c]
+            dense[row, 2 * z + c] += h_t * t + h_u * u
+            dense[row + 1, 2 * z + c] += w_t * t + w_u * u
+
+
+@inner
+def zone_rows(work, flows, temperature, k, gh, chain, const):
     """Fill the rows of the zones, the paths eliminated: matrix and, last, right-hand side."""
     border, at = chain.border, chain.flow_node
-    columns, dense = border.columns, border.dense
-    zones = columns.shape[1]
+    known, dense, air = border.known, border.dense, border.air
+    zones = known.shape[1]
     n = work.shape[0] - zones
     last = 2 * zones
     for p in range(last):
@@ -105,12 +216,17 @@ def zone_rows(work, flows, k, gh, chain):
             dense[p, c] = 0.0
     for z in range(zones):
         h = 2 * z
-        w = 2 * z + 1
+        w = h + 1
         dense[h, last] = work[n + z, BASE_H] - work[n + z, MH]
         dense[w, last] = work[n + z, BASE_W] - work[n + z, MW]
         dense[h, h] = work[n + z, MH_T]
         dense[h, w] = work[n + z, MH_U]
         dense[w, w] = work[n + z, MW_U]
+    for z in range(air.by_temperature.shape[1]):
+        heat, water, latent, slope, ducts, ducts_t = gain(air, z, temperature[n + z], const)
+        dense[2 * z, last] += gh * (heat + latent + ducts)
+        dense[2 * z + 1, last] += gh * water
+        dense[2 * z, 2 * z] -= gh * (slope + ducts_t)
     for f in range(k, len(at)):
         h = 2 * (at[f] - n)
         w = h + 1
@@ -121,34 +237,57 @@ def zone_rows(work, flows, k, gh, chain):
         dense[w, h] -= gh * flows[f, G_T]
         dense[w, w] -= gh * flows[f, G_U]
     for e in range(len(border.links)):
-        i = border.links[e, NODE]
+        flux = border.flux[e]
         h = 2 * border.links[e, ZONE]
         w = h + 1
         share = gh * border.sizes[e, AREA]
-        j_w, j_h = border.flux[e, J_W], border.flux[e, J_H]
-        h_t, h_u = border.flux[e, H_IT], border.flux[e, H_IU]
-        w_t, w_u = border.flux[e, W_IT], border.flux[e, W_IU]
-        dense[h, last] += share * (j_h + h_t * work[i, X_T] + h_u * work[i, X_U])
-        dense[w, last] += share * (j_w + w_t * work[i, X_T] + w_u * work[i, X_U])
-        dense[h, h] -= share * border.flux[e, H_JT]
-        dense[h, w] -= share * border.flux[e, H_JU]
-        dense[w, h] -= share * border.flux[e, W_JT]
-        dense[w, w] -= share * border.flux[e, W_JU]
-        for z in range(zones):
-            for c in range(2):
-                t = columns[i, z, c]
-                u = columns[i, z, 2 + c]
-                dense[h, 2 * z + c] += share * (h_t * t + h_u * u)
-                dense[w, 2 * z + c] += share * (w_t * t + w_u * u)
+        dense[h, last] += share * flux[J_H]
+        dense[w, last] += share * flux[J_W]
+        dense[h, h] -= share * flux[H_JT]
+        dense[h, w] -= share * flux[H_JU]
+        dense[w, h] -= share * flux[W_JT]
+        dense[w, w] -= share * flux[W_JU]
+        by_path(
+            dense, known, h, border.links[e, NODE], last,
+            share * flux[H_IT], share * flux[H_IU], share * flux[W_IT], share * flux[W_IU], work,
+        )  # fmt: skip
+    for f in range(len(air.items)):
+        h = 2 * (air.items[f, TARGET] - n)
+        if h < 0:
+            continue
+        w = h + 1
+        flux, state = air.brought[f], air.items[f, STATE]
+        dense[h, last] += gh * flux[E]
+        dense[w, last] += gh * flux[G]
+        if state >= n:
+            s = 2 * (state - n)
+            dense[h, s] -= gh * flux[E_T]
+            dense[h, s + 1] -= gh * flux[E_U]
+            dense[w, s] -= gh * flux[G_T]
+            dense[w, s + 1] -= gh * flux[G_U]
+        elif state >= 0:
+            by_path(
+                dense, known, h, state, last,
+                gh * flux[E_T], gh * flux[E_U], gh * flux[G_T], gh * flux[G_U], work,
+            )  # fmt: skip
+        for z in range(air.by_temperature.shape[1]):
+            moved = gh * air.by_temperature[air.items[f, STREAM], z]
+            dense[h, 2 * z] -= moved * flux[PER_E]
+            dense[w, 2 * z] -= moved * flux[PER_G]
 
 
 @inner
 def solve_dense(dense):
-    """Solve by Gauss, the answer in the last column; without pivoting, as storage and flows of a
-    zone outweigh what couples it to others.
-    """
+    """Solve by Gauss with row pivoting, the answer in the last column."""
     last = dense.shape[0]
     for p in range(last):
+        best = p
+        for q in range(p + 1, last):
+            if abs(dense[q, p]) > abs(dense[best, p]):
+                best = q
+        if best != p:
+            for c in range(p, last + 1):
+                dense[p, c], dense[best, c] = dense[best, c], dense[p, c]
         for q in range(p + 1, last):
             factor = dense[q, p] / dense[p, p]
             for c in range(p, last + 1):
@@ -160,28 +299,89 @@ def solve_dense(dense):
 
 
 @inner
-def solve_zones(work, flows, k, gh, chain):
+def solve_zones(work, flows, temperature, k, gh, chain, const):
     """Solve for the zones, then for all nodes with the zones known.
 
     Flows from the k-th on go into zones. A zone's row is of all its area, a path's of 1 m2.
     """
-    columns, dense = chain.border.columns, chain.border.dense
+    columns, known = chain.border.columns, chain.border.known
+    dense, touched = chain.border.dense, chain.border.touched
     zones = columns.shape[1]
     n = work.shape[0] - zones
-    for i in range(n - 2, -1, -1):
+    for i in range(n - 1, -1, -1):
+        if touched[i] < 2:
+            continue
+        ends = chain.nodes[i, LINK] == 0.0
         for z in range(zones):
             for c in range(2):
-                t = columns[i + 1, z, c]
-                u = columns[i + 1, z, 2 + c]
-                columns[i, z, c] -= work[i, U_TT] * t + work[i, U_TU] * u
-                columns[i, z, 2 + c] -= work[i, U_UT] * t + work[i, U_UU] * u
-    zone_rows(work, flows, k, gh, chain)
+                t, u = columns[i, z, c], columns[i, z, 2 + c]
+                if not ends:
+                    t_in, u_in = known[i + 1, z, c], known[i + 1, z, 2 + c]
+                    t -= work[i, U_TT] * t_in + work[i, U_TU] * u_in
+                    u -= work[i, U_UT] * t_in + work[i, U_UU] * u_in
+                known[i, z, c] = t
+                known[i, z, 2 + c] = u
+    zone_rows(work, flows, temperature, k, gh, chain, const)
     solve_dense(dense)
     for z in range(zones):
-        x_t = dense[2 * z, 2 * zones]
-        x_u = dense[2 * z + 1, 2 * zones]
-        work[n + z, X_T] = x_t
-        work[n + z, X_U] = x_u
-        for i in range(n):
-            work[i, X_T] -= columns[i, z, 0] * x_t + columns[i, z, 1] * x_u
-            work[i, X_U] -= columns[i, z, 2] * x_t + columns[i, z, 3] * x_u
+        work[n + z, X_T] = dense[2 * z, 2 * zones]
+        work[n + z, X_U] = dense[2 * z + 1, 2 * zones]
+    x_t, x_u = 0.0, 0.0
+    for i in range(n - 1, -1, -1):
+        y_t = work[i, Y_T] - work[i, U_TT] * x_t - work[i, U_TU] * x_u
+        x_u = work[i, Y_U] - work[i, U_UT] * x_t - work[i, U_UU] * x_u
+        x_t = y_t
+        if touched[i] > 0:
+            for z in range(zones):
+                t, u = work[n + z, X_T], work[n + z, X_U]
+                x_t -= columns[i, z, 0] * t + columns[i, z, 1] * u
+                x_u -= columns[i, z, 2] * t + columns[i, z, 3] * u
+        work[i, X_T] = x_t
+        work[i, X_U] = x_u
+
+
+@inner
+def report_border(work, flows, temperature, at, border, const):
+    """Put what passes the border, linearised at the last iterate, behind the flows from outside.
+
+    Links (from the face, per m2), what streams bring (into its target), streams (kg/s), gains of
+    the zones and heat of ducts.
+    """
+    air = border.air
+    n = len(temperature) - border.columns.shape[1]
+    for e in range(len(border.links)):
+        i, j = border.links[e, NODE], n + border.links[e, ZONE]
+        flux = border.flux[e]
+        i_t, i_u, j_t, j_u = work[i, X_T], work[i, X_U], work[j, X_T], work[j, X_U]
+        flows[at, G] = flux[J_W] + flux[W_IT] * i_t + flux[W_IU] * i_u
+        flows[at, G] += flux[W_JT] * j_t + flux[W_JU] * j_u
+        flows[at, E] = flux[J_H] + flux[H_IT] * i_t + flux[H_IU] * i_u
+        flows[at, E] += flux[H_JT] * j_t + flux[H_JU] * j_u
+        flows[at, Q] = flux[J_Q] + flux[Q_IT] * i_t + flux[Q_JT] * j_t
+        at += 1
+    zones = air.by_temperature.shape[1]
+    for k in range(len(air.ends)):
+        moved = 0.0
+        for z in range(zones):
+            moved += air.by_temperature[k, z] * work[n + z, X_T]
+        air.moved[k] = moved
+    for f in range(len(air.items)):
+        flux, state, moved = air.brought[f], air.items[f, STATE], air.moved[air.items[f, STREAM]]
+        x_t, x_u = 0.0, 0.0
+        if state >= 0:
+            x_t, x_u = work[state, X_T], work[state, X_U]
+        flows[at, G] = flux[G] + flux[G_T] * x_t + flux[G_U] * x_u + flux[PER_G] * moved
+        flows[at, E] = flux[E] + flux[E_T] * x_t + flux[E_U] * x_u + flux[PER_E] * moved
+        flows[at, Q] = flux[Q] + flux[Q_T] * x_t + flux[PER_Q] * moved
+        at += 1
+    for k in range(len(air.ends)):
+        flows[at, G] = air.flow[k] + air.moved[k]
+        at += 1
+    for z in range(zones):
+        heat, water, latent, slope, ducts, ducts_t = gain(air, z, temperature[n + z], const)
+        x_t = work[n + z, X_T]
+        flows[at, G] = water
+        flows[at, E] = heat + latent + slope * x_t
+        flows[at, Q] = heat
+        flows[at + 1, E] = flows[at + 1, Q] = ducts + ducts_t * x_t
+        at += 2
