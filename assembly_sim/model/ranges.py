@@ -108,6 +108,8 @@ RANGES: dict[str, Range] = {
     "day of the year": Range("fraction", 1.0, 366.0, "1 is 1 January"),
     "vapour excess": Range("pressure", 0.0, 3000.0, "1300 Pa in a wet trade; air holds some 3000"),
     "humidity offset": Range("fraction", -0.3, 0.4, "high occupancy adds 0.10"),
+    "plan length": Range("length", 0.5, 300.0, "from a dormer to a hall"),
+    "eave height": Range("length", 0.0, 300.0, "a bungalow 2.5 m, a tower 100 m"),
     "zone volume": Range("volume", 0.1, 1e6, "from behind a knee wall to under a hall's roof"),
     "zone heat capacity": Range("heat capacity", 0.0, 1e9, "a ton of goods holds 1e6 J/K"),
     "zone air changes": Range("air changes", 0.0, 500.0, "a vented attic in a gale has some 50"),
