@@ -2,6 +2,7 @@
 
 `starting_humidity`, `room.humidity.mean`, `thresholds.mould_index`,
 `assembly."North roof".azimuth`, `assembly."North roof".layer."rigid foam".thickness`,
+`zone."attic".air_changes`, `opening."attic hatch".height`, `other_room."wing".temperature`,
 `...bridges."rafters".share`, `material."polyiso".conductivity` (wherever the case has that
 material). Items of a list go by name, or by their place from 0 in Python.
 """
@@ -26,6 +27,7 @@ from assembly_sim.model import (
     Layer,
     Material,
     Membrane,
+    Opening,
     OuterSurface,
     Points,
     Room,
@@ -43,7 +45,14 @@ Change = Callable[[Any], Any]
 
 # Entries of the case file whose fields of the model are called otherwise, or stand in a part.
 ALIASES: dict[type, dict[str, Path]] = {
-    Case: {"assembly": ("assemblies",)},
+    Case: {
+        **{"assembly": ("assemblies",), "other_room": ("more_rooms",), "zone": ("zones",)},
+        **{"opening": ("openings",), "fan": ("fans",)},
+    },
+    Opening: {
+        **{"size": ("shape",), "weight": ("shape", "weight"), "exponent": ("shape", "exponent")},
+        **{"facing": ("side", "azimuth"), "tilt": ("side", "tilt")},
+    },
     Assembly: {
         "layer": ("layers",),
         **{one.name: ("outer", one.name) for one in fields(OuterSurface)},
@@ -56,6 +65,7 @@ ALIASES: dict[type, dict[str, Path]] = {
 }
 SAID = ("text", "file", "unstated", "sources", "confidence", "notes")
 """Fields that say where a description comes from, and are not to be changed."""
+_LISTS = ("assemblies", "layers", "more_rooms", "zones", "openings", "fans")
 MOISTURE_CONTENT = "starting_moisture_content"
 
 
@@ -145,7 +155,7 @@ def _refuse_unknown(thing: Any, name: str, step: Step, path: Path) -> None:
     known = [one.name for one in fields(thing)] if is_dataclass(thing) else []
     if name in known and name not in SAID:
         return
-    own, taken = ALIASES.get(type(thing), {}), {"outer", "assemblies", "layers", *SAID}
+    own, taken = ALIASES.get(type(thing), {}), {"outer", "shape", "side", *_LISTS, *SAID}
     listed = [one for one in [*known, *own] if one not in taken]
     if isinstance(thing, Layer):
         listed.append(MOISTURE_CONTENT)

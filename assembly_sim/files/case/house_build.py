@@ -7,7 +7,7 @@ from dataclasses import replace
 from math import pi
 from typing import Any, TypeVar
 
-from assembly_sim.boundary.openings import sized
+from assembly_sim.boundary.tested import sized_in_house
 from assembly_sim.errors import InputError
 from assembly_sim.files.case.house_schema import (
     BlowerDoorText,
@@ -17,6 +17,7 @@ from assembly_sim.files.case.house_schema import (
     ZoneText,
 )
 from assembly_sim.files.case.lines import Path
+from assembly_sim.files.case.roof import drawn, parts
 from assembly_sim.files.case.schema import CaseFile
 from assembly_sim.files.case.text import CaseText
 from assembly_sim.model import Ducts, Fan, MeasuredFlow, Opening, Side, Zone
@@ -119,11 +120,17 @@ def _refuse_sizes(
         cure = 'add size = "1/4 in x 36 in", or a [blower_door] whose figure it shares'
         raise InputError(source.problem(("opening", bare), "it has no size", cure))
     if text.opening or test is not None:
-        placed(source, ("blower_door",), lambda: sized(openings, test))
+        rooms = [text.room.name, *(one.name for one in text.other_room)]
+        placed(source, ("blower_door",), lambda: sized_in_house(openings, rooms, test))
 
 
 def unstated_of_house(text: CaseFile) -> Iterator[str]:
     """What a house leaves to the defaults, and what nobody measured."""
+    if text.roof is not None and text.zone:
+        taken = {one.part for one in text.assembly}
+        for name in parts(drawn(text.roof)):
+            if name not in taken and not name.endswith(" wall"):
+                yield f"no assembly is the {name} of the roof: nothing passes there"
     for zone in text.zone:
         yield from _unstated_of_zone(zone, text)
     for one in text.opening:

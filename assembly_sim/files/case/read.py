@@ -95,13 +95,14 @@ def schema() -> dict[str, Any]:
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **described}
 
 
-def starting_case(name: str) -> str:
-    """A commented case to start from, with `name` as its name."""
+def starting_case(name: str, house: bool = False) -> str:
+    """A commented case to start from, with `name` as its name; `house`: one with an attic."""
     import json
 
     if not name.strip() or not name.isprintable() or len(name) > 80:
         raise InputError(Problem("this is no name for a case", "write letters on one line"))
-    template = (_HERE / "starting_case.toml").read_text(encoding="utf-8")
+    kind = "house" if house else "case"
+    template = (_HERE / f"starting_{kind}.toml").read_text(encoding="utf-8")
     return template.replace('"NAME"', json.dumps(name.strip(), ensure_ascii=False), 1)
 
 
