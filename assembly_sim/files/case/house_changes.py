@@ -36,7 +36,7 @@ from assembly_sim.files.words import nearest
 _ITEMS: dict[str, type[BaseModel]] = {
     **{"zone": ZoneText, "opening": OpeningText, "fan": FanText, "ducts": DuctsText},
 }
-_NOT_OF_ITEMS = {"name", "on", "size", "source", "target", "temperature", "humidity"}
+_NOT_OF_ITEMS = {"name", "on", "source", "target", "temperature", "humidity"}
 HOUSE = (*_ITEMS, "other_room", "seal_between", "blower_door")
 
 
@@ -73,7 +73,7 @@ def _of_item(word: str, name: str, path: case_lines.Path, value: Any, reader: Re
     model = _ITEMS.get(word, OtherRoomText)
     known = [one for one in model.model_fields if one not in _NOT_OF_ITEMS]
     if entry.removesuffix(TIMES) not in known:
-        more = ("size", "seal") if word == "opening" else ()
+        more = ("seal",) if word == "opening" else ()
         raise unknown(entry, [*known, *more], path, reader)
     if entry.endswith(TIMES):
         return times(at, path, value, reader)
