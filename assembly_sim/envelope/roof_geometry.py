@@ -1,9 +1,9 @@
 """Roofs from a pitch and a plan: areas, heights and volumes of slopes, gables and the attic below.
 
 Lengths m, angles rad, azimuths clockwise from north. The plan is a rectangle of the walls' outer
-faces (or inner, for the air inside), the eaves are level and all slopes have one pitch. A gable roof
-has two slopes and two gables; a hip roof falls to all four sides and has none. Left out: dormers,
-valleys, overhangs but for their area, and the thickness of what is built.
+faces (or inner, for the air inside), the eaves are level and all slopes have one pitch. A gable
+roof has two slopes and two gables; a hip roof falls to all four sides and has none. Left out:
+dormers, valleys, overhangs but for their area, and the thickness of what is built.
 """
 
 from __future__ import annotations
@@ -56,9 +56,9 @@ class RoofPlan:
 
 @dataclass(frozen=True)
 class Plane:
-    """A slope, a gable or a wall: area m2, tilt from level (rad), azimuth, height of its middle (m).
+    """A slope, a gable or a wall: area m2, tilt from level (rad), azimuth, height (m).
 
-    The middle is the centre of its area, above ground: where wind and stack are reckoned.
+    The height is that of the centre of its area above ground: where wind and stack are reckoned.
     """
 
     name: str
@@ -171,7 +171,7 @@ def outward(plane: Plane) -> tuple[float, float, float]:
 
 @dataclass(frozen=True)
 class KneeSpace:
-    """The space behind a knee wall along one slope of a gable roof: areas m2, volume m3, depth m."""
+    """The space behind a knee wall along one slope of a gable roof: m2, volume m3, depth m."""
 
     wall: float
     floor: float
