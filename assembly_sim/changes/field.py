@@ -12,7 +12,7 @@ from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import AirLeak, Case, Points
 
 KINDS = {
-    **dict.fromkeys(("thickness", "air", "height", "depth"), "length"),
+    **dict.fromkeys(("thickness", "air", "height", "depth", "left"), "length"),
     **dict.fromkeys(("height_above_neutral_level",), "length"),
     **dict.fromkeys(("tilt", "azimuth"), "angle"),
     **dict.fromkeys(("fan_pressure", "reference_pressure", "excess"), "pressure"),
@@ -99,7 +99,7 @@ class Times:
 
 def place_in_words(path: Path) -> str:
     """`North roof, rigid foam: thickness`: names apart from the field."""
-    listed = ("assembly", "layer", "bridges", "probes", "material")
+    listed = ("assembly", "layer", "bridges", "defects", "probes", "material")
     names = [str(one) for before, one in zip(path, path[1:]) if before in listed]
     rest = [str(one) for one in path if str(one) not in (*names, *listed[:-1])]
     rest = rest if path[0] != "material" else [str(one) for one in path[2:]]

@@ -13,6 +13,7 @@ from assembly_sim.model.assembly import (
 )
 from assembly_sim.model.case import Case, Thresholds
 from assembly_sim.model.climate import Climate
+from assembly_sim.model.defect import Defect
 from assembly_sim.model.material import (
     ConductivityPoints,
     ConstantDiffusivity,
@@ -49,6 +50,7 @@ __all__ = [
     "ConductivityPoints",
     "Constant",
     "ConstantDiffusivity",
+    "Defect",
     "Ducts",
     "ExcessVapour",
     "Fan",

@@ -117,6 +117,7 @@ def layer(text: Any, name: str, around: AssemblyText | None) -> AnyLayer:
         text.airtight,
         _bridges(text),
         tuple(NamedDepth(one.name, one.depth) for one in text.probes),
+        tuple(one.defect() for one in text.defects),
     )
 
 

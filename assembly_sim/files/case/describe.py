@@ -16,6 +16,7 @@ from assembly_sim.model import (
     Case,
     ColumnOfFile,
     Constant,
+    Defect,
     ExcessVapour,
     Layer,
     Material,
@@ -178,7 +179,13 @@ def _start_and_parts(layer: Layer) -> Table:
     start, bridges = layer.starting_humidity, _bridges(layer)
     depths = [{"name": one.name, "depth": exact(one.depth, "length")} for one in layer.probes]
     parts = {"starting_humidity": start, "bridges": bridges, "probes": depths}
+    parts["defects"] = [_defect(one) for one in layer.defects]
     return {name: value for name, value in parts.items() if value not in (None, [])}
+
+
+def _defect(one: Defect) -> Table:
+    left = {"compressed_to" if one.compressed else "left": exact(one.left, "length")}
+    return {"path": one.path, "share": one.share, **left, "space": one.space}
 
 
 def _own_materials(case: Case) -> Table:
