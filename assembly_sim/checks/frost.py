@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, missing
+from assembly_sim.checks.pipes import frost_hours, pipe_time_constant
 from assembly_sim.checks.planes import (
     harmed_at,
     humidity_at,
@@ -23,9 +24,6 @@ from assembly_sim.physics.constants import ICE_POINT, WATER_DENSITY
 from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
-
-PIPE_WATER_HEAT_CAPACITY = 4200.0
-"""J/(kg K), the value of the handbook's formula (ASHRAE Fundamentals 2021, ch. 23)."""
 
 
 def freezings(temperature: Array, freezes_below: float) -> tuple[NDArray, NDArray]:
@@ -67,10 +65,8 @@ def hours_to_freezing(
     """
     if not (water > ICE_POINT > air and insulation > 0.0 and conductivity > 0.0):
         raise ValueError("needs water above and air below 0 degC, and insulation on the pipe")
-    outside = outer_diameter + 2.0 * insulation
-    resistance = math.log(outside / outer_diameter) / (2.0 * math.pi * conductivity)
-    heat = WATER_DENSITY * PIPE_WATER_HEAT_CAPACITY * math.pi * (inner_diameter / 2.0) ** 2
-    return heat * resistance * math.log((water - air) / (ICE_POINT - air)) / 3600.0
+    constant = pipe_time_constant(inner_diameter, outer_diameter, insulation, conductivity)
+    return constant * math.log((water - air) / (ICE_POINT - air))
 
 
 def temperature_at(
@@ -178,7 +174,7 @@ def _probe(result: Result, path: PathResult, name: str, hourly: Array) -> Findin
         check="hours below 0 degC",
         place=name,
         path=path.name,
-        value=int((temperature < ICE_POINT).sum()),
+        value=frost_hours(temperature).hours,
         limit=0,
         unit=per_year(result, "h"),
         **when(result, hour),
