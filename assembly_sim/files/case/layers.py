@@ -27,17 +27,17 @@ class BridgeText(Table):
 
     @model_validator(mode="after")
     def _is_no_main_route(self) -> BridgeText:
-        _other_route(self.path, 'bridge, such as "framing",')
+        _other_route(self.path, "bridge", '"framing"')
         metal = metal_trouble(self.material)
         if metal is not None:
             raise EntryError(*metal, "material")
         return self
 
 
-def _other_route(path: str, what: str) -> None:
+def _other_route(path: str, what: str, such: str) -> None:
     if path == MAIN_PATH:
         cause = f"'{MAIN_PATH}' is the route through the layers' own materials"
-        raise EntryError(cause, f"call the {what} another name", "path")
+        raise EntryError(cause, f"call the {what} another name, such as {such}", "path")
 
 
 class DefectText(Table):
@@ -57,7 +57,7 @@ class DefectText(Table):
 
     @model_validator(mode="after")
     def _has_one_share(self) -> DefectText:
-        _other_route(self.path, "defect")
+        _other_route(self.path, "defect", '"pulled aside"')
         if (self.share is None) == (self.gap is None):
             cure = 'write share = "5 %", or gap = "5 mm" and spacing = "16 in" (centre to centre)'
             raise EntryError("its share is given neither once nor by a gap", cure)
