@@ -110,7 +110,8 @@ def place_in_words(path: Path) -> str:
 
 def _quantity(path: Path, value: float) -> Quantity:
     last = str(path[-1])
-    inner = {"mean": str(path[-2]), "value": str(path[-2])} if len(path) > 1 else {}
+    of_rule = ("mean", "value", "otherwise")
+    inner = dict.fromkeys(of_rule, str(path[-2])) if len(path) > 1 else {}
     return value, KINDS.get(inner.get(last, last), "factor")
 
 

@@ -36,6 +36,7 @@ from assembly_sim.model.room import (
     Room,
     SineOverYear,
 )
+from assembly_sim.model.schedule import Schedule, ScheduleEntry
 from assembly_sim.model.zone import Ducts, Zone
 
 __all__ = [
@@ -68,6 +69,8 @@ __all__ = [
     "RetentionCurve",
     "RetentionTerm",
     "Room",
+    "Schedule",
+    "ScheduleEntry",
     "Sheet",
     "Side",
     "SineOverYear",

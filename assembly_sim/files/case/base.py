@@ -22,6 +22,7 @@ MOST_BASES = 10
 KIND_OF_RULE = {
     **{"mean": "sine", "amplitude": "sine", "curve": "curve", "file": "column"},
     **{"class": "class", "excess": "class"},
+    **{"otherwise": "schedule", "at": "schedule"},
     **{"volume": "balance", "generation": "balance", "air_changes": "balance"},
 }
 _RULES = (("room", "temperature"), ("room", "humidity"))

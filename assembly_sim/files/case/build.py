@@ -19,6 +19,7 @@ from assembly_sim.files.case.room import (
     RoomText,
     TemperatureSineText,
 )
+from assembly_sim.files.case.schedule import HumiditySchedule, TemperatureSchedule
 from assembly_sim.files.case.schema import AssemblyText, CaseFile, ThresholdsText
 from assembly_sim.files.case.text import CaseText
 from assembly_sim.model import (
@@ -69,6 +70,8 @@ def rule(text: Any, entry: str, climate: Climate, source: CaseText) -> Any:
     match text:
         case TemperatureSineText() | HumiditySineText():
             return SineOverYear(text.mean, text.amplitude, text.peak_day)
+        case TemperatureSchedule() | HumiditySchedule():
+            return text.schedule()
         case CurveText():
             high = text.occupancy == "high" and entry == "humidity"
             return OutdoorCurve(HIGH_OCCUPANCY if high else 0.0)
@@ -191,6 +194,11 @@ def _unstated_of_case(text: CaseFile, wraps: bool) -> Iterator[str]:
         yield "the run goes on until it settles, three years at least and ten at most"
     if wraps and "start_month" not in text.model_fields_set:
         yield f"the run starts on 1 {month_name[text.start_month]}"
+    for rule in (text.room.temperature, text.room.humidity):
+        if isinstance(rule, TemperatureSchedule | HumiditySchedule):
+            yield "a room on a schedule follows it within the hour: heavy rooms cool more slowly"
+            if wraps and "first_day" not in rule.model_fields_set:
+                yield "1 January is a Monday"
     balance = text.room.humidity
     if isinstance(balance, BalanceText) and "limit" not in balance.model_fields_set:
         yield f"room humidity is held at or below {marked(balance.limit, 'percent')}"

@@ -7,6 +7,7 @@ from typing import Any
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.case.build import HIGH_OCCUPANCY
+from assembly_sim.files.case.schedule import entry_table
 from assembly_sim.files.material.read import load
 from assembly_sim.files.material.write import exact, table_of
 from assembly_sim.model import (
@@ -23,6 +24,7 @@ from assembly_sim.model import (
     Membrane,
     MoistureBalance,
     OutdoorCurve,
+    Schedule,
     Sheet,
     SineOverYear,
     Thresholds,
@@ -30,6 +32,7 @@ from assembly_sim.model import (
 from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.model.case import THRESHOLDS
 from assembly_sim.model.ranges import RANGES
+from assembly_sim.model.schedule import WEEKDAY_NAMES
 
 Table = dict[str, Any]
 
@@ -75,6 +78,12 @@ def _rule(name: str, rule: Any, columns: dict[str, Table]) -> Any:
             return {"mean": mean, "amplitude": swing, "peak_day": rule.peak_day}
         case ColumnOfFile():
             return columns[name]
+        case Schedule():
+            return {
+                "otherwise": exact(rule.otherwise, _KIND[name]),
+                "first_day": WEEKDAY_NAMES[rule.first_weekday],
+                "at": [entry_table(one, exact(one.value, _KIND[name])) for one in rule.entries],
+            }
         case ExcessVapour():
             return {"excess": exact(rule.excess, "pressure")}
         case OutdoorCurve():
