@@ -52,7 +52,7 @@ def test_a_year_that_wraps_begins_on_the_day_that_is_said():
 
 def test_a_window_has_its_own_dates():
     begins = datetime(2023, 12, 29, 15)
-    climate = dataclasses.replace(synthetic.climate(2000), begins=np.datetime64(begins, "h"))
+    climate = dataclasses.replace(synthetic.climate(2000), begins=begins.isoformat())
     assert np.array_equal(schedule_values(SETBACK, climate), by_calendar(begins, 2000))
     hour, weekday, month = clock(climate)
     assert (hour[0], weekday[0], month[0]) == (15, 4, 12)

@@ -54,7 +54,8 @@ def test_humidity_has_schedules_too(tmp_path):
 
 def test_a_case_with_a_base_turns_its_room_down(tmp_path):
     (tmp_path / "base.toml").write_text(SOUND)
-    option = f'base = "base.toml"\n[room]\n{with_schedule(NIGHT).split("[room]")[1].split("humidity")[0]}'
+    room = with_schedule(NIGHT).split("[room]")[1].split("humidity")[0]
+    option = f'base = "base.toml"\n[room]\n{room}'
     assert read(option, tmp_path).room.temperature.entries[0].hours[-1] == 23
 
 

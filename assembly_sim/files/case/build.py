@@ -44,6 +44,7 @@ from assembly_sim.model import (
     Thresholds,
 )
 from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.model.schedule import WEEKDAYS
 from assembly_sim.units import marked
 
 # Upper limits of the humidity classes, Pa at or below 0 degC outdoors (ISO 13788 annex A, from
@@ -197,7 +198,8 @@ def _unstated_of_case(text: CaseFile, wraps: bool) -> Iterator[str]:
     for rule in (text.room.temperature, text.room.humidity):
         if isinstance(rule, TemperatureSchedule | HumiditySchedule):
             yield "a room on a schedule follows it within the hour: heavy rooms cool more slowly"
-            if wraps and "first_day" not in rule.model_fields_set:
+            by_day = any(len(one.weekdays) < len(WEEKDAYS) for one in rule.entries())
+            if wraps and by_day and "first_day" not in rule.model_fields_set:
                 yield "1 January is a Monday"
     balance = text.room.humidity
     if isinstance(balance, BalanceText) and "limit" not in balance.model_fields_set:
