@@ -160,7 +160,7 @@ _THICKNESS_OF = (
     ("insulation thickness", {"insulation", "air-impermeable insulation", "foam plastic"}),
     ("gypsum thickness", {"gypsum"}),
     ("board thickness", {"wood-based board"}),
-    ("covering thickness", {"cladding", "roofing", "metal"}),
+    ("covering thickness", {"cladding", "roofing", "metal", "glazing"}),
     ("wood thickness", {"wood"}),
 )
 
