@@ -96,7 +96,7 @@ def printed_space(half, ordinary):
 
 
 def test_the_air_behind_the_film_against_the_table_of_plane_air_spaces():
-    # ASHRAE Fundamentals 2021, ch. 26, table 3, vertical, 40 mm: 0.26 and 0.18 at 10 degC and 5.6 K,
+    # ASHRAE Fundamentals 2021, ch. 26, table 3, vertical, 40 mm: 0.26, 0.18 at 10 degC and 5.6 K;
     # 0.27 and 0.20 at -18 degC and 11 K, printed to 0.01; conductances are linear in emittance.
     found = air_layer_resistance(0.040, 0.84, 0.9, pi / 2)
     assert found == pytest.approx(printed_space(0.26, 0.18), abs=0.006)
