@@ -16,13 +16,13 @@ from numpy.typing import ArrayLike, NDArray
 from assembly_sim.hand.zone import ventilation_conductance
 
 Array = NDArray[np.float64]
-FILMS = 0.17
-"""m2 K/W of the surfaces of a duct of bare metal, inside and outside (common practice)."""
+BARE = 0.17
+"""m2 K/W of a duct of bare metal: its surfaces, inside and outside (common practice)."""
 
 
 @dataclass(frozen=True)
-class Ducts:
-    """Supply or return ducts: area m2, R of their insulation m2 K/W, share of air that leaks."""
+class DuctRun:
+    """Supply or return ducts: area m2, R with their surfaces m2 K/W, share of air that leaks."""
 
     area: float
     resistance: float
@@ -30,8 +30,8 @@ class Ducts:
 
     @property
     def conductance(self) -> float:
-        """UA, W/K, with the surfaces."""
-        return self.area / (self.resistance + FILMS)
+        """UA, W/K."""
+        return self.area / self.resistance
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ def passed(conductance: ArrayLike, stream: ArrayLike) -> Array:
 
 
 def delivery(
-    supply: Ducts, returns: Ducts, flow: float, rise: float, room: float, zone: float
+    supply: DuctRun, returns: DuctRun, flow: float, rise: float, room: float, zone: float
 ) -> Delivery:
     """Steady delivery by ducts in a zone (K): fan flow m3/s, rise K (negative: cooling).
 
