@@ -103,7 +103,8 @@ def place_in_words(path: Path) -> str:
     names = [str(one) for before, one in zip(path, path[1:]) if before in listed]
     rest = [str(one) for one in path if str(one) not in (*names, *listed[:-1])]
     rest = rest if path[0] != "material" else [str(one) for one in path[2:]]
-    rest = rest or ["material"]
+    last = str(path[-1])
+    rest = rest or [last if last in ("bridges", "defects", "probes") else "material"]
     field = " ".join(rest).replace("_", " ")
     return named(f"{', '.join(names)}: {field}" if names else field)
 
@@ -116,6 +117,8 @@ def _quantity(path: Path, value: float) -> Quantity:
 
 
 def _name(value: Any) -> str:
-    if value is None:
+    if value is None or value == ():
         return "none"
+    if isinstance(value, tuple):
+        return ", ".join(_name(one) for one in value)
     return name_of(value) or (value if isinstance(value, str) else type(value).__name__)
