@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.boundary.leakage import leak_mass_flow
+from assembly_sim.boundary.schedule import schedule_values
 from assembly_sim.boundary.stamps import running_mean
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import (
@@ -19,6 +20,7 @@ from assembly_sim.model import (
     ExcessVapour,
     MoistureBalance,
     OutdoorCurve,
+    Schedule,
     SineOverYear,
 )
 from assembly_sim.model.climate import kept
@@ -92,13 +94,17 @@ def _vapour_pressure(case: Case, temperature: Array, saturation: Array) -> Array
     return _common_rule(case, rule, "room.humidity") * saturation
 
 
-def _common_rule(case: Case, rule: Constant | SineOverYear | ColumnOfFile, field: str) -> Array:
+def _common_rule(
+    case: Case, rule: Constant | SineOverYear | ColumnOfFile | Schedule, field: str
+) -> Array:
     """Values (hours,) of the rules that temperature and humidity share."""
     hours = case.climate.hours
     if isinstance(rule, Constant):
         return np.full(hours, rule.value)
     if isinstance(rule, ColumnOfFile):
         return _column(case, rule, field)
+    if isinstance(rule, Schedule):
+        return schedule_values(rule, case.climate)
     hour, year = _hours_of_years(case.climate)
     day = 1.0 + (hour + 1) / 24.0
     angle = 2.0 * np.pi * (day - rule.peak_day) / (year / 24.0)

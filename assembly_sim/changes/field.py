@@ -14,7 +14,7 @@ from assembly_sim.model import AirLeak, Case, Points
 from assembly_sim.model.opening import SizedShape
 
 KINDS = {
-    **dict.fromkeys(("thickness", "air", "height", "depth"), "length"),
+    **dict.fromkeys(("thickness", "air", "height", "depth", "left"), "length"),
     **dict.fromkeys(("height_above_neutral_level",), "length"),
     **dict.fromkeys(("tilt", "azimuth"), "angle"),
     **dict.fromkeys(("fan_pressure", "reference_pressure", "excess"), "pressure"),
@@ -109,7 +109,7 @@ class Times:
         return Words(f"{place_in_words(self.path)} times {{0}}", ((self.factor, "factor"),))
 
 
-_WITH_NAMES = ("assembly", "layer", "bridges", "probes")
+_WITH_NAMES = ("assembly", "layer", "bridges", "defects", "probes")
 
 
 def place_in_words(path: Path) -> str:
@@ -118,7 +118,8 @@ def place_in_words(path: Path) -> str:
     names = [str(one) for before, one in zip(path, path[1:]) if before in listed]
     rest = [str(one) for one in path if str(one) not in (*names, *listed[:-1])]
     rest = rest if path[0] != "material" else [str(one) for one in path[2:]]
-    rest = rest or ["material"]
+    last = str(path[-1])
+    rest = rest or [last if last in ("bridges", "defects", "probes") else "material"]
     field = " ".join(rest).replace("_", " ")
     return named(f"{', '.join(names)}: {field}" if names else field)
 
@@ -127,11 +128,14 @@ def _quantity(path: Path, value: float) -> Quantity:
     last = str(path[-1])
     if last == "flow" and path[0] in _AIR_FLOWS:
         return value, "air flow"
-    inner = {"mean": str(path[-2]), "value": str(path[-2])} if len(path) > 1 else {}
+    of_rule = ("mean", "value", "otherwise")
+    inner = dict.fromkeys(of_rule, str(path[-2])) if len(path) > 1 else {}
     return value, KINDS.get(inner.get(last, last), "factor")
 
 
 def _name(value: Any) -> str:
-    if value is None:
+    if value is None or value == ():
         return "none"
+    if isinstance(value, tuple):
+        return ", ".join(_name(one) for one in value)
     return name_of(value) or (value if isinstance(value, str) else type(value).__name__)

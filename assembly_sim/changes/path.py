@@ -3,8 +3,9 @@
 `starting_humidity`, `room.humidity.mean`, `thresholds.mould_index`,
 `assembly."North roof".azimuth`, `assembly."North roof".layer."rigid foam".thickness`,
 `zone."attic".air_changes`, `opening."attic hatch".height`, `other_room."wing".temperature`,
-`...bridges."rafters".share`, `material."polyiso".conductivity` (wherever the case has that
-material). Items of a list go by name, or by their place from 0 in Python.
+`...bridges."rafters".share`, `...defects."pulled aside".left`, `material."polyiso".conductivity`
+(wherever the case has that material). Items of a list go by name, or by their place from 0 in
+Python.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from assembly_sim.model import (
     Bridge,
     Case,
     Constant,
+    Defect,
     Layer,
     Material,
     Membrane,
@@ -179,7 +181,7 @@ def place_of(items: Iterable[Any], step: Step, path: Path = ()) -> int:
 
 def name_of(item: Any) -> str:
     """The name that an item of a list goes by."""
-    return str(item.path if isinstance(item, Bridge) else getattr(item, "name", ""))
+    return str(item.path if isinstance(item, Bridge | Defect) else getattr(item, "name", ""))
 
 
 def not_there(cause: str, word: str, known: Iterable[str], path: Path) -> InputError:

@@ -58,6 +58,7 @@ RANGES: dict[str, Range] = {
     ),
     "air layer thickness": Range("length", 5e-4, 2.0, "a higher space is a room, thinner a joint"),
     "bridge share": Range("fraction", 0.0, 0.999, _SHARE, above=True),
+    "thickness left": Range("length", 0.0, 1.5, "0 is a void, else what insulation remains"),
     "depth of a probe": Range("length", 0.0, 20.0, "a depth inside its layer"),
     "air changes of a layer": Range("air changes", 0.0, 2000.0, "wide cavities in wind: hundreds"),
     "emittance of a face": Range("fraction", 0.01, 1.0, "polished metal has 0.02"),
@@ -161,7 +162,7 @@ _THICKNESS_OF = (
     ("insulation thickness", {"insulation", "air-impermeable insulation", "foam plastic"}),
     ("gypsum thickness", {"gypsum"}),
     ("board thickness", {"wood-based board"}),
-    ("covering thickness", {"cladding", "roofing", "metal"}),
+    ("covering thickness", {"cladding", "roofing", "metal", "glazing"}),
     ("wood thickness", {"wood"}),
 )
 

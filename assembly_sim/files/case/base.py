@@ -24,6 +24,7 @@ KIND_OF_RULE = {
     **{"mean": "sine", "amplitude": "sine", "curve": "curve", "file": "column"},
     **{"class": "class", "excess": "class"},
     "as": "as",
+    **{"otherwise": "schedule", "at": "schedule"},
     **{"volume": "balance", "generation": "balance", "air_changes": "balance"},
 }
 _RULES = (("room", "temperature"), ("room", "humidity"))

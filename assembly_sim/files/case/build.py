@@ -21,6 +21,7 @@ from assembly_sim.files.case.room import (
     HumiditySineText,
     TemperatureSineText,
 )
+from assembly_sim.files.case.schedule import HumiditySchedule, TemperatureSchedule
 from assembly_sim.files.case.schema import AssemblyText, CaseFile, ThresholdsText
 from assembly_sim.files.case.text import CaseText
 from assembly_sim.model import (
@@ -45,6 +46,7 @@ from assembly_sim.model import (
     Thresholds,
 )
 from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.model.schedule import WEEKDAYS
 from assembly_sim.units import marked
 
 # Upper limits of the humidity classes, Pa at or below 0 degC outdoors (ISO 13788 annex A, from
@@ -77,6 +79,8 @@ def rule(text: Any, entry: str, climate: Climate, source: CaseText, at: Path = (
     match text:
         case TemperatureSineText() | HumiditySineText():
             return SineOverYear(text.mean, text.amplitude, text.peak_day)
+        case TemperatureSchedule() | HumiditySchedule():
+            return text.schedule()
         case CurveText():
             high = text.occupancy == "high" and entry == "humidity"
             return OutdoorCurve(HIGH_OCCUPANCY if high else 0.0)
@@ -129,6 +133,7 @@ def layer(text: Any, name: str, around: AssemblyText | None) -> AnyLayer:
         text.airtight,
         _bridges(text),
         tuple(NamedDepth(one.name, one.depth) for one in text.probes),
+        tuple(one.defect() for one in text.defects),
     )
 
 
@@ -204,6 +209,12 @@ def _unstated_of_case(text: CaseFile, wraps: bool) -> Iterator[str]:
         yield "the run goes on until it settles, three years at least and ten at most"
     if wraps and "start_month" not in text.model_fields_set:
         yield f"the run starts on 1 {month_name[text.start_month]}"
+    for rule in (text.room.temperature, text.room.humidity):
+        if isinstance(rule, TemperatureSchedule | HumiditySchedule):
+            yield "a room on a schedule follows it within the hour: heavy rooms cool more slowly"
+            by_day = any(len(one.weekdays) < len(WEEKDAYS) for one in rule.entries())
+            if wraps and by_day and "first_day" not in rule.model_fields_set:
+                yield "1 January is a Monday"
     balance = text.room.humidity
     if isinstance(balance, BalanceText) and "limit" not in balance.model_fields_set:
         yield f"room humidity is held at or below {marked(balance.limit, 'percent')}"

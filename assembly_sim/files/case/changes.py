@@ -55,7 +55,13 @@ from assembly_sim.files.case.change_reader import (
     unknown,
 )
 from assembly_sim.files.case.house_changes import HOUSE, of_house, rule_of
-from assembly_sim.files.case.layers import AirText, BridgeText, LayerText, MembraneText
+from assembly_sim.files.case.layers import (
+    AirText,
+    BridgeText,
+    DefectText,
+    LayerText,
+    MembraneText,
+)
 from assembly_sim.files.case.room import (
     BalanceText,
     HumiditySineText,
@@ -70,6 +76,7 @@ from assembly_sim.model.assembly import AnyLayer
 
 _CASE = ("starting_humidity", "years", "start_month", "code_zone", "code_edition")
 _NOT_CHANGED = {"name", "layer", "bridges", "probes", "part"}
+_NOT_CHANGED |= {"defects", "gap", "spacing", "compressed_to"}
 
 
 def from_table(
@@ -159,6 +166,7 @@ def _of_layer(
     table: Mapping[str, Any], at: FieldPath, path: case_lines.Path, reader: Reader
 ) -> Found:
     assembly, layer = str(at[1]), at[3]
+    parts: dict[str, type[BaseModel]] = {"bridges": BridgeText, "defects": DefectText}
     for entry, value in table.items():
         place = (*path, entry)
         if entry == "fill":
@@ -167,16 +175,18 @@ def _of_layer(
             if reader.value(Verbs, place, value) is not True:
                 raise reader.refused(place, "a layer stays unless it is removed", "leave it out")
             yield RemoveLayer(assembly, layer), place
-        elif entry == "bridges":
+        elif entry == "defects" and value == []:
+            yield Set((*at, entry), ()), place  # put right
+        elif entry in parts:
             for name, inner, here in named_tables(value, place, reader.source):
                 for key, one in inner.items():
-                    change = _set(BridgeText, (*at, "bridges", name), (*here, key), one, reader)
+                    change = _set(parts[entry], (*at, entry, name), (*here, key), one, reader)
                     yield change, (*here, key)
         else:
             name = entry.removesuffix(TIMES)
             models = (LayerText, MembraneText, AirText)
             model = next((one for one in models if name in one.model_fields), LayerText)
-            more = ("fill", "remove", "membrane", "air", "bridges")
+            more = ("fill", "remove", "membrane", "air", *parts)
             yield _set(model, at, place, value, reader, more), place
 
 

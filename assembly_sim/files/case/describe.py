@@ -8,6 +8,7 @@ from typing import Any
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.case.build import HIGH_OCCUPANCY
 from assembly_sim.files.case.house_describe import house_tables
+from assembly_sim.files.case.schedule import entry_table
 from assembly_sim.files.material.read import load
 from assembly_sim.files.material.write import exact, table_of
 from assembly_sim.model import (
@@ -17,6 +18,7 @@ from assembly_sim.model import (
     Case,
     ColumnOfFile,
     Constant,
+    Defect,
     ExcessVapour,
     Layer,
     Material,
@@ -24,6 +26,7 @@ from assembly_sim.model import (
     MoistureBalance,
     OutdoorCurve,
     Room,
+    Schedule,
     Sheet,
     SineOverYear,
     Thresholds,
@@ -31,6 +34,7 @@ from assembly_sim.model import (
 from assembly_sim.model.assembly import ROOM, AnyLayer
 from assembly_sim.model.case import THRESHOLDS
 from assembly_sim.model.ranges import RANGES
+from assembly_sim.model.schedule import WEEKDAY_NAMES
 
 Table = dict[str, Any]
 
@@ -90,6 +94,12 @@ def _rule(name: str, rule: Any, column: Table | None) -> Any:
             return {"mean": mean, "amplitude": swing, "peak_day": rule.peak_day}
         case ColumnOfFile():
             return column
+        case Schedule():
+            return {
+                "otherwise": exact(rule.otherwise, _KIND[name]),
+                "first_day": WEEKDAY_NAMES[rule.first_weekday],
+                "at": [entry_table(one, exact(one.value, _KIND[name])) for one in rule.entries],
+            }
         case ExcessVapour():
             return {"excess": exact(rule.excess, "pressure")}
         case OutdoorCurve():
@@ -196,7 +206,13 @@ def _start_and_parts(layer: Layer) -> Table:
     start, bridges = layer.starting_humidity, _bridges(layer)
     depths = [{"name": one.name, "depth": exact(one.depth, "length")} for one in layer.probes]
     parts = {"starting_humidity": start, "bridges": bridges, "probes": depths}
+    parts["defects"] = [_defect(one) for one in layer.defects]
     return {name: value for name, value in parts.items() if value not in (None, [])}
+
+
+def _defect(one: Defect) -> Table:
+    left = {"compressed_to" if one.compressed else "left": exact(one.left, "length")}
+    return {"path": one.path, "share": one.share, **left, "space": one.space}
 
 
 def _own_materials(case: Case) -> Table:

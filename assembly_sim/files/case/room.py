@@ -9,6 +9,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 from assembly_sim.files.case import fields as of
 from assembly_sim.files.case.base import kind_of_rule
 from assembly_sim.files.case.fields import EntryError, Table
+from assembly_sim.files.case.schedule import HumiditySchedule, TemperatureSchedule
 from assembly_sim.model.assembly import ROOM
 from assembly_sim.model.ranges import RANGES, bounds
 
@@ -104,6 +105,7 @@ class RoomText(Table):
         | Annotated[TemperatureSineText, Tag("kind sine")]
         | Annotated[CurveText, Tag("kind curve")]
         | Annotated[ColumnText, Tag("kind column")]
+        | Annotated[TemperatureSchedule, Tag("kind schedule")]
         | Annotated[AsText, Tag("kind as")],
         Discriminator(_rule),
     ]
@@ -112,6 +114,7 @@ class RoomText(Table):
         | Annotated[HumiditySineText, Tag("kind sine")]
         | Annotated[CurveText, Tag("kind curve")]
         | Annotated[ColumnText, Tag("kind column")]
+        | Annotated[HumiditySchedule, Tag("kind schedule")]
         | Annotated[ExcessText, Tag("kind class")]
         | Annotated[BalanceText, Tag("kind balance")]
         | Annotated[AsText, Tag("kind as")],

@@ -148,17 +148,29 @@ class AssemblyText(Table):
     def _paths_have_one_share(self) -> AssemblyText:
         shares: dict[str, float] = {}
         for number, layer in enumerate(self.layer):
-            for bridge in () if isinstance(layer, MembraneText) else layer.bridges:
-                if shares.setdefault(bridge.path, bridge.share) != bridge.share:
-                    cause = f"the path '{bridge.path}' has another share in another layer"
+            bridges = () if isinstance(layer, MembraneText) else layer.bridges
+            defects = layer.defects if isinstance(layer, LayerText) else ()
+            for entry, some in (("bridges", bridges), ("defects", defects)):
+                if any(shares.setdefault(one.path, one.share or 0.0) != one.share for one in some):
+                    cause = "a path here has another share in another layer"
                     cure = "one path takes one share of the area through all layers"
-                    raise EntryError(cause, cure, "layer", number, "bridges")
+                    raise EntryError(cause, cure, "layer", number, entry)
         if len(shares) > MOST_PATHS:
             cause = f"{len(shares)} paths besides the main one"
             raise EntryError(cause, f"join them to {MOST_PATHS} at most", "layer")
         if sum(shares.values()) >= 1.0:
             cause = "the shares of all paths make up the whole area"
             raise EntryError(cause, "write shares whose sum is below 100 %", "layer")
+        return self
+
+    @model_validator(mode="after")
+    def _something_is_left_on_every_path(self) -> AssemblyText:
+        solid = [layer for layer in self.layer if isinstance(layer, LayerText)]
+        gone = [{one.path for one in a.defects if not one.defect().left} for a in solid]
+        for path in set.intersection(*gone) if gone else ():
+            cause = f"on the path '{path}' no layer is left"
+            cure = "leave something that parts the room from outdoors; a hole is a leak"
+            raise EntryError(cause, cure, "layer", self.layer.index(solid[0]), "defects")
         return self
 
 
