@@ -305,7 +305,8 @@ def schema() -> None:
 
 @commands.command()
 @click.argument("file", type=FILE)
-def new(file: Path) -> None:
+@click.option("--house", is_flag=True, help="A house: an attic, openings, the parts of a roof.")
+def new(file: Path, house: bool) -> None:
     """Write a commented case to start from into FILE (.toml is added where it lacks)."""
     from assembly_sim.files.case.read import starting_case
     from assembly_sim.files.output import write_text
@@ -318,7 +319,7 @@ def new(file: Path) -> None:
     if path.exists():
         cure = "choose another name, or remove it first"
         raise InputError(Problem("exists already and is left as it is", cure, file=str(path)))
-    write_text(starting_case(path.stem), path)
+    write_text(starting_case(path.stem, house), path)
     say(f"wrote {path}: edit it, then `assembly-sim run {path}`")
 
 
@@ -344,6 +345,18 @@ def hole(
     where = situation(**at)
     weather = None if climate is None else read_climate(find_climate(climate))
     say(holes_text(openings, weather, where, price, units), nl=False)
+
+
+@commands.command()
+@click.argument("case_file", metavar="CASE", type=FILE)
+@click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
+@click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
+def holes(case_file: Path, materials: Path | None, units: str) -> None:
+    """List the openings of a CASE: where each leads, what it is equal to, what passes it."""
+    from assembly_sim.files.case.read import read_case
+    from assembly_sim.report.house_holes import case_holes_text
+
+    say(case_holes_text(read_case(case_file, materials=materials), units), nl=False)
 
 
 if __name__ == "__main__":

@@ -1,8 +1,9 @@
 """Text with a unit to SI floats and back: one strict parser over a closed table of spellings.
 
 The grammar is `number unit`, with what the trade writes besides: `5 1/2 in`, `8' 6"`, `R-13`,
-`RSI 2.3`, a roof pitch `5:12`. Nothing is guessed: no unit, a unit of another kind, a decimal
-comma or a word with two meanings is refused with what to write instead.
+`RSI 2.3`, a roof pitch `5:12` or `5/12` (no other fraction is one). Nothing is guessed: no unit, a
+unit of another kind, a decimal comma or a word with two meanings is refused with what to write
+instead.
 """
 
 from __future__ import annotations
@@ -33,7 +34,7 @@ _FEET_AND_INCHES = re.compile(
     rf"(?:(?:([0-9]+)[ -]+([0-9]+)/([0-9]+)|({_DECIMAL})) *\")?"
 )
 _RESISTANCE = re.compile(rf"(R-|RSI[ -]?)({_DECIMAL})")
-_PITCH = re.compile(rf"({_DECIMAL}) *: *({_DECIMAL})")
+_PITCH = re.compile(rf"({_DECIMAL}) *(?:: *({_DECIMAL})|/ *12)")
 _ATOM = re.compile(r"([A-Za-z_%]+|1)([0-9.]*)")
 _GLYPHS = str.maketrans({"²": "2", "³": "3", "^": "", "·": " ", "⋅": " ", "*": " ", "°": "deg"})
 
@@ -150,8 +151,8 @@ def _read_special(text: str, kind: str) -> float | None:
     if kind == "resistance" and (match := _RESISTANCE.fullmatch(text)):
         unit = "h ft2 degF/Btu" if match[1] == "R-" else "m2 K/W"
         return float(match[2]) * _factor(unit, kind)
-    if kind == "angle" and (match := _PITCH.fullmatch(text)) and float(match[2]) > 0:
-        return atan(float(match[1]) / float(match[2]))
+    if kind == "angle" and (match := _PITCH.fullmatch(text)) and float(match[2] or 12) > 0:
+        return atan(float(match[1]) / float(match[2] or 12))
     if kind == "length" and text and (match := _FEET_AND_INCHES.fullmatch(text)):
         feet, whole, above, below, inches = match.groups(default="0")
         part = _fraction(int(whole), int(above), int(below)) if match[4] else float(inches)

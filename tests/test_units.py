@@ -92,6 +92,7 @@ def test_a_loose_spelling_means_its_unit(loose):
         ("0.029 W/mK", "conductivity", 0.029),
         ("0.029 W/m·K", "conductivity", 0.029),
         ("5:12", "angle", math.atan(5 / 12)),
+        ("5/12", "angle", math.atan(5 / 12)),
         ("20 °C", "temperature", 293.15),
         ("\u22125 degC", "temperature", 268.15),  # a real minus sign
         ("68 F", "temperature", 293.15),

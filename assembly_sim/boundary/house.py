@@ -20,8 +20,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.boundary.network import AirFlows, Weather, weather_at, zone_flows
-from assembly_sim.boundary.openings import sized
 from assembly_sim.boundary.room_temperature import rooms_temperature
+from assembly_sim.boundary.tested import sized_in_house
 from assembly_sim.envelope.resistances import u_value
 from assembly_sim.model import Assembly, Case, Ducts, MeasuredFlow, Opening, Side, Zone
 from assembly_sim.model.assembly import OUTDOORS
@@ -81,7 +81,8 @@ def house_openings(case: Case) -> tuple[Opening, ...]:
     A blower door measures leaks too: openings without a size share what these leave.
     """
     leaks = [found for one in case.assemblies if (found := leak_opening(one)) is not None]
-    return sized((*leaks, *case.openings), case.blower_door)
+    rooms = {room.name for room in case.rooms}
+    return sized_in_house((*leaks, *case.openings), rooms, case.blower_door)
 
 
 def given_flows(case: Case, temperature: dict[str, Array]) -> tuple[Given, ...]:

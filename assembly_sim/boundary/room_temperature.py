@@ -7,9 +7,18 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.boundary.schedule import schedule_values
 from assembly_sim.boundary.stamps import running_mean
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.model import Case, Climate, ColumnOfFile, Constant, OutdoorCurve, SineOverYear
+from assembly_sim.model import (
+    Case,
+    Climate,
+    ColumnOfFile,
+    Constant,
+    OutdoorCurve,
+    Schedule,
+    SineOverYear,
+)
 from assembly_sim.physics import room_air
 
 Array = NDArray[np.float64]
@@ -38,13 +47,17 @@ def rooms_temperature(case: Case) -> dict[str, Array]:
     return {one.name: room_temperature(of_room(case, one.name)) for one in case.rooms}
 
 
-def common_rule(case: Case, rule: Constant | SineOverYear | ColumnOfFile, field: str) -> Array:
+def common_rule(
+    case: Case, rule: Constant | SineOverYear | ColumnOfFile | Schedule, field: str
+) -> Array:
     """Values (hours,) of the rules that temperature and humidity share."""
     hours = case.climate.hours
     if isinstance(rule, Constant):
         return np.full(hours, rule.value)
     if isinstance(rule, ColumnOfFile):
         return _column(case, rule, field)
+    if isinstance(rule, Schedule):
+        return schedule_values(rule, case.climate)
     hour, year = _hours_of_years(case.climate)
     day = 1.0 + (hour + 1) / 24.0
     angle = 2.0 * np.pi * (day - rule.peak_day) / (year / 24.0)

@@ -12,20 +12,34 @@ one as it is. Numbers are SI. The list is closed:
 | `FillCavity(assembly, layer, material)` | an air layer becomes a layer of a material |
 | `ChangeSheet(assembly, layer, sheet)` | another sheet in place of one, or before a layer |
 | `Seal(assembly, share)` | closes a share of the air leak |
+| `SealOpening(opening, share)` | closes a share of an opening; the others keep their sizes |
+| `SealBetween(one, other, share)` | closes a share of every opening between two spaces |
 | `WinterHumidity(points)` | a room damper in winter by points of humidity |
 
-A path names a field as the case file does, `assembly."North roof".layer."rigid foam".thickness`
-(`changes.path`). What is not there raises InputError with the nearest name.
+A path names a field as the case file does, `assembly."North roof".layer."foam".thickness` or
+`zone."attic".air_changes` (`changes.path`). What is not there raises InputError with the nearest
+name.
 """
 
 from assembly_sim.changes.field import Set, Times
 from assembly_sim.changes.layers import AddLayer, ChangeSheet, FillCavity, RemoveLayer
-from assembly_sim.changes.leak import Seal
+from assembly_sim.changes.leak import Seal, SealBetween, SealOpening
 from assembly_sim.changes.room import WinterHumidity
 from assembly_sim.changes.words import Words, plain
 from assembly_sim.model import Case
 
-Change = Set | Times | AddLayer | RemoveLayer | FillCavity | ChangeSheet | Seal | WinterHumidity
+Change = (
+    Set
+    | Times
+    | AddLayer
+    | RemoveLayer
+    | FillCavity
+    | ChangeSheet
+    | Seal
+    | SealOpening
+    | SealBetween
+    | WinterHumidity
+)
 
 __all__ = [
     "AddLayer",
@@ -34,6 +48,8 @@ __all__ = [
     "FillCavity",
     "RemoveLayer",
     "Seal",
+    "SealBetween",
+    "SealOpening",
     "Set",
     "Times",
     "WinterHumidity",

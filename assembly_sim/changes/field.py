@@ -6,13 +6,15 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from math import isfinite
 from typing import Any
 
+from assembly_sim.changes.opening_size import scaled
 from assembly_sim.changes.path import Path, changed_at, name_of, path_of, spelled
 from assembly_sim.changes.words import Quantity, Words, named
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import AirLeak, Case, Points
+from assembly_sim.model.opening import SizedShape
 
 KINDS = {
-    **dict.fromkeys(("thickness", "air", "height", "depth"), "length"),
+    **dict.fromkeys(("thickness", "air", "height", "depth", "left"), "length"),
     **dict.fromkeys(("height_above_neutral_level",), "length"),
     **dict.fromkeys(("tilt", "azimuth"), "angle"),
     **dict.fromkeys(("fan_pressure", "reference_pressure", "excess"), "pressure"),
@@ -23,9 +25,17 @@ KINDS = {
     **{"area": "area", "volume": "volume", "generation": "mass flow"},
     **{"air_changes": "air changes", "density": "density", "specific_heat": "specific heat"},
     **{"conductivity": "conductivity", "permeability": "permeability", "permeance": "permeance"},
+    **{"heat_capacity": "heat capacity", "heat_gain": "power", "moisture": "mass flow"},
+    **dict.fromkeys(("supply_area", "return_area"), "area"),
+    **dict.fromkeys(("supply_leak", "return_leak"), "fraction"),
+    **dict.fromkeys(
+        *(("supply_temperature", "full_load_temperature", "balance_temperature"), "temperature")
+    ),
+    **{"resistance": "resistance", "facing": "angle"},
     **{"porosity": "fraction", "temperature": "temperature", "humidity": "fraction"},
 }
 """Kind of the number that stands at the end of a path."""
+_AIR_FLOWS = ("fan", "ducts", "blower_door")
 
 
 @dataclass(frozen=True)
@@ -80,6 +90,8 @@ class Times:
     def _times(self, old: Any) -> Any:
         if isinstance(old, AirLeak):
             return replace(old, flow=old.flow * self.factor) if self.factor else None
+        if isinstance(old, SizedShape):
+            return scaled(old, self.factor)
         if isinstance(old, Points):
             return replace(old, y=tuple(value * self.factor for value in old.y))
         if isinstance(old, int | float) and not isinstance(old, bool):
@@ -97,24 +109,33 @@ class Times:
         return Words(f"{place_in_words(self.path)} times {{0}}", ((self.factor, "factor"),))
 
 
+_WITH_NAMES = ("assembly", "layer", "bridges", "defects", "probes")
+
+
 def place_in_words(path: Path) -> str:
     """`North roof, rigid foam: thickness`: names apart from the field."""
-    listed = ("assembly", "layer", "bridges", "probes", "material")
+    listed = ("opening", "fan", "ducts", "zone", "other_room", *_WITH_NAMES, "material")
     names = [str(one) for before, one in zip(path, path[1:]) if before in listed]
     rest = [str(one) for one in path if str(one) not in (*names, *listed[:-1])]
     rest = rest if path[0] != "material" else [str(one) for one in path[2:]]
-    rest = rest or ["material"]
+    last = str(path[-1])
+    rest = rest or [last if last in ("bridges", "defects", "probes") else "material"]
     field = " ".join(rest).replace("_", " ")
     return named(f"{', '.join(names)}: {field}" if names else field)
 
 
 def _quantity(path: Path, value: float) -> Quantity:
     last = str(path[-1])
-    inner = {"mean": str(path[-2]), "value": str(path[-2])} if len(path) > 1 else {}
+    if last == "flow" and path[0] in _AIR_FLOWS:
+        return value, "air flow"
+    of_rule = ("mean", "value", "otherwise")
+    inner = dict.fromkeys(of_rule, str(path[-2])) if len(path) > 1 else {}
     return value, KINDS.get(inner.get(last, last), "factor")
 
 
 def _name(value: Any) -> str:
-    if value is None:
+    if value is None or value == ():
         return "none"
+    if isinstance(value, tuple):
+        return ", ".join(_name(one) for one in value)
     return name_of(value) or (value if isinstance(value, str) else type(value).__name__)

@@ -2,8 +2,10 @@
 
 `starting_humidity`, `room.humidity.mean`, `thresholds.mould_index`,
 `assembly."North roof".azimuth`, `assembly."North roof".layer."rigid foam".thickness`,
-`...bridges."rafters".share`, `material."polyiso".conductivity` (wherever the case has that
-material). Items of a list go by name, or by their place from 0 in Python.
+`zone."attic".air_changes`, `opening."attic hatch".height`, `other_room."wing".temperature`,
+`...bridges."rafters".share`, `...defects."pulled aside".left`, `material."polyiso".conductivity`
+(wherever the case has that material). Items of a list go by name, or by their place from 0 in
+Python.
 """
 
 from __future__ import annotations
@@ -23,9 +25,11 @@ from assembly_sim.model import (
     Bridge,
     Case,
     Constant,
+    Defect,
     Layer,
     Material,
     Membrane,
+    Opening,
     OuterSurface,
     Points,
     Room,
@@ -43,7 +47,14 @@ Change = Callable[[Any], Any]
 
 # Entries of the case file whose fields of the model are called otherwise, or stand in a part.
 ALIASES: dict[type, dict[str, Path]] = {
-    Case: {"assembly": ("assemblies",)},
+    Case: {
+        **{"assembly": ("assemblies",), "other_room": ("more_rooms",), "zone": ("zones",)},
+        **{"opening": ("openings",), "fan": ("fans",)},
+    },
+    Opening: {
+        **{"size": ("shape",), "weight": ("shape", "weight"), "exponent": ("shape", "exponent")},
+        **{"facing": ("side", "azimuth"), "tilt": ("side", "tilt")},
+    },
     Assembly: {
         "layer": ("layers",),
         **{one.name: ("outer", one.name) for one in fields(OuterSurface)},
@@ -56,6 +67,7 @@ ALIASES: dict[type, dict[str, Path]] = {
 }
 SAID = ("text", "file", "unstated", "sources", "confidence", "notes")
 """Fields that say where a description comes from, and are not to be changed."""
+_LISTS = ("assemblies", "layers", "more_rooms", "zones", "openings", "fans")
 MOISTURE_CONTENT = "starting_moisture_content"
 
 
@@ -145,7 +157,7 @@ def _refuse_unknown(thing: Any, name: str, step: Step, path: Path) -> None:
     known = [one.name for one in fields(thing)] if is_dataclass(thing) else []
     if name in known and name not in SAID:
         return
-    own, taken = ALIASES.get(type(thing), {}), {"outer", "assemblies", "layers", *SAID}
+    own, taken = ALIASES.get(type(thing), {}), {"outer", "shape", "side", *_LISTS, *SAID}
     listed = [one for one in [*known, *own] if one not in taken]
     if isinstance(thing, Layer):
         listed.append(MOISTURE_CONTENT)
@@ -169,7 +181,7 @@ def place_of(items: Iterable[Any], step: Step, path: Path = ()) -> int:
 
 def name_of(item: Any) -> str:
     """The name that an item of a list goes by."""
-    return str(item.path if isinstance(item, Bridge) else getattr(item, "name", ""))
+    return str(item.path if isinstance(item, Bridge | Defect) else getattr(item, "name", ""))
 
 
 def not_there(cause: str, word: str, known: Iterable[str], path: Path) -> InputError:

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.finding import Finding, missing
+from assembly_sim.checks.pipes import frost_hours, pipe_time_constant
 from assembly_sim.checks.planes import (
-    face_planes,
     harmed_at,
     humidity_at,
     last_year,
@@ -24,9 +24,6 @@ from assembly_sim.physics.constants import ICE_POINT, WATER_DENSITY
 from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
-
-PIPE_WATER_HEAT_CAPACITY = 4200.0
-"""J/(kg K), the value of the handbook's formula (ASHRAE Fundamentals 2021, ch. 23)."""
 
 
 def freezings(temperature: Array, freezes_below: float) -> tuple[NDArray, NDArray]:
@@ -68,10 +65,8 @@ def hours_to_freezing(
     """
     if not (water > ICE_POINT > air and insulation > 0.0 and conductivity > 0.0):
         raise ValueError("needs water above and air below 0 degC, and insulation on the pipe")
-    outside = outer_diameter + 2.0 * insulation
-    resistance = math.log(outside / outer_diameter) / (2.0 * math.pi * conductivity)
-    heat = WATER_DENSITY * PIPE_WATER_HEAT_CAPACITY * math.pi * (inner_diameter / 2.0) ** 2
-    return heat * resistance * math.log((water - air) / (ICE_POINT - air)) / 3600.0
+    constant = pipe_time_constant(inner_diameter, outer_diameter, insulation, conductivity)
+    return constant * math.log((water - air) / (ICE_POINT - air))
 
 
 def temperature_at(
@@ -79,15 +74,32 @@ def temperature_at(
 ) -> Array:
     """Temperature (K, (hours,)) at a named depth of the layer of this index.
 
-    From the plane that bears its name; where there is none, linear between the layer's faces.
+    From the plane that bears its name; where there is none, linear between the planes around it.
+    Depths count from the layer's inner face, on which a pipe lies where the layer is missing, thin
+    or pressed together; a pipe outside all that is left has the temperature of the outermost face.
     """
     inside = len(assembly.layers)
+    own = [at for at, plane in enumerate(path.planes) if plane.index <= inside]
     for position, plane in enumerate(path.planes):
-        if plane.index > inside and plane.name == probe.name:
+        if position not in own and plane.name == probe.name:
             return path.temperature[:, position]
-    outer, inner = face_planes(assembly, path, index)
-    share = probe.depth / layer.thickness
-    return (1.0 - share) * path.temperature[:, outer] + share * path.temperature[:, inner]
+    indices = [path.planes[at].index for at in own]
+    first = max((one for one in indices if one <= index), default=indices[0])
+    last = min((one for one in indices if one > index), default=indices[-1])
+    around = [at for at, one in zip(own, indices) if first <= one <= last]
+    depths = np.array([path.planes[at].depth for at in around])
+    return _between(path.temperature[:, around], depths, layer.thickness - probe.depth)
+
+
+def _between(temperature: Array, depths: Array, from_inside: float) -> Array:
+    """Temperature (hours,) of planes (hours, planes) this far (m) from the innermost, linear."""
+    depth = max(depths[-1] - from_inside, depths[0])
+    if len(depths) == 1:
+        return temperature[:, 0]
+    before = int(np.clip(np.searchsorted(depths, depth, "right") - 1, 0, len(depths) - 2))
+    span = depths[before + 1] - depths[before]
+    share = (depth - depths[before]) / span if span > 0.0 else 1.0
+    return (1.0 - share) * temperature[:, before] + share * temperature[:, before + 1]
 
 
 def frost_findings(result: Result, assembly: Assembly, path: PathResult) -> tuple[Finding, ...]:
@@ -162,7 +174,7 @@ def _probe(result: Result, path: PathResult, name: str, hourly: Array) -> Findin
         check="hours below 0 degC",
         place=name,
         path=path.name,
-        value=int((temperature < ICE_POINT).sum()),
+        value=frost_hours(temperature).hours,
         limit=0,
         unit=per_year(result, "h"),
         **when(result, hour),

@@ -140,7 +140,7 @@ def face_planes(assembly: Assembly, path: PathResult, layer: int) -> tuple[int, 
     def nearest(index: int, touching: Callable[[Plane], Material | None]) -> int:
         def strangeness(position: int) -> tuple[int, bool]:
             plane = path.planes[position]
-            return abs(plane.index - index), touching(plane) is not material
+            return abs(plane.index - index), touching(plane) != material
 
         return min(range(len(path.planes)), key=strangeness)
 

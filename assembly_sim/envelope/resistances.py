@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from assembly_sim.errors import InputError, Problem
-from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Points
+from assembly_sim.envelope.paths import (
+    MAIN_PATH,
+    as_drawn,
+    defect_on,
+    defect_shares,
+    material_on_path,
+    on_path,
+    path_shares,
+)
+from assembly_sim.model import AirLayer, Assembly, Material, Membrane, Points
 from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.physics.resistance import combined_resistance
 from assembly_sim.physics.surface import (
@@ -19,8 +28,23 @@ from assembly_sim.physics.surface import (
     inner_surface_resistance,
 )
 
+__all__ = [
+    "MAIN_PATH",
+    "SteadyLayers",
+    "conductivity_at_reference",
+    "drawn_u_value",
+    "layer_permeance",
+    "layer_resistance",
+    "material_on_path",
+    "path_shares",
+    "side_by_side",
+    "steady_layers",
+    "u_value",
+    "vapour_thickness",
+]
+
 Array = NDArray[np.float64]
-MAIN_PATH = "main"
+Method = Callable[[ArrayLike, ArrayLike, float, float], float]
 ROUNDED_AIR_PERMEABILITY = 2.0e-10  # kg/(m s Pa), as ISO 13788 rounds it, from memory
 AIR_LAYER_SD = 0.01  # m, whatever its thickness (ISO 13788, from memory)
 IMPERMEABLE_SD = 1500.0  # m, where a material lets nothing through: foil in ISO 10456, from memory
@@ -32,7 +56,7 @@ class SteadyLayers:
 
     paths: names and shares: (paths,) of the area; resistances: (paths, layers), m2K/W, without
     the surfaces; inner_surface and outer_surface in m2K/W; direction of the loss; left_out:
-    names of a vented air layer and all that lies outside it.
+    names of a vented air layer and all that lies outside it; defects: the paths past a defect.
     """
 
     layers: tuple[AnyLayer, ...]
@@ -43,6 +67,7 @@ class SteadyLayers:
     outer_surface: float
     direction: str
     left_out: tuple[str, ...] = ()
+    defects: tuple[str, ...] = ()
 
     @property
     def convention(self) -> str:
@@ -51,31 +76,6 @@ class SteadyLayers:
             f"ISO 6946, heat flow {self.direction}: inside {self.inner_surface:.2f}, "
             f"outside {self.outer_surface:.2f} m2K/W"
         )
-
-
-def path_shares(assembly: Assembly) -> dict[str, float]:
-    """Share of the area of each path by name; the first, `main`, is what no bridge takes."""
-    bridged = {
-        bridge.path: bridge.share
-        for layer in assembly.layers
-        if not isinstance(layer, Membrane)
-        for bridge in layer.bridges
-    }
-    if MAIN_PATH in bridged:
-        cause = f"a bridge of '{assembly.name}' takes the name of the main route"
-        raise InputError(Problem(cause, f"give it another name than '{MAIN_PATH}'"))
-    return {MAIN_PATH: 1.0 - sum(bridged.values()), **bridged}
-
-
-def material_on_path(layer: AnyLayer, path: str) -> Material | None:
-    """What fills a layer on a path: its bridge of that path, or its own material.
-
-    None for membranes, and for air where no stud or batten takes its place.
-    """
-    if isinstance(layer, Membrane):
-        return None
-    own = layer.material if isinstance(layer, Layer) else None
-    return next((b.material for b in layer.bridges if b.path == path), own)
 
 
 def _at(points: Points, x: float) -> float:
@@ -101,13 +101,18 @@ def layer_resistance(layer: AnyLayer, path: str, tilt: float) -> float:
 
 
 def layer_permeance(layer: AnyLayer, path: str, relative_humidity: float) -> float:
-    """Vapour permeance of one layer on one path, kg/(m2 s Pa), at a humidity (0-1) and 20 degC."""
+    """Vapour permeance of one layer on one path, kg/(m2 s Pa), at a humidity (0-1) and 20 degC.
+
+    Of a defect: what is left; its air is next to nothing beside it, and all there is of a void.
+    """
     if isinstance(layer, Membrane):
         return _at(layer.sheet.permeance, relative_humidity)
     material = material_on_path(layer, path)
     if material is None:
         return ROUNDED_AIR_PERMEABILITY / AIR_LAYER_SD
-    return _at(material.permeability, relative_humidity) / layer.thickness
+    defect = defect_on(layer, path)
+    thickness = layer.thickness if defect is None else defect.left
+    return _at(material.permeability, relative_humidity) / thickness
 
 
 def vapour_thickness(layer: AnyLayer, path: str, relative_humidity: float = 0.5) -> float:
@@ -133,7 +138,7 @@ def steady_layers(assembly: Assembly) -> SteadyLayers:
     first = _first_counted(assembly.layers)
     layers = assembly.layers[first:]
     shares = path_shares(assembly)
-    resistances = [[layer_resistance(a, path, tilt) for a in layers] for path in shares]
+    resistances = [_resistances(assembly, path)[first:] for path in shares]
     inner = inner_surface_resistance(tilt)
     return SteadyLayers(
         layers=layers,
@@ -144,12 +149,38 @@ def steady_layers(assembly: Assembly) -> SteadyLayers:
         outer_surface=inner if first or assembly.outer.sheltered else OUTER_RESISTANCE,
         direction=heat_flow_direction(tilt),
         left_out=tuple(layer.name for layer in assembly.layers[:first]),
+        defects=tuple(defect_shares(assembly)),
     )
+
+
+def _resistances(assembly: Assembly, path: str) -> Array:
+    """Resistance of each drawn layer on a path, (layers,) m2K/W: zero where nothing is left."""
+    own, row = on_path(assembly, path), np.zeros(len(assembly.layers))
+    for index, piece in zip(own.drawn, own.assembly.layers):
+        row[index] += layer_resistance(piece, path, assembly.outer.tilt)
+    return row
 
 
 def u_value(assembly: Assembly) -> float:
-    """U-value, W/(m2 K), by the combined method of ISO 6946 without corrections."""
-    steady = steady_layers(assembly)
-    return 1.0 / combined_resistance(
-        steady.resistances, steady.shares, steady.inner_surface, steady.outer_surface
-    )
+    """U-value, W/(m2 K), by the combined method of ISO 6946 without corrections.
+
+    Paths past a defect stand beside it, each with its share: a void is wider than it is deep, so
+    heat does not find its way from the sides.
+    """
+    return side_by_side(steady_layers(assembly), combined_resistance)
+
+
+def drawn_u_value(assembly: Assembly) -> float:
+    """U-value, W/(m2 K), of the assembly as drawn, without its defects."""
+    return u_value(as_drawn(assembly))
+
+
+def side_by_side(steady: SteadyLayers, method: Method) -> float:
+    """U-value, W/(m2 K), by a method for what is drawn, with each path past a defect beside it."""
+    surfaces = (steady.inner_surface, steady.outer_surface)
+    past = np.array([path in steady.defects for path in steady.paths])
+    drawn = 1.0 - float(steady.shares[past].sum())
+    own = steady.shares[~past] / drawn
+    beside = steady.resistances[past].sum(axis=1) + sum(surfaces)
+    u = 1.0 / method(steady.resistances[~past], own, *surfaces)
+    return drawn * u + float(np.sum(steady.shares[past] / beside))

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assembly_sim.envelope.resistances import SteadyLayers, steady_layers, u_value
+import numpy as np
+
+from assembly_sim.envelope.resistances import (
+    SteadyLayers,
+    side_by_side,
+    steady_layers,
+    u_value,
+)
 from assembly_sim.model import Assembly
 from assembly_sim.physics.resistance import (
     combined_resistance,
@@ -46,15 +53,19 @@ class Transmittance:
 def transmittance_of(steady: SteadyLayers) -> Transmittance:
     """U-values by the three methods, of layers and paths already listed.
 
-    e = (R' - R'') / (2 R); valid where R' / R'' <= 1.5 (ISO 6946:2017, from memory).
+    e = (R' - R'') / (2 R); valid where R' / R'' <= 1.5 (ISO 6946:2017, from memory). All three
+    have paths past a defect beside what is drawn; e and validity are of what is drawn.
     """
-    arguments = (steady.resistances, steady.shares, steady.inner_surface, steady.outer_surface)
-    upper, lower = parallel_paths(*arguments), isothermal_planes(*arguments)
-    total = combined_resistance(*arguments)
+    methods = (parallel_paths, isothermal_planes, combined_resistance)
+    parallel, isothermal, combined = (side_by_side(steady, method) for method in methods)
+    drawn = np.array([path not in steady.defects for path in steady.paths])
+    shares = steady.shares[drawn] / steady.shares[drawn].sum()
+    films = (steady.inner_surface, steady.outer_surface)
+    upper, lower, total = (method(steady.resistances[drawn], shares, *films) for method in methods)
     return Transmittance(
-        parallel=1.0 / upper,
-        isothermal=1.0 / lower,
-        combined=1.0 / total,
+        parallel=parallel,
+        isothermal=isothermal,
+        combined=combined,
         error=(upper - lower) / (2.0 * total),
         valid=upper / lower <= LARGEST_LIMIT_RATIO,
         convention=steady.convention,

@@ -13,6 +13,7 @@ from assembly_sim.model.assembly import (
 )
 from assembly_sim.model.case import Case, Thresholds
 from assembly_sim.model.climate import Climate
+from assembly_sim.model.defect import Defect
 from assembly_sim.model.material import (
     ConductivityPoints,
     ConstantDiffusivity,
@@ -35,6 +36,7 @@ from assembly_sim.model.room import (
     Room,
     SineOverYear,
 )
+from assembly_sim.model.schedule import Schedule, ScheduleEntry
 from assembly_sim.model.zone import Ducts, Zone
 
 __all__ = [
@@ -49,6 +51,7 @@ __all__ = [
     "ConductivityPoints",
     "Constant",
     "ConstantDiffusivity",
+    "Defect",
     "Ducts",
     "ExcessVapour",
     "Fan",
@@ -66,6 +69,8 @@ __all__ = [
     "RetentionCurve",
     "RetentionTerm",
     "Room",
+    "Schedule",
+    "ScheduleEntry",
     "Sheet",
     "Side",
     "SineOverYear",

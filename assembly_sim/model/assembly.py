@@ -5,9 +5,11 @@ Each holds what no reader may break; InputError names field, cause and cure.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from assembly_sim.errors import InputError, Problem
+from assembly_sim.model.defect import Defect, metal_trouble, refuse_defects
 from assembly_sim.model.material import Material, Sheet
 from assembly_sim.model.order import CURE, disorder
 from assembly_sim.model.ranges import refuse_outside, refused, thickness_range
@@ -32,6 +34,9 @@ class Bridge:
 
     def __post_init__(self) -> None:
         refuse_outside(f"bridge {self.path}", share=("bridge share", self.share))
+        metal = metal_trouble(self.material)
+        if metal is not None:
+            raise refused(f"bridge {self.path}.material", *metal)
 
 
 @dataclass(frozen=True)
@@ -49,7 +54,7 @@ class NamedDepth:
 class Layer:
     """A layer of one material, thickness m; `airtight` None: judged by the material.
 
-    `starting_humidity` (0-1) overrides the case's where given.
+    `starting_humidity` (0-1) overrides the case's where given. `defects`: where it is not as drawn.
     """
 
     name: str
@@ -59,6 +64,7 @@ class Layer:
     airtight: bool | None = None
     bridges: tuple[Bridge, ...] = ()
     probes: tuple[NamedDepth, ...] = ()
+    defects: tuple[Defect, ...] = ()
 
     def __post_init__(self) -> None:
         refuse_outside(
@@ -71,6 +77,11 @@ class Layer:
                 cure = f"give a depth between 0 and {self.thickness:g} m"
                 raise refused(f"layer {self.name}.probes", f"{probe.name} is not inside", cure)
         _refuse_no_room(f"layer {self.name}.bridges", [one.share for one in self.bridges])
+        refuse_defects(f"layer {self.name}", self.material, self.thickness, self.defects)
+        paths = [one.path for one in in_place_of(self)]
+        if self.defects and len(set(paths)) < len(paths):
+            cause = "one path has two things in the layer's place"
+            raise refused(f"layer {self.name}.defects", cause, "give each its own path")
 
 
 def _refuse_no_room(field: str, shares: list[float]) -> None:
@@ -219,12 +230,21 @@ class Assembly:
             raise refused(f"{self.name}.outer", cause, "let its outer surface be sheltered")
         self._refuse_missing_layers()
         shares: dict[str, float] = {}
-        for bridge in (one for layer in self.layers for one in getattr(layer, "bridges", ())):
-            if shares.setdefault(bridge.path, bridge.share) != bridge.share:
+        for one in (one for layer in self.layers for one in in_place_of(layer)):
+            if shares.setdefault(one.path, one.share) != one.share:
                 cure = "one path takes one share of the area through all layers"
-                raise refused(self.name, f"the path {bridge.path} has two shares", cure)
+                raise refused(self.name, f"the path {one.path} has two shares", cure)
         _refuse_no_room(self.name, list(shares.values()))
+        self._refuse_nothing_left(shares)
         self._refuse_disorder()
+
+    def _refuse_nothing_left(self, paths: Iterable[str]) -> None:
+        solid = [layer for layer in self.layers if isinstance(layer, Layer)]
+        for path in paths:
+            voids = [one for a in solid for one in a.defects if one.path == path and not one.left]
+            if len(voids) == len(solid):
+                cure = "leave something that parts the room from outdoors; a hole is a leak"
+                raise refused(self.name, f"on the path {path} no layer is left", cure)
 
     def _refuse_missing_layers(self) -> None:
         if not any(isinstance(layer, Layer) for layer in self.layers):
@@ -246,6 +266,11 @@ class Assembly:
         found = disorder(kinds, [layer.name for layer in self.layers], self.outer.sheltered)
         if found is not None:
             raise InputError(Problem(found.cause, CURE, field=self.name))
+
+
+def in_place_of(layer: AnyLayer) -> tuple[Bridge | Defect, ...]:
+    """What stands in a layer's place on other paths; a membrane lies on all."""
+    return (*getattr(layer, "bridges", ()), *getattr(layer, "defects", ()))
 
 
 def kinds_of(layer: AnyLayer) -> frozenset[str]:

@@ -137,7 +137,8 @@ class Case:
         for name in ("more_rooms", "zones", "openings", "fans", "ducts"):
             if not isinstance(getattr(self, name), tuple):
                 raise refused(name, "this is no row of them", "give a tuple")
-        refuse_unjoined(self)
+        if all(isinstance(one, Room) for one in self.rooms):  # `kinds` tells what is none
+            refuse_unjoined(self)
 
     @property
     def rooms(self) -> tuple[Room, ...]:

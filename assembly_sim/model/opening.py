@@ -148,6 +148,7 @@ class Fan:
     flow: float
     zone: str = ROOM
     other: str = OUTDOORS
+    name: str = "fan"
 
     def __post_init__(self) -> None:
         refuse_outside("fan", flow=("fan flow", self.flow))

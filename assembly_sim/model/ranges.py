@@ -58,6 +58,7 @@ RANGES: dict[str, Range] = {
     ),
     "air layer thickness": Range("length", 5e-4, 2.0, "a higher space is a room, thinner a joint"),
     "bridge share": Range("fraction", 0.0, 0.999, _SHARE, above=True),
+    "thickness left": Range("length", 0.0, 1.5, "0 is a void, else what insulation remains"),
     "depth of a probe": Range("length", 0.0, 20.0, "a depth inside its layer"),
     "air changes of a layer": Range("air changes", 0.0, 2000.0, "wide cavities in wind: hundreds"),
     "emittance of a face": Range("fraction", 0.01, 1.0, "polished metal has 0.02"),
@@ -108,6 +109,8 @@ RANGES: dict[str, Range] = {
     "day of the year": Range("fraction", 1.0, 366.0, "1 is 1 January"),
     "vapour excess": Range("pressure", 0.0, 3000.0, "1300 Pa in a wet trade; air holds some 3000"),
     "humidity offset": Range("fraction", -0.3, 0.4, "high occupancy adds 0.10"),
+    "plan length": Range("length", 0.5, 300.0, "from a dormer to a hall"),
+    "eave height": Range("length", 0.0, 300.0, "a bungalow 2.5 m, a tower 100 m"),
     "zone volume": Range("volume", 0.1, 1e6, "from behind a knee wall to under a hall's roof"),
     "zone heat capacity": Range("heat capacity", 0.0, 1e9, "a ton of goods holds 1e6 J/K"),
     "zone air changes": Range("air changes", 0.0, 500.0, "a vented attic in a gale has some 50"),
@@ -159,7 +162,7 @@ _THICKNESS_OF = (
     ("insulation thickness", {"insulation", "air-impermeable insulation", "foam plastic"}),
     ("gypsum thickness", {"gypsum"}),
     ("board thickness", {"wood-based board"}),
-    ("covering thickness", {"cladding", "roofing", "metal"}),
+    ("covering thickness", {"cladding", "roofing", "metal", "glazing"}),
     ("wood thickness", {"wood"}),
 )
 

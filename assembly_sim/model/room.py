@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from math import isfinite
 
 from assembly_sim.model.ranges import refuse_outside, refused
+from assembly_sim.model.schedule import Schedule
 
 
 @dataclass(frozen=True)
@@ -98,9 +99,15 @@ class MoistureBalance:
         )
 
 
-TemperatureRule = Constant | SineOverYear | ColumnOfFile | OutdoorCurve
+TemperatureRule = Constant | SineOverYear | ColumnOfFile | Schedule | OutdoorCurve
 HumidityRule = (
-    Constant | SineOverYear | ColumnOfFile | ExcessVapour | OutdoorCurve | MoistureBalance
+    Constant
+    | SineOverYear
+    | ColumnOfFile
+    | Schedule
+    | ExcessVapour
+    | OutdoorCurve
+    | MoistureBalance
 )
 
 
@@ -130,6 +137,8 @@ def _refuse_rule(name: str, rule: TemperatureRule | HumidityRule) -> None:
         swing = (f"swing of {usual}", rule.amplitude)
         refuse_outside(field, mean=(usual, rule.mean), amplitude=swing)
         refuse_outside(field, lowest=(usual, low), highest=(usual, high))
+    if isinstance(rule, Schedule):
+        refuse_outside(field, lowest=(usual, min(rule.values)), highest=(usual, max(rule.values)))
     if isinstance(rule, ColumnOfFile):
         _refuse_column(field, usual, rule.values)
 

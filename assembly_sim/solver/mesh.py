@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 
 from assembly_sim.boundary.carried import mass_through
 from assembly_sim.envelope.airways import Airways, airways
+from assembly_sim.envelope.paths import OnPath, material_on_path, on_path
 from assembly_sim.envelope.rain import drainage_plane
-from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Points, Sheet
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
@@ -177,14 +177,18 @@ class _Nodes:
 def build_mesh(
     assembly: Assembly, path: str, starting_humidity: float, refine: float = 1.0
 ) -> Mesh:
-    """Chain of one path, started at `starting_humidity` (0-1) unless a layer says."""
-    nodes = _Nodes()
-    way = airways(assembly)
+    """Chain of one path, started at `starting_humidity` (0-1) unless a layer says.
+
+    A path past a defect has layers, planes and airways of its own; its cells count to the layers,
+    and its planes lie by the indices, of the drawn assembly.
+    """
+    nodes, own = _Nodes(), on_path(assembly, path)
+    way = airways(own.assembly)
     air = mass_through(assembly)
     vents: list[tuple[int, float]] = []
     at: list[int] = [nodes.add(0.0, 0, -1, starting_humidity, 0.0)]  # node of each plane
     probes: list[tuple[int, str, Material]] = []
-    for index, element in enumerate(assembly.layers):
+    for index, element in zip(own.drawn, own.assembly.layers):
         material = material_on_path(element, path)
         if isinstance(element, Membrane):
             nodes.link(SHEET_CONDUCTANCE, 0, nodes.sheet_number(element.sheet))
@@ -200,8 +204,8 @@ def build_mesh(
         is_air = isinstance(element, AirLayer) and material is None
         depth = air_behind if is_air else _depth(nodes)
         at.append(nodes.add(0.0, 0, -1, humidity, depth))
-    flows = _flows(assembly, way, at, vents)
-    planes = [_plane(assembly, path, way, at, j, nodes) for j in range(len(at))]
+    flows = _flows(own.assembly, way, at, vents)
+    planes = [_plane(assembly, own, path, way, at, j, nodes) for j in range(len(at))]
     planes += [_probe(nodes, assembly, node, name, m) for node, name, m in probes]
     surface = np.array([[assembly.outer.emittance, air]])
     chain = _chain(nodes, flows, at + [node for node, _, _ in probes], surface)
@@ -360,10 +364,10 @@ def _adsorbed(nodes: _Nodes) -> Floats:
 
 
 def _plane(
-    assembly: Assembly, path: str, way: Airways, at: list[int], j: int, nodes: _Nodes
+    assembly: Assembly, own: OnPath, path: str, way: Airways, at: list[int], j: int, nodes: _Nodes
 ) -> Plane:
-    """Plane j in the user's words: which layers it lies between and which side of a sheet."""
-    layers = assembly.layers
+    """Plane j of a path in the user's words: between which layers, on which side of a sheet."""
+    layers = own.assembly.layers
     outer, inner = j, j  # elements either side that are more than a sheet
     while outer > 0 and isinstance(layers[outer - 1], Membrane):
         outer -= 1
@@ -383,7 +387,7 @@ def _plane(
         )
     ]
     return Plane(
-        index=j,
+        index=_drawn_index(assembly, own, j),
         name=" | ".join((ends[0], *sheets, ends[1])),
         side=side,
         depth=nodes.depth[at[j]],
@@ -392,6 +396,19 @@ def _plane(
         reach=way.reach[j],
         drained=way.drained[j],
     )
+
+
+def _drawn_index(assembly: Assembly, own: OnPath, j: int) -> int:
+    """Index in the drawn assembly of plane j of a path.
+
+    Where layers are gone, that of the outermost plane that falls together here, or the room's;
+    inside a layer of which part is left, that of the face that the remaining part shows here.
+    """
+    if j == len(own.drawn):
+        return len(assembly.layers)
+    before = own.drawn[j - 1] if j else -1
+    inside = before == own.drawn[j] and isinstance(own.assembly.layers[j], Layer)
+    return before if inside else before + 1
 
 
 def _probe(nodes: _Nodes, assembly: Assembly, node: int, name: str, material: Material) -> Plane:

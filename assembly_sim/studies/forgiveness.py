@@ -24,7 +24,7 @@ from assembly_sim.model import Assembly, Case
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.kernel.grids import SATURATED
 from assembly_sim.solver.march import March, Nature, constants_row, march, starting_state
-from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, build_mesh
+from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, Mesh, build_mesh
 
 Array = NDArray[np.float64]
 
@@ -91,13 +91,18 @@ def _of_path(
 ) -> Forgiveness:
     dry = march_with_water(case, assembly, path, rows, plane, 0.0, water)
     wet = march_with_water(case, assembly, path, rows, plane, water, water)
-    told = Forgiveness(path, place_of(wet.mesh.planes[plane]), water)
+    told = Forgiveness(path, place_of(wet.mesh.planes[position(wet.mesh, plane)]), water)
     if dry.code != numbers.COMPLETED or wet.code != numbers.COMPLETED:
         return told
     left = (held(wet) - held(dry)) / water
     days = np.roll(month_days(case.climate.hours), 1 - AUTUMN)
     months = tuple(float(left[24 * day - 1]) for day in np.cumsum(days))
     return replace(told, months=months, after_summer=months[SUMMER - 1], after_year=months[-1])
+
+
+def position(mesh: Mesh, plane: int) -> int:
+    """Where a path has the plane of this index of the drawn assembly, or the next one inwards."""
+    return next(at for at, one in enumerate(mesh.planes) if one.index >= plane)
 
 
 def held(found: March) -> Array:
@@ -122,7 +127,7 @@ def march_with_water(
     mesh = build_mesh(assembly, path, case.starting_humidity)
     start = starting_state(mesh, rows)
     if water > 0.0:
-        start[1, mesh.chain.plane_node[plane]] = SATURATED - water / FILM_SPRING
+        start[1, mesh.chain.plane_node[position(mesh, plane)]] = SATURATED - water / FILM_SPRING
     row = constants_row(Nature(), HELD_FILM + room_for)
     hours = (case.years or 1) * case.climate.hours
     return march(mesh, rows, hours, row, len(assembly.layers), start=start)

@@ -133,8 +133,13 @@ def foam_ladder(case: Case, at: int) -> Ladder | None:
         words = f"{layer.name} {marked(size, 'length')} thick"
 
         here = assembly_path(case, at, "layer", index)
-        # a named depth may lie beyond the thinner layer
-        changes = (Set((*here, "probes"), ()), Set((*here, "thickness"), size))
+        # a named depth, or what a defect leaves, may lie beyond the thinner layer
+        rest = ("probes", "defects") if layer.defects else ("probes",)
+        cleared = (Set((*here, one), ()) for one in rest)
+        part = size / layer.thickness
+        left = tuple(replace(one, left=part * one.left) for one in layer.defects)
+        again = (Set((*here, "defects"), left),) if left else ()
+        changes = (*cleared, Set((*here, "thickness"), size), *again)
         return Variant(words, size, () if size == layer.thickness else changes)
 
     return Ladder(tuple(variant(size) for size in sizes), len(thinner))
@@ -155,6 +160,14 @@ def outside_foam(case: Case, at: int) -> tuple[Variant, ...]:
         return Variant(words, size, (AddLayer(name, added, plane - 1),))
 
     return tuple(variant(size) for size in ADDED)
+
+
+def repairs(case: Case, at: int) -> tuple[Variant, ...]:
+    """All insulation as it is drawn, where some of it is missing, thin or pressed together."""
+    layers = enumerate(case.assemblies[at].layers)
+    faulty = [number for number, one in layers if isinstance(one, Layer) and one.defects]
+    changes = tuple(Set(assembly_path(case, at, "layer", n, "defects"), ()) for n in faulty)
+    return (Variant("insulation without its defects", 0.0, changes),) if changes else ()
 
 
 def sheets(case: Case, at: int) -> tuple[Variant, ...]:

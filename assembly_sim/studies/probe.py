@@ -190,6 +190,7 @@ def _jobs(case: Case, at: int, judge: Judge, base: Trial) -> list[Callable[[], _
     if base.rank > 0:
         jobs.append(partial(_step, "added foam", tried.outside_foam(case, at), judge, base))
     jobs += [
+        partial(_choose, "insulation", tried.repairs(case, at), judge, base),
         partial(_choose, "vapour retarder", tried.sheets(case, at), judge, base),
         partial(_choose, "colour", tried.colours(case, at), judge, base),
         partial(_turn, tried.orientations(case, at), judge, base),

@@ -44,9 +44,21 @@ def caution_words(case: Case) -> frozenset[str]:
     The kinds of every material and sheet; `wall`, `roof`, `attic floor` (sheltered and not
     upright), `roof or floor`; `sealed roof` (no vented layer), `tight` (an airtight layer, no
     leak or no more than 0.2 L/(s m2) at 75 Pa), `foil` (a bright sheet), `membrane`, `insulation`
-    of any sort, `insulated inside masonry`, and `probe` (a named depth).
+    of any sort, `insulated inside masonry`, and `probe` (a named depth). `fan into a zone`: air of
+    a room blown into an attic or the like; `ducts in a zone`; `openings`.
     """
-    return frozenset(word for assembly in case.assemblies for word in _words(assembly))
+    own = (word for assembly in case.assemblies for word in _words(assembly))
+    return frozenset((*own, *_words_of_house(case)))
+
+
+def _words_of_house(case: Case) -> Iterator[str]:
+    zones, rooms = ({one.name for one in some} for some in (case.zones, case.rooms))
+    if any(fan.flow and fan.way[0] in rooms and fan.way[1] in zones for fan in case.fans):
+        yield "fan into a zone"
+    if case.ducts:
+        yield "ducts in a zone"
+    if case.openings:
+        yield "openings"
 
 
 def _words(assembly: Assembly) -> Iterator[str]:

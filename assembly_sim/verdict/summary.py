@@ -16,7 +16,8 @@ from assembly_sim.checks.energy import Energy, energy
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import has_year, last_year
 from assembly_sim.envelope.airways import describe_leak
-from assembly_sim.envelope.resistances import material_on_path, steady_layers
+from assembly_sim.envelope.paths import defect_shares
+from assembly_sim.envelope.resistances import drawn_u_value, material_on_path, steady_layers
 from assembly_sim.hand.summary import SteadySummary, steady_summary
 from assembly_sim.solver.result import AssemblyResult, Outcome, Result
 from assembly_sim.verdict.cautions import cautions, first_cautions
@@ -70,13 +71,16 @@ class AssemblySummary:
     window_energy: that of a window that holds no whole year, seasons by its own days; has_year:
     whether counts are of a whole year, not of the run.
 
-    u_value W/(m2 K); surface resistances m2K/W, inside and outside; the errors are the largest of
-    its paths.
+    u_value W/(m2 K), with its defects; as drawn: without them, None where there is none;
+    defect_shares: of the area, by path. Surface resistances m2K/W, inside and outside; the errors
+    are the largest of its paths.
     """
 
     name: str
     area_m2: float
     u_value_w_m2k: float
+    u_value_as_drawn_w_m2k: float | None
+    defect_shares: tuple[tuple[str, float], ...]
     surface_resistances: str
     surface_resistances_m2k_w: tuple[float, float]
     energy: Energy | None
@@ -180,10 +184,13 @@ def typed_assembly(result: Result, found: AssemblyResult) -> AssemblySummary:
     proofs = evidence(result, found)
     paths = found.paths
     layers = steady_layers(found.assembly)
+    past = defect_shares(found.assembly)
     return AssemblySummary(
         name=found.assembly.name,
         area_m2=found.assembly.area,
         u_value_w_m2k=found.u_value,
+        u_value_as_drawn_w_m2k=drawn_u_value(found.assembly) if past else None,
+        defect_shares=tuple(past.items()),
         surface_resistances=found.surface_resistances,
         surface_resistances_m2k_w=(layers.inner_surface, layers.outer_surface),
         energy=energy(result, found) if has_year(result) else None,

@@ -54,7 +54,7 @@ def one(text: str, folder: Path) -> str:
         ("[[assembly]]", "[assembly]", "write [[assembly]]"),
         ("[[assembly.layer]]", "[[layer]]", "write [[assembly.layer]]"),
         ('climate = "cold_inland"', 'climate = "C:\\weather\\x.csv"', "write / between folders"),
-        ('tilt = "90 deg"', 'tilt = "6/12"', "6:12"),
+        ('tilt = "90 deg"', 'tilt = "6/10"', "6:12"),
         ('azimuth = "180 deg"', 'azimuth = "north"', "clockwise from north"),
         ('"0.2 L/(s m2) at 75 Pa"', '"0.2 L/(s m2)"', "at what pressure"),
         ("format = 1", "a" + ".a" * 20000 + " = 1", "too many parts"),

@@ -17,18 +17,26 @@ from assembly_sim.model import (
     ConductivityPoints,
     Constant,
     ConstantDiffusivity,
+    Ducts,
     ExcessVapour,
+    Fan,
+    FreeArea,
     Material,
+    MeasuredFlow,
     MoistureBalance,
     NamedDepth,
+    Opening,
     OutdoorCurve,
     Points,
     RetentionCurve,
     RetentionTerm,
     Room,
+    Side,
     SineOverYear,
     Thresholds,
+    Zone,
 )
+from assembly_sim.model.opening import Gap, LeakageArea, RoundHole, SquareHole, Unsized
 from assembly_sim.solver.identity import case_sha256
 from tests import synthetic
 from tests.solver import random_walls
@@ -107,6 +115,65 @@ def written(case, folder, **how):
     return sim.read_case(path)
 
 
+SIDES = st.none() | st.builds(Side, st.floats(0.0, math.pi), st.floats(0.0, 6.28))
+SHAPES = st.one_of(
+    st.floats(1e-5, 0.01).flatmap(lambda width: st.builds(Gap, st.just(width), st.floats(0.01, 9))),
+    st.builds(RoundHole, st.floats(1e-3, 1.0)),
+    st.builds(SquareHole, st.floats(1e-3, 1.0)),
+    st.builds(FreeArea, st.floats(1e-6, 3.0)),
+    st.builds(LeakageArea, st.floats(1e-6, 3.0), st.floats(0.5, 1.0)),
+    st.builds(MeasuredFlow, st.floats(1e-6, 3.0), st.floats(4.0, 75.0), st.floats(0.5, 1.0)),
+)
+DUCTS = st.builds(
+    Ducts,
+    *(st.sampled_from(["ducts", "furnace"]), st.just("attic"), st.floats(0.01, 2.0)),
+    *(st.floats(0.0, 50.0), st.floats(0.0, 50.0), st.floats(0.1, 5.0), st.floats(300.0, 350.0)),
+    *(st.floats(230.0, 270.0), st.floats(280.0, 290.0), st.floats(0.0, 0.5)),
+    room=st.sampled_from(["room", "wing"]),
+)
+
+
+@st.composite
+def houses(draw):
+    """A random case with an attic above, a wing beside, and all that a house may have."""
+    case = draw(cases())
+    first = dataclasses.replace(case.assemblies[0], inside="attic")
+    under = dataclasses.replace(first.outer, sheltered=True, leaked_rain_layer=None)
+    floor = dataclasses.replace(
+        first, name="floor", inside="wing", outside="attic", outer=under, order_meant=True
+    )
+    ways = [("room", "outdoors"), ("attic", "outdoors"), ("wing", "attic"), ("room", "wing")]
+    openings = [
+        Opening(f"opening {i}", draw(SHAPES), draw(st.floats(-2.0, 9.0)), side, *way)
+        for i, way in enumerate(ways)
+        for side in [draw(SIDES) if way[1] == "outdoors" else None]
+    ]
+    test = draw(st.none() | st.builds(MeasuredFlow, st.floats(190.0, 200.0)))
+    if test is not None:
+        openings.append(Opening("joints", Unsized(draw(st.floats(0.1, 5.0))), 1.0))
+    spaces = draw(st.permutations(["room", "wing", "attic"]))
+    flow = draw(st.floats(-0.1, 0.1))
+    return dataclasses.replace(
+        case,
+        assemblies=(first, floor),
+        more_rooms=(Room(draw(TEMPERATURE_RULES), draw(HUMIDITY_RULES), "wing"),),
+        zones=(
+            Zone(
+                "attic", *(draw(st.floats(1.0, 500.0)), draw(st.floats(0.0, 1e6)), 1.5, 3.0, 1e-6)
+            ),
+        ),
+        openings=tuple(openings),
+        fans=(
+            Fan(flow, spaces[0], spaces[1]),
+            Fan(0.0, "attic", name="fan 2"),
+            Fan(-0.01, "room", name="bath"),
+            Fan(0.01, "room", name="supply"),
+        ),
+        ducts=(draw(DUCTS),),
+        blower_door=test,
+    )
+
+
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_examples_read_back(path, tmp_path):
     case = sim.read_case(path)
@@ -129,6 +196,21 @@ def test_examples_read_back(path, tmp_path):
 def test_random_cases_read_back(tmp_path_factory, case):
     folder = tmp_path_factory.mktemp("written")
     again = written(case, folder)
+    assert again == case
+    assert case_sha256(again) == case_sha256(case)
+
+
+@settings(
+    max_examples=25,
+    deadline=None,
+    derandomize=True,
+    database=None,
+    phases=(Phase.generate,),
+    suppress_health_check=list(HealthCheck),
+)
+@given(houses())
+def test_random_houses_read_back(tmp_path_factory, case):
+    again = written(case, tmp_path_factory.mktemp("house"))
     assert again == case
     assert case_sha256(again) == case_sha256(case)
 

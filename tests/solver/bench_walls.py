@@ -83,6 +83,7 @@ def marched(
     nature: Nature | None = None,
     refine: float = 1.0,
     air_through: float = 0.0,
+    path: str = "main",
     **march_options: Any,
 ) -> March:
     """March a wall that starts at one temperature (K) and humidity (0-1), with profiles.
@@ -91,7 +92,7 @@ def marched(
     """
     density = float(air_density(ICE_POINT + 10.0, STANDARD_PRESSURE))
     part = replace(part, air_through=air_through / density)
-    mesh = build_mesh(part, "main", start[1], refine)
+    mesh = build_mesh(part, path, start[1], refine)
     suction = pore_water.suction(mesh.starting_humidity, pore_water.REFERENCE_TEMPERATURE)
     unknowns = np.array([np.full(len(mesh.depth), start[0]), pore_water.coordinate(suction)])
     row = constants_row(nature or Nature(), HELD_FILM)

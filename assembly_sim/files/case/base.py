@@ -4,7 +4,8 @@ A case may name another with `base = "other.toml"`, relative to its own folder. 
 override: tables are merged entry by entry, everything else (also a list of tables such as
 `[[assembly]]`) is replaced whole. A rule for the room of another kind replaces the base's rule
 whole. `[change."assembly".layer."layer"]` changes single entries of an assembly or layer of the
-base. A base may have a base of its own.
+base, `[change.opening."attic hatch"]` those of an opening; zone, other_room, fan and
+ducts alike. A base may have a base of its own.
 """
 
 from __future__ import annotations
@@ -22,9 +23,13 @@ MOST_BASES = 10
 KIND_OF_RULE = {
     **{"mean": "sine", "amplitude": "sine", "curve": "curve", "file": "column"},
     **{"class": "class", "excess": "class"},
+    "as": "as",
+    **{"otherwise": "schedule", "at": "schedule"},
     **{"volume": "balance", "generation": "balance", "air_changes": "balance"},
 }
 _RULES = (("room", "temperature"), ("room", "humidity"))
+LISTS = ("zone", "other_room", "opening", "fan", "ducts")
+"""Lists of a house whose items `[change]` reaches by name."""
 _CONTENTS = ("material", "membrane", "air")
 
 
@@ -94,6 +99,9 @@ def _changed(entries: dict[str, Any], change: Any, own: CaseText) -> dict[case_l
     """Put what `change` says into the assemblies of `entries`; places of what it says."""
     places: dict[case_lines.Path, Place] = {}
     for name, table, path in named_tables(change, ("change",), own):
+        if _is_list_of_house(name, entries):
+            places |= _changed_list(name, table, path, entries, own)
+            continue
         number, found = _found(entries.get("assembly"), name, path, own, "assembly")
         layers = list(found["layer"]) if isinstance(found.get("layer"), list) else []
         for word, entry, inner in named_tables(table.pop("layer", {}), (*path, "layer"), own):
@@ -105,6 +113,33 @@ def _changed(entries: dict[str, Any], change: Any, own: CaseText) -> dict[case_l
         assemblies[number] = {**found, "layer": layers, **table}
         entries["assembly"] = assemblies
     return places
+
+
+def _is_list_of_house(name: str, entries: Mapping[str, Any]) -> bool:
+    """Whether a name means a list of tables, and no assembly that is called so."""
+    assemblies = entries.get("assembly")
+    listed = assemblies if isinstance(assemblies, list) else []
+    return name in LISTS and name not in [_name(one) for one in listed if isinstance(one, dict)]
+
+
+def _changed_list(
+    word: str, table: dict[str, Any], path: case_lines.Path, entries: dict[str, Any], own: CaseText
+) -> dict[case_lines.Path, Place]:
+    """New entries of the items of a list, by name: `[change.opening."attic hatch"]`."""
+    places: dict[case_lines.Path, Place] = {}
+    for name, new, here in named_tables(table, path, own):
+        number, found = _found(entries.get(word), name, here, own, word)
+        items = list(entries[word])
+        items[number] = {**_without_other_size(found, new), **new}
+        entries[word] = items
+        places |= _moved(new, here, (word, number), own)
+    return places
+
+
+def _without_other_size(old: dict[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:
+    """An opening's entries but for a size or a weight that a new one replaces."""
+    gone = {"size", "weight", "exponent"} if {"size", "weight"} & set(new) else set[str]()
+    return {key: value for key, value in old.items() if key not in gone}
 
 
 def named_tables(

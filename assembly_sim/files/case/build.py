@@ -9,16 +9,19 @@ from typing import Any
 from assembly_sim.envelope.orientation import is_wall
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.files.case import column as case_column
+from assembly_sim.files.case.house_build import unstated_of_house
+from assembly_sim.files.case.joined import RULES, rule_text
 from assembly_sim.files.case.layers import AirText, LayerText, MembraneText
+from assembly_sim.files.case.lines import Path
 from assembly_sim.files.case.room import (
     BalanceText,
     ColumnText,
     CurveText,
     ExcessText,
     HumiditySineText,
-    RoomText,
     TemperatureSineText,
 )
+from assembly_sim.files.case.schedule import HumiditySchedule, TemperatureSchedule
 from assembly_sim.files.case.schema import AssemblyText, CaseFile, ThresholdsText
 from assembly_sim.files.case.text import CaseText
 from assembly_sim.model import (
@@ -43,6 +46,7 @@ from assembly_sim.model import (
     Thresholds,
 )
 from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.model.schedule import WEEKDAYS
 from assembly_sim.units import marked
 
 # Upper limits of the humidity classes, Pa at or below 0 degC outdoors (ISO 13788 annex A, from
@@ -55,25 +59,33 @@ NOT_DRAINED = (
 HIGH_OCCUPANCY = 0.10  # EN 15026 annex C, from memory
 
 
-def room(text: RoomText, climate: Climate, source: CaseText) -> Room:
-    """The room's two rules; reads the columns that they name."""
-    rules = {
-        name: rule(getattr(text, name), name, climate, source)
-        for name in ("temperature", "humidity")
-    }
-    return Room(**rules)
+def rooms(text: CaseFile, climate: Climate, source: CaseText) -> tuple[Room, ...]:
+    """The rooms' rules; reads the columns that they name."""
+    places = [("room",), *(("other_room", number) for number in range(len(text.other_room)))]
+    named = [text.room, *text.other_room]
+    return tuple(_room(text, one.name, at, climate, source) for one, at in zip(named, places))
 
 
-def rule(text: Any, entry: str, climate: Climate, source: CaseText) -> Any:
-    """A rule of the room; reads the column that it names."""
+def _room(text: CaseFile, name: str, at: Path, climate: Climate, source: CaseText) -> Room:
+    rules = {}
+    for entry in RULES:
+        told, where = rule_text(text, at, entry)
+        rules[entry] = rule(told, entry, climate, source, where)
+    return Room(**rules, name=name)
+
+
+def rule(text: Any, entry: str, climate: Climate, source: CaseText, at: Path = ("room",)) -> Any:
+    """A rule of the room at a place; reads the column that it names."""
     match text:
         case TemperatureSineText() | HumiditySineText():
             return SineOverYear(text.mean, text.amplitude, text.peak_day)
+        case TemperatureSchedule() | HumiditySchedule():
+            return text.schedule()
         case CurveText():
             high = text.occupancy == "high" and entry == "humidity"
             return OutdoorCurve(HIGH_OCCUPANCY if high else 0.0)
         case ColumnText():
-            return case_column.read_column(text, entry, climate, source)
+            return case_column.read_column(text, (*at, entry), climate, source)
         case ExcessText():
             excess = _CLASS_EXCESS[text.humidity_class or 1] if text.excess is None else text.excess
             return ExcessVapour(excess)
@@ -88,7 +100,9 @@ def thresholds(text: ThresholdsText) -> Thresholds:
 
 
 def assembly(text: AssemblyText) -> Assembly:
-    """One assembly, its layers named and its air leak settled."""
+    """One assembly, its layers named and its air leak settled; its sizes are known by now."""
+    assert text.area is not None
+    assert text.inside is not None
     layers = tuple(layer(one, name, text) for one, name in zip(text.layer, text.layer_names()))
     return Assembly(
         text.name,
@@ -98,6 +112,8 @@ def assembly(text: AssemblyText) -> Assembly:
         _leak(text),
         text.air_through,
         text.order_meant,
+        text.outside,
+        text.inside,
     )
 
 
@@ -117,6 +133,7 @@ def layer(text: Any, name: str, around: AssemblyText | None) -> AnyLayer:
         text.airtight,
         _bridges(text),
         tuple(NamedDepth(one.name, one.depth) for one in text.probes),
+        tuple(one.defect() for one in text.defects),
     )
 
 
@@ -142,6 +159,7 @@ def _emittance(layer: Any) -> float:
 
 def _outer(text: AssemblyText) -> OuterSurface:
     """The surface outdoors; a sheltered one has no sun, so its absorptance does not count."""
+    assert text.tilt is not None
     return OuterSurface(
         tilt=text.tilt,
         azimuth=text.azimuth or 0.0,
@@ -152,7 +170,7 @@ def _outer(text: AssemblyText) -> OuterSurface:
         rain_deposition=text.rain_deposition,
         leaked_rain=text.leaked_rain,
         leaked_rain_layer=text.leaked_rain_layer,
-        sheltered=text.sheltered,
+        sheltered=text.is_sheltered,
     )
 
 
@@ -169,15 +187,16 @@ def _leak(text: AssemblyText) -> AirLeak | None:
 
 def unstated(text: CaseFile, case: Case) -> tuple[str, ...]:
     """Every default that a result depends on, as a short phrase each."""
-    columns = (case.room.temperature, case.room.humidity)
-    notes = tuple(note for c in columns if isinstance(c, ColumnOfFile) for note in c.notes)
+    columns = [getattr(one, entry) for one in case.rooms for entry in RULES]
+    told = [note for c in columns if isinstance(c, ColumnOfFile) for note in c.notes]
+    notes = (*dict.fromkeys(told), *unstated_of_house(text))
     return (
         tuple(_unstated_of_case(text, case.climate.wraps))
         + notes
         + tuple(
             f"{one.name}: {phrase}"
             for one, built in zip(text.assembly, case.assemblies)
-            for phrase in _unstated_of_assembly(one, built)
+            for phrase in _unstated_of_assembly(one, built, case.breathes)
         )
     )
 
@@ -190,19 +209,27 @@ def _unstated_of_case(text: CaseFile, wraps: bool) -> Iterator[str]:
         yield "the run goes on until it settles, three years at least and ten at most"
     if wraps and "start_month" not in text.model_fields_set:
         yield f"the run starts on 1 {month_name[text.start_month]}"
+    for rule in (text.room.temperature, text.room.humidity):
+        if isinstance(rule, TemperatureSchedule | HumiditySchedule):
+            yield "a room on a schedule follows it within the hour: heavy rooms cool more slowly"
+            by_day = any(len(one.weekdays) < len(WEEKDAYS) for one in rule.entries())
+            if wraps and by_day and "first_day" not in rule.model_fields_set:
+                yield "1 January is a Monday"
     balance = text.room.humidity
     if isinstance(balance, BalanceText) and "limit" not in balance.model_fields_set:
         yield f"room humidity is held at or below {marked(balance.limit, 'percent')}"
     yield "no snow lies on any surface"
 
 
-def _unstated_of_assembly(text: AssemblyText, built: Assembly) -> Iterator[str]:
+def _unstated_of_assembly(text: AssemblyText, built: Assembly, breathes: bool) -> Iterator[str]:
     said, outer = text.model_fields_set, built.outer
     if "leak" not in said:
         yield f"air leak {_told(USUAL_LEAK)}, the usual limit for an assembly"
     if built.leak and "leak_exponent" not in said:
         yield f"air leak with the exponent {built.leak.exponent:g}"
-    if built.leak and "height_above_neutral_level" not in said:
+    if built.leak and breathes:
+        yield from _unstated_of_level(text, built)
+    elif built.leak and "height_above_neutral_level" not in said:
         yield f"{marked(built.leak.height_above_neutral_level, 'height')} above the neutral level"
     if outer.sheltered:
         return
@@ -217,6 +244,14 @@ def _unstated_of_assembly(text: AssemblyText, built: Assembly) -> Iterator[str]:
     elif not {"leaked_rain", "leaked_rain_layer"} <= said:
         behind = built.layers[drainage].name
         yield f"{100 * outer.leaked_rain:g} % of the rain gets onto the outer face of {behind}"
+
+
+def _unstated_of_level(text: AssemblyText, built: Assembly) -> Iterator[str]:
+    """Where the leak is in a house whose neutral level is solved for."""
+    if "height" not in text.model_fields_set and built.outer.sheltered:
+        yield f"{marked(built.outer.height, 'height')} above ground"
+    if "height_above_neutral_level" in text.model_fields_set:
+        yield "its height above the neutral level does not count: the house's air is solved for"
 
 
 def _told(leak: AirLeak) -> str:

@@ -12,19 +12,21 @@ the same words and units, under the names of the assembly and layer that they ch
     assembly."West gable".layer."paint".remove = true
     assembly."West gable".add = [{ before = "cladding", material = "osb", thickness = "9 mm" }]
     material."polyiso".conductivity_times = 1.2
+    zone."attic".air_changes = "2 1/h"
+    opening."attic hatch".seal = "80 %"               # or size = "18 cm2 at 4 Pa"
+    seal_between = [{ one = "room", other = "attic", share = "90 %" }]
 
 `NAME_times` multiplies any number. Entries are taken in the order written.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
-from functools import cache
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from pydantic import BaseModel, ValidationError, create_model
+from pydantic import BaseModel, ValidationError
 
 from assembly_sim.changes import (
     AddLayer,
@@ -33,18 +35,33 @@ from assembly_sim.changes import (
     RemoveLayer,
     Seal,
     Set,
-    Times,
     WinterHumidity,
     applied,
 )
 from assembly_sim.changes.path import Path as FieldPath
 from assembly_sim.changes.path import path_of, place_of
 from assembly_sim.errors import InputError
-from assembly_sim.files.case import build, fields
+from assembly_sim.files.case import build
 from assembly_sim.files.case import lines as case_lines
 from assembly_sim.files.case.base import kind_of_rule, named_tables
-from assembly_sim.files.case.layers import AirText, BridgeText, LayerText, MembraneText
-from assembly_sim.files.case.problems import problems
+from assembly_sim.files.case.change_reader import (
+    TIMES,
+    Found,
+    Reader,
+    Verbs,
+    below,
+    entries,
+    times,
+    unknown,
+)
+from assembly_sim.files.case.house_changes import HOUSE, of_house, rule_of
+from assembly_sim.files.case.layers import (
+    AirText,
+    BridgeText,
+    DefectText,
+    LayerText,
+    MembraneText,
+)
 from assembly_sim.files.case.room import (
     BalanceText,
     HumiditySineText,
@@ -54,60 +71,12 @@ from assembly_sim.files.case.room import (
 from assembly_sim.files.case.schema import AssemblyText, CaseFile, ThresholdsText
 from assembly_sim.files.case.text import CaseText
 from assembly_sim.files.climate.read import find_climate, read_climate
-from assembly_sim.files.words import nearest
 from assembly_sim.model import Case, Material, MoistureBalance, Sheet, SineOverYear
 from assembly_sim.model.assembly import AnyLayer
 
-TIMES = "_times"
 _CASE = ("starting_humidity", "years", "start_month", "code_zone", "code_edition")
-_NOT_CHANGED = {"name", "layer", "bridges", "probes"}
-
-
-class Verbs(fields.Table):
-    """Entries that are no field of a case: what is done, rather than what there is."""
-
-    seal: fields.Share | None = None
-    fill: fields.MaterialName | None = None
-    remove: bool | None = None
-    before: fields.Name | None = None
-    winter_humidity: fields.HumiditySwing | None = None
-    climate: fields.Name | None = None
-
-
-@dataclass(frozen=True)
-class Reader:
-    """What reading needs: the case that is changed, the file's places, the known materials."""
-
-    case: Case
-    source: CaseText
-    materials: Mapping[str, Material | Sheet]
-
-    def value(self, model: type[BaseModel], path: case_lines.Path, value: Any) -> Any:
-        """An entry as the schema of the case reads it; `path` ends in its name."""
-        one = _alone(model, str(path[-1]))
-        context = {"materials": self.materials, "faulty": set()}
-        try:
-            read = one.model_validate({str(path[-1]): value}, context=context)
-        except ValidationError as error:
-            raise self.told(error, one, path[:-1]) from None
-        return getattr(read, str(path[-1]))
-
-    def told(self, error: Any, model: type[BaseModel], path: case_lines.Path) -> InputError:
-        """What the schema found in the table at `path`; what is missing, at the table's line."""
-        at = self.source.place(path)
-        found = problems(error.errors(), below(self.source, path), model)
-        return InputError(
-            *(
-                replace(one, file=at.file, line=at.line, source_line=at.source_line)
-                if one.line is None
-                else one
-                for one in found
-            )
-        )
-
-    def refused(self, path: case_lines.Path, cause: str, cure: str) -> InputError:
-        """The error of an entry."""
-        return InputError(self.source.problem(path, cause, cure))
+_NOT_CHANGED = {"name", "layer", "bridges", "probes", "part"}
+_NOT_CHANGED |= {"defects", "gap", "spacing", "compressed_to"}
 
 
 def from_table(
@@ -153,16 +122,6 @@ def from_path(
     return from_table(value, case, source, path, materials)
 
 
-def below(source: CaseText, path: case_lines.Path) -> CaseText:
-    """The text with a table of it as its root, so that places are found from there."""
-    size = len(path)
-    places = {key[size:]: one for key, one in source.places.items() if key[:size] == path}
-    return replace(source, places=places)
-
-
-Found = Iterator[tuple[Change, case_lines.Path]]
-
-
 def _changes(
     table: Mapping[str, Any], path: case_lines.Path, reader: Reader, done: list[Change]
 ) -> Found:
@@ -171,15 +130,18 @@ def _changes(
         here = (*path, entry)
         if entry in parts:
             yield from parts[entry](value, here, reader, done)
+        elif entry in HOUSE:
+            yield from of_house(entry, value, here, reader)
         elif entry == "thresholds":
-            for name, one in _entries(value, here, reader):
+            for name, one in entries(value, here, reader):
                 yield _set(ThresholdsText, ("thresholds",), (*here, name), one, reader), here
         elif entry == "climate":
             yield Set(("climate",), _climate(here, value, reader)), here
         elif entry.removesuffix(TIMES) in _CASE:
             yield _set(CaseFile, (), here, value, reader), here
         else:
-            raise _unknown(entry, [*parts, "thresholds", "climate", *_CASE], here, reader)
+            known = [*parts, *HOUSE, "thresholds", "climate", *_CASE]
+            raise unknown(entry, known, here, reader)
 
 
 def _of_assemblies(value: Any, path: case_lines.Path, reader: Reader, done: list[Change]) -> Found:
@@ -204,6 +166,7 @@ def _of_layer(
     table: Mapping[str, Any], at: FieldPath, path: case_lines.Path, reader: Reader
 ) -> Found:
     assembly, layer = str(at[1]), at[3]
+    parts: dict[str, type[BaseModel]] = {"bridges": BridgeText, "defects": DefectText}
     for entry, value in table.items():
         place = (*path, entry)
         if entry == "fill":
@@ -212,21 +175,23 @@ def _of_layer(
             if reader.value(Verbs, place, value) is not True:
                 raise reader.refused(place, "a layer stays unless it is removed", "leave it out")
             yield RemoveLayer(assembly, layer), place
-        elif entry == "bridges":
+        elif entry == "defects" and value == []:
+            yield Set((*at, entry), ()), place  # put right
+        elif entry in parts:
             for name, inner, here in named_tables(value, place, reader.source):
                 for key, one in inner.items():
-                    change = _set(BridgeText, (*at, "bridges", name), (*here, key), one, reader)
+                    change = _set(parts[entry], (*at, entry, name), (*here, key), one, reader)
                     yield change, (*here, key)
         else:
             name = entry.removesuffix(TIMES)
             models = (LayerText, MembraneText, AirText)
             model = next((one for one in models if name in one.model_fields), LayerText)
-            more = ("fill", "remove", "membrane", "air", "bridges")
+            more = ("fill", "remove", "membrane", "air", *parts)
             yield _set(model, at, place, value, reader, more), place
 
 
 def _of_room(value: Any, path: case_lines.Path, reader: Reader, done: list[Change]) -> Found:
-    for entry, one in _entries(value, path, reader):
+    for entry, one in entries(value, path, reader):
         here = (*path, entry)
         if entry == "winter_humidity":
             yield WinterHumidity(reader.value(Verbs, here, one)), here
@@ -235,9 +200,9 @@ def _of_room(value: Any, path: case_lines.Path, reader: Reader, done: list[Chang
         elif entry in RoomText.model_fields:
             text = reader.value(RoomText, here, one)
             source = below(reader.source, path[:-1])
-            yield Set(("room", entry), build.rule(text, entry, reader.case.climate, source)), here
+            yield Set(("room", entry), rule_of(text, entry, here, reader, ("room",), source)), here
         else:
-            raise _unknown(entry, ["winter_humidity", *RoomText.model_fields], here, reader)
+            raise unknown(entry, ["winter_humidity", *RoomText.model_fields], here, reader)
 
 
 def _rule_there(entry: str, value: Any, reader: Reader, done: list[Change]) -> Any:
@@ -259,7 +224,7 @@ def _parts_of_rule(
     new: dict[str, Any] = {}
     for key, value in table.items():
         if key.removesuffix(TIMES) not in model.model_fields:
-            raise _unknown(key, list(model.model_fields), (*path, key), reader)
+            raise unknown(key, list(model.model_fields), (*path, key), reader)
         if not key.endswith(TIMES):
             new[key] = reader.value(model, (*path, key), value)
     if new:
@@ -268,7 +233,7 @@ def _parts_of_rule(
         except InputError as error:
             raise reader.refused(path, error.problems[0].cause, error.problems[0].cure) from None
     for key in (key for key in table if key.endswith(TIMES)):
-        yield _times(at, (*path, key), table[key], reader), (*path, key)
+        yield times(at, (*path, key), table[key], reader), (*path, key)
 
 
 def _of_materials(value: Any, path: case_lines.Path, reader: Reader, done: list[Change]) -> Found:
@@ -277,7 +242,7 @@ def _of_materials(value: Any, path: case_lines.Path, reader: Reader, done: list[
             if not entry.endswith(TIMES):
                 cure = f"write {entry}{TIMES} = 1.2, or another material for the layer"
                 raise reader.refused((*here, entry), "a material is changed by factors", cure)
-            yield _times(("material", name), (*here, entry), one, reader), (*here, entry)
+            yield times(("material", name), (*here, entry), one, reader), (*here, entry)
 
 
 def _set(
@@ -292,16 +257,10 @@ def _set(
     entry = str(path[-1])
     known = [name for name in model.model_fields if name not in _NOT_CHANGED]
     if entry.removesuffix(TIMES) not in known:
-        raise _unknown(entry, [*known, *more], path, reader)
+        raise unknown(entry, [*known, *more], path, reader)
     if entry.endswith(TIMES):
-        return _times(at, path, value, reader)
+        return times(at, path, value, reader)
     return Set((*at, entry), reader.value(model, path, value))
-
-
-def _times(at: FieldPath, path: case_lines.Path, value: Any, reader: Reader) -> Times:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.0 <= value < 1e6:
-        raise reader.refused(path, "this is no factor", "write a number from 0, without quotes")
-    return Times((*at, str(path[-1]).removesuffix(TIMES)), float(value))
 
 
 def _leak(name: str, path: case_lines.Path, value: Any, reader: Reader, done: list[Change]) -> Any:
@@ -361,22 +320,3 @@ def _climate(path: case_lines.Path, value: Any, reader: Reader) -> Any:
     except InputError as error:
         first = error.problems[0]
         raise reader.refused(path, f"'{name}': {first.cause}", first.cure) from None
-
-
-def _entries(value: Any, path: case_lines.Path, reader: Reader) -> Iterator[tuple[str, Any]]:
-    if not isinstance(value, dict):
-        raise reader.refused(path, "this is not a table", "write it as a table with a [heading]")
-    return iter(value.items())
-
-
-def _unknown(entry: str, known: list[str], path: case_lines.Path, reader: Reader) -> InputError:
-    cure = nearest(entry, known) or f"known here are {', '.join(known)}"
-    return reader.refused(path, f"unknown entry '{entry[:60]}'", cure)
-
-
-@cache
-def _alone(model: type[BaseModel], entry: str) -> type[BaseModel]:
-    """A schema of one entry of another, for it is read without the rest."""
-    field = model.model_fields[entry]
-    own: Any = {entry: (field.annotation, field)}
-    return create_model(model.__name__, __base__=fields.Table, **own)

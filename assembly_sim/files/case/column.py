@@ -7,15 +7,16 @@ hour of the climate, from its first, and that is said. A blank cell is a missing
 from __future__ import annotations
 
 import csv
+import pathlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.case.lines import Path
 from assembly_sim.files.case.text import CaseText
 from assembly_sim.files.climate.gaps import fill, gaps
 from assembly_sim.files.climate.logger_heading import columns_called, name_and_unit, stamp_columns
@@ -52,16 +53,19 @@ class Rows:
     cells: list[list[str]]
 
 
-def read_column(text: ColumnText, entry: str, climate: Climate, source: CaseText) -> ColumnOfFile:
-    """Values of the column, K or 0-1, one an hour of the climate. Raises InputError."""
-    place = ("room", entry, "file")
-    file = str(Path(source.place(place).file).parent / text.file)
-    if not Path(file).exists():
+def read_column(text: ColumnText, at: Path, climate: Climate, source: CaseText) -> ColumnOfFile:
+    """Values of the column, K or 0-1, one an hour of the climate; `at` leads to the room's entry.
+
+    Raises InputError.
+    """
+    entry, place = str(at[-1]), (*at, "file")
+    file = str(pathlib.Path(source.place(place).file).parent / text.file)
+    if not pathlib.Path(file).exists():
         cure = "give a path relative to the case"
         raise InputError(source.problem(place, f"there is no file '{text.file}'", cure))
     table = _table(file)
-    column = _position(text, entry, table, source)
-    unit = _unit(text, entry, table, column, source)
+    column = _position(text, at, table, source)
+    unit = _unit(text, at, table, column, source)
     values = _values(table, column, unit, entry)
     aligned = _aligned(table, values, climate, column)
     said = f"room {entry} by {text.file}"
@@ -71,7 +75,7 @@ def read_column(text: ColumnText, entry: str, climate: Climate, source: CaseText
 
 def _table(file: str) -> Rows:
     """Headings and rows of a CSV file; a row with more cells than the heading is refused."""
-    data = read_plain(Path(file), LARGEST_FILE, "a logger's table")
+    data = read_plain(pathlib.Path(file), LARGEST_FILE, "a logger's table")
     if not data.strip():
         raise InputError(Problem("the file is empty", "give a table with a heading", file))
     lines, _ = decode(data, file)
@@ -99,9 +103,9 @@ def _read_rows(reader: Iterator[list[str]], file: str) -> Iterator[tuple[int, li
         raise InputError(Problem(cause, cure, file, line)) from None
 
 
-def _position(text: ColumnText, entry: str, table: Rows, source: CaseText) -> int:
+def _position(text: ColumnText, at: Path, table: Rows, source: CaseText) -> int:
     """Place of the column that the case names."""
-    place = ("room", entry, "column")
+    place = (*at, "column")
     found = columns_called(text.column, table.headings)
     shown = ", ".join(heading[:LONGEST_QUOTE] for heading in table.headings[:8])
     if not found:
@@ -114,9 +118,9 @@ def _position(text: ColumnText, entry: str, table: Rows, source: CaseText) -> in
     return found[0]
 
 
-def _unit(text: ColumnText, entry: str, table: Rows, column: int, source: CaseText) -> str:
+def _unit(text: ColumnText, at: Path, table: Rows, column: int, source: CaseText) -> str:
     """The unit of the column: the case's, or its heading's; both must agree, and fit the entry."""
-    place = ("room", entry, "unit" if text.unit else "column")
+    entry, place = str(at[-1]), (*at, "unit" if text.unit else "column")
     told = name_and_unit(table.headings[column])[1]
     unit = text.unit or told
     cure = f"write unit as one of {', '.join(UNITS[entry])}"

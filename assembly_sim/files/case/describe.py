@@ -7,6 +7,8 @@ from typing import Any
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.case.build import HIGH_OCCUPANCY
+from assembly_sim.files.case.house_describe import house_tables
+from assembly_sim.files.case.schedule import entry_table
 from assembly_sim.files.material.read import load
 from assembly_sim.files.material.write import exact, table_of
 from assembly_sim.model import (
@@ -16,35 +18,43 @@ from assembly_sim.model import (
     Case,
     ColumnOfFile,
     Constant,
+    Defect,
     ExcessVapour,
     Layer,
     Material,
     Membrane,
     MoistureBalance,
     OutdoorCurve,
+    Room,
+    Schedule,
     Sheet,
     SineOverYear,
     Thresholds,
 )
-from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.model.assembly import ROOM, AnyLayer
 from assembly_sim.model.case import THRESHOLDS
 from assembly_sim.model.ranges import RANGES
+from assembly_sim.model.schedule import WEEKDAY_NAMES
 
 Table = dict[str, Any]
 
 
-def tables_of(case: Case, climate: str, columns: dict[str, Table]) -> Table:
+Columns = dict[tuple[str, str], Table]
+"""Rules of hourly columns, by room and entry."""
+
+
+def tables_of(case: Case, climate: str, columns: Columns) -> Table:
     """All entries of a case file that reads back to this case.
 
-    `climate` is how the file names its weather, `columns` the rule of an hourly column of the room
-    by its entry. InputError for what no case file can say.
+    `climate` is how the file names its weather, `columns` the rules of hourly columns by room and
+    entry. InputError for what no case file can say.
     """
     said = {
         name: getattr(case, name)
         for name in ("code_zone", "code_edition", "years")
         if getattr(case, name) is not None
     }
-    room = {name: _rule(name, getattr(case.room, name), columns) for name in ROOM}
+    rooms = [_room(one, columns) for one in case.rooms]
     more = {"thresholds": _thresholds(case.thresholds), "materials": _own_materials(case)}
     return {
         "format": 1,
@@ -53,18 +63,28 @@ def tables_of(case: Case, climate: str, columns: dict[str, Table]) -> Table:
         **said,
         "start_month": case.start_month,
         "starting_humidity": case.starting_humidity,
-        "room": room,
+        "room": rooms[0],
+        **({"other_room": rooms[1:]} if rooms[1:] else {}),
+        **house_tables(case),
         "assembly": [_assembly(one) for one in case.assemblies],
         **{name: table for name, table in more.items() if table},
     }
 
 
-ROOM = ("temperature", "humidity")
+RULES = ("temperature", "humidity")
 _KIND = {"temperature": "temperature", "humidity": "fraction"}
 _SWING = {"temperature": "temperature difference", "humidity": "fraction"}
 
 
-def _rule(name: str, rule: Any, columns: dict[str, Table]) -> Any:
+def _room(room: Room, columns: Columns) -> Table:
+    """A room's rules; the name that a room has unless it says is left out."""
+    rules = {
+        name: _rule(name, getattr(room, name), columns.get((room.name, name))) for name in RULES
+    }
+    return rules if room.name == ROOM else {"name": room.name, **rules}
+
+
+def _rule(name: str, rule: Any, column: Table | None) -> Any:
     """A rule of the room as its entry."""
     match rule:
         case Constant():
@@ -73,7 +93,13 @@ def _rule(name: str, rule: Any, columns: dict[str, Table]) -> Any:
             mean, swing = exact(rule.mean, _KIND[name]), exact(rule.amplitude, _SWING[name])
             return {"mean": mean, "amplitude": swing, "peak_day": rule.peak_day}
         case ColumnOfFile():
-            return columns[name]
+            return column
+        case Schedule():
+            return {
+                "otherwise": exact(rule.otherwise, _KIND[name]),
+                "first_day": WEEKDAY_NAMES[rule.first_weekday],
+                "at": [entry_table(one, exact(one.value, _KIND[name])) for one in rule.entries],
+            }
         case ExcessVapour():
             return {"excess": exact(rule.excess, "pressure")}
         case OutdoorCurve():
@@ -114,6 +140,8 @@ def _assembly(one: Assembly) -> Table:
     drained = outer.leaked_rain_layer
     return {
         "name": one.name,
+        "outside": one.outside,
+        "inside": one.inside,
         "area": exact(one.area, "area"),
         "tilt": exact(outer.tilt, "angle"),
         "azimuth": exact(outer.azimuth, "angle"),
@@ -178,7 +206,13 @@ def _start_and_parts(layer: Layer) -> Table:
     start, bridges = layer.starting_humidity, _bridges(layer)
     depths = [{"name": one.name, "depth": exact(one.depth, "length")} for one in layer.probes]
     parts = {"starting_humidity": start, "bridges": bridges, "probes": depths}
+    parts["defects"] = [_defect(one) for one in layer.defects]
     return {name: value for name, value in parts.items() if value not in (None, [])}
+
+
+def _defect(one: Defect) -> Table:
+    left = {"compressed_to" if one.compressed else "left": exact(one.left, "length")}
+    return {"path": one.path, "share": one.share, **left, "space": one.space}
 
 
 def _own_materials(case: Case) -> Table:

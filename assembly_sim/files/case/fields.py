@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from calendar import month_name
+from math import pi, radians
 from typing import Annotated, Any
 
 from pydantic import (
@@ -20,10 +21,17 @@ from pydantic import (
     WithJsonSchema,
 )
 
+from assembly_sim.errors import InputError, shortened
 from assembly_sim.model import AirLeak, Material, Sheet
 from assembly_sim.model.ranges import RANGES, bounds
 from assembly_sim.units import read, spellings
 
+STEEPEST = (radians(5.0), radians(80.0))
+DIRECTIONS = {
+    **{"north-south": 0.0, "south-north": 0.0, "east-west": 90.0, "west-east": 90.0},
+    **{"northeast-southwest": 45.0, "northwest-southeast": 135.0},
+}
+"""Ways a ridge may run, as the azimuth (deg) of one of its ends."""
 _LEAK_CURE = 'write "0.2 L/(s m2) at 75 Pa", "1 m3/(h m2) at 50 Pa" or "none"'
 _PATTERN = r"^\s*[-+\u2212]?(R-|RSI[ -]?)?[0-9.].*$"
 
@@ -119,6 +127,68 @@ def _leak(text: Any) -> AirLeak | None:
     return AirLeak(*values)
 
 
+def _hole(text: Any) -> Any:
+    """The size of an opening as text; what is wrong with it names the text."""
+    from assembly_sim.files.opening.read import FORMS, read_hole
+
+    if not isinstance(text, str):
+        raise EntryError("this is no size of an opening", FORMS)
+    try:
+        return read_hole(text)
+    except InputError as error:
+        first = error.problems[0]
+        raise EntryError(f"'{shortened(text, 40)}': {first.cause}", first.cure) from None
+
+
+def _pitch(text: Any) -> float:
+    """A roof's pitch, rise over run or an angle; above level and below upright."""
+    plain = re.sub(r"(?<=\d) */ *(?=12 *$)", ":", text) if isinstance(text, str) else text
+    value = read(plain, "angle")
+    if not STEEPEST[0] <= value <= STEEPEST[1]:
+        cure = 'write "6/12" or "30 deg", between 5 and 80 deg'
+        raise EntryError(f"'{str(text)[:40]}' is no pitch of a roof", cure)
+    return value
+
+
+def _direction(text: Any) -> float:
+    """The azimuth (rad) that a ridge points to, by compass or as an angle."""
+    named = DIRECTIONS.get(text) if isinstance(text, str) else None
+    if named is not None:
+        return radians(named)
+    if isinstance(text, str) and not re.search(r"\d", text):
+        cure = f'write one of {", ".join(DIRECTIONS)}, or an angle such as "30 deg"'
+        raise EntryError(f"'{text[:40]}' is no direction of a ridge", cure)
+    value = read(text, "angle")
+    refuse_outside(text, value, "azimuth")
+    return value % pi
+
+
+def _tested(text: Any) -> tuple[float, float]:
+    """A blower door's flow (m3/s) and the pressure (Pa) it was measured at."""
+    cure = 'write "1200 cfm at 50 Pa", "560 L/s at 50 Pa" or "1200 CFM50"'
+    if not isinstance(text, str):
+        raise EntryError("this is no flow of a test", cure)
+    plain = re.sub(r"(?i)^(.*\d) *CFM ?50$", r"\1 cfm at 50 Pa", text.strip())
+    flow, at, pressure = plain.partition(" at ")
+    if not at:
+        raise EntryError("the flow does not say at what pressure it was measured", cure)
+    values = read(flow, "air flow"), read(pressure, "pressure")
+    refuse_outside(flow, values[0], "tested flow")
+    refuse_outside(pressure, values[1], "leak pressure")
+    return values
+
+
+def _at_fifty(text: Any) -> float:
+    """Air changes an hour (1/h) at 50 Pa."""
+    plain = text
+    if isinstance(text, str):
+        plain = re.sub(r"(?i)^(.*\d) *ACH ?50$", r"\1 1/h", text.strip())
+        plain = re.sub(r" at 50(\.0*)? Pa$", "", plain)
+    value = read(plain, "air changes")
+    refuse_outside(text, value, "tested air changes")
+    return value
+
+
 def _name(text: Any) -> str:
     if not isinstance(text, str) or not text.strip() or len(text) > 80 or not text.isprintable():
         raise EntryError("this is no name", "write 1 to 80 letters in quotes, on one line")
@@ -138,6 +208,11 @@ Year = Annotated[str, BeforeValidator(_year), _TEXT]
 MaterialName = Annotated[Material, BeforeValidator(_material), _TEXT]
 SheetName = Annotated[Sheet, BeforeValidator(_sheet), _TEXT]
 Leak = Annotated[AirLeak | None, BeforeValidator(_leak), _TEXT]
+Size = Annotated[Any, BeforeValidator(_hole), _TEXT]
+Pitch = Annotated[float, BeforeValidator(_pitch), _TEXT]
+RidgeDirection = Annotated[float, BeforeValidator(_direction), _TEXT]
+TestedFlow = Annotated[tuple[float, float], BeforeValidator(_tested), _TEXT]
+TestedAirChanges = Annotated[float, BeforeValidator(_at_fifty), _TEXT]
 
 Humidity = quantity("humidity threshold")
 StartingHumidity = quantity("starting humidity")
@@ -153,6 +228,9 @@ WoodMoisture = quantity("wood threshold")
 Thickness = quantity("layer thickness")
 AirThickness = quantity("air layer thickness")
 Depth = quantity("depth of a probe")
+ThicknessLeft = quantity("thickness left")
+GapWidth = quantity("gap width")
+GapLength = quantity("gap length")
 Height = quantity("height")
 HeightDifference = quantity("height above the neutral level")
 Area = quantity("area")
@@ -173,6 +251,21 @@ AirChanges = quantity("air changes of a layer")
 RoomAirChanges = quantity("room air changes")
 Generation = quantity("moisture generation")
 AirThrough = quantity("air through")
+ZoneVolume = quantity("zone volume")
+ZoneHeatCapacity = quantity("zone heat capacity")
+ZoneAirChanges = quantity("zone air changes")
+HeatGain = quantity("heat gain")
+OpeningHeight = quantity("height of an opening")
+Weight = quantity("weight of an opening")
+FanFlow = quantity("fan flow")
+DuctFlow = quantity("duct flow")
+DuctArea = quantity("duct area")
+DuctResistance = quantity("duct resistance")
+DuctLeak = quantity("duct leak")
+SupplyTemperature = quantity("supply temperature")
+FullLoadTemperature = quantity("full-load temperature")
+PlanLength = quantity("plan length")
+EaveHeight = quantity("eave height")
 ArealWater = quantity("water threshold")
 Hours = _hours()
 MouldIndex = quantity("index threshold")

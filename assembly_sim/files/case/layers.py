@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
 from assembly_sim.envelope.resistances import MAIN_PATH
 from assembly_sim.files.case import fields as of
 from assembly_sim.files.case.fields import EntryError, Table
+from assembly_sim.model import Defect
+from assembly_sim.model.defect import metal_trouble, trouble
 from assembly_sim.model.ranges import THINNEST, thickness_range
 from assembly_sim.physics import pore_water
 
@@ -25,10 +27,54 @@ class BridgeText(Table):
 
     @model_validator(mode="after")
     def _is_no_main_route(self) -> BridgeText:
-        if self.path == MAIN_PATH:
-            cause = f"'{MAIN_PATH}' is the route through the layers' own materials"
-            raise EntryError(cause, 'call the bridge another name, such as "framing"', "path")
+        _other_route(self.path, "bridge", '"framing"')
+        metal = metal_trouble(self.material)
+        if metal is not None:
+            raise EntryError(*metal, "material")
         return self
+
+
+def _other_route(path: str, what: str, such: str) -> None:
+    if path == MAIN_PATH:
+        cause = f"'{MAIN_PATH}' is the route through the layers' own materials"
+        raise EntryError(cause, f"call the {what} another name, such as {such}", "path")
+
+
+class DefectText(Table):
+    """Insulation that is missing, thin or pressed over a share of the area: a route of its own.
+
+    Nothing said is left: a void. A gap and a spacing give the share of pieces cut to fit between
+    framing, with a gap at both edges.
+    """
+
+    path: of.Name
+    share: of.BridgeShare | None = None
+    gap: of.GapWidth | None = None
+    spacing: of.GapLength | None = None
+    left: of.ThicknessLeft | None = None
+    compressed_to: of.ThicknessLeft | None = None
+    space: Literal["outer", "inner"] = "outer"
+
+    @model_validator(mode="after")
+    def _has_one_share(self) -> DefectText:
+        _other_route(self.path, "defect", '"pulled aside"')
+        if (self.share is None) == (self.gap is None):
+            cure = 'write share = "5 %", or gap = "5 mm" and spacing = "16 in" (centre to centre)'
+            raise EntryError("its share is given neither once nor by a gap", cure)
+        if (self.gap is None) != (self.spacing is None):
+            raise EntryError("a gap needs a spacing", 'add spacing = "16 in"', "gap")
+        if self.gap is not None and self.spacing is not None:
+            self.share = 2.0 * self.gap / self.spacing
+            of.refuse_outside("gap", self.share, "bridge share", "gap")
+        if self.left is not None and self.compressed_to is not None:
+            raise EntryError("what is left is given twice", "keep one of the two", "left")
+        return self
+
+    def defect(self) -> Defect:
+        """The defect in the words of the model."""
+        left = self.left if self.compressed_to is None else self.compressed_to
+        pressed = self.compressed_to is not None
+        return Defect(self.path, self.share or 0.0, left or 0.0, pressed, self.space)
 
 
 class ProbeText(Table):
@@ -49,6 +95,7 @@ class LayerText(Table):
     airtight: bool | None = None
     bridges: list[BridgeText] = Field([], max_length=MOST_PATHS)
     probes: list[ProbeText] = Field([], max_length=MOST_PROBES)
+    defects: list[DefectText] = Field([], max_length=MOST_PATHS)
 
     @property
     def content(self) -> str:
@@ -85,9 +132,22 @@ class LayerText(Table):
         paths = [bridge.path for bridge in self.bridges]
         if len(set(paths)) < len(paths):
             raise EntryError("two bridges have the same path", "give each its own path", "bridges")
+        for number, one in enumerate(self.defects):
+            if one.path in paths:
+                cause = f"the path '{one.path}' has two things in the place of this layer"
+                raise EntryError(cause, "give each its own path", "defects", number, "path")
+            paths.append(one.path)
         if sum(bridge.share for bridge in self.bridges) >= 1.0:
             cure = "write shares that leave some of the layer's own material"
             raise EntryError("the shares of the bridges make up the whole area", cure, "bridges")
+        return self
+
+    @model_validator(mode="after")
+    def _can_have_its_defects(self) -> LayerText:
+        for number, one in enumerate(self.defects):
+            found = trouble(self.material, self.thickness, one.defect())
+            if found is not None:
+                raise EntryError(*found, "defects", number)
         return self
 
     @model_validator(mode="after")

@@ -39,11 +39,11 @@ _CHOICE = {
     ),
     "temperature": (
         "the rule for the temperature is not known",
-        'write "20 degC", or a table with mean and amplitude, curve, or file and column',
+        'write "20 degC", or a table: mean and amplitude, otherwise and at, curve, file and column',
     ),
     "humidity": (
         "the rule for the humidity is not known",
-        'write "35 %", or a table with mean and amplitude, curve, class, volume, or file',
+        'write "35 %", or a table with mean, otherwise, curve, class, volume or file',
     ),
 }
 _TYPES = {

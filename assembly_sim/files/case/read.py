@@ -36,6 +36,9 @@ def read_case(path: Path | str, climate: str | None = None, materials: Path | No
     checked, errors = _checked(source, known)
     weather, climate_problems = _climate(source, climate is not None)
     found += errors + climate_problems
+    if checked is not None:
+        checked, errors = _joined(checked, source)
+        found += errors
     if checked is None or weather is None or found:
         raise InputError(*_each_once(found))
     try:
@@ -55,15 +58,24 @@ def input_files(
     with suppress(InputError):
         source = load_with_bases(path)
         found |= {f"the base {number}": Path(one) for number, one in enumerate(source.files[:-1])}
-        for entry, rule in _tables_of(source.entries.get("room")):
-            if isinstance(rule.get("file"), str):
-                folder = Path(source.place(("room", entry, "file")).file).parent
-                found[f"the room's {entry}"] = folder / rule["file"]
+        for at, table in _rooms_of(source.entries):
+            for entry, rule in _tables_of(table):
+                if isinstance(rule.get("file"), str):
+                    folder = Path(source.place((*at, entry, "file")).file).parent
+                    whose = "the room" if at == ("room",) else f"other room {int(at[-1]) + 1}"
+                    found[f"{whose}'s {entry}"] = folder / rule["file"]
         name = climate or source.entries.get("climate")
         beside = None if climate else Path(source.place(("climate",)).file).parent
         if isinstance(name, str):
             found["the climate"] = find_climate(name, beside)
     return found
+
+
+def _rooms_of(entries: Mapping[str, Any]) -> Iterator[tuple[case_lines.Path, Any]]:
+    yield ("room",), entries.get("room")
+    more = entries.get("other_room")
+    for number, one in enumerate(more if isinstance(more, list) else ()):
+        yield ("other_room", number), one
 
 
 def _tables_of(value: Any) -> Iterator[tuple[str, dict[str, Any]]]:
@@ -83,13 +95,14 @@ def schema() -> dict[str, Any]:
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **described}
 
 
-def starting_case(name: str) -> str:
-    """A commented case to start from, with `name` as its name."""
+def starting_case(name: str, house: bool = False) -> str:
+    """A commented case to start from, with `name` as its name; `house`: one with an attic."""
     import json
 
     if not name.strip() or not name.isprintable() or len(name) > 80:
         raise InputError(Problem("this is no name for a case", "write letters on one line"))
-    template = (_HERE / "starting_case.toml").read_text(encoding="utf-8")
+    kind = "house" if house else "case"
+    template = (_HERE / f"starting_{kind}.toml").read_text(encoding="utf-8")
     return template.replace('"NAME"', json.dumps(name.strip(), ensure_ascii=False), 1)
 
 
@@ -136,6 +149,17 @@ def _checked(source: CaseText, known: Materials) -> tuple[CaseFile | None, tuple
         return None, case_problems.problems(error.errors(), source, CaseFile)
 
 
+def _joined(checked: CaseFile, source: CaseText) -> tuple[CaseFile, tuple[Problem, ...]]:
+    """The case with all said that follows from its other entries; what does not join."""
+    from assembly_sim.files.case.joined import join_problems, joined
+    from assembly_sim.files.case.roof import roof_problems
+
+    found = [*roof_problems(checked)]
+    house = checked if found else joined(checked)
+    found = found or join_problems(house)
+    return house, tuple(source.problem(*one) for one in found)
+
+
 def _climate(source: CaseText, from_caller: bool) -> tuple[Climate | None, tuple[Problem, ...]]:
     """The climate, looked for beside the file that names it; its problems."""
     from assembly_sim.files.climate.read import find_climate, read_climate
@@ -171,12 +195,15 @@ def _refuse_years_of_a_window(checked: CaseFile, climate: Climate, source: CaseT
 
 def _built(checked: CaseFile, climate: Climate, source: CaseText) -> Case:
     from assembly_sim.files.case import build as case_build
+    from assembly_sim.files.case.house_build import house
 
     _refuse_years_of_a_window(checked, climate, source)
+    room, *more = case_build.rooms(checked, climate, source)
     case = Case(
         name=checked.name,
         climate=climate,
-        room=case_build.room(checked.room, climate, source),
+        room=room,
+        more_rooms=tuple(more),
         assemblies=tuple(case_build.assembly(one) for one in checked.assembly),
         years=checked.years,
         start_month=checked.start_month,
@@ -184,6 +211,7 @@ def _built(checked: CaseFile, climate: Climate, source: CaseText) -> Case:
         thresholds=case_build.thresholds(checked.thresholds),
         code_zone=checked.code_zone,
         code_edition=checked.code_edition,
+        **house(checked, source),
         text=source.text,
         file=source.file,
     )

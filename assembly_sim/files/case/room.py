@@ -9,6 +9,8 @@ from pydantic import Discriminator, Field, Tag, model_validator
 from assembly_sim.files.case import fields as of
 from assembly_sim.files.case.base import kind_of_rule
 from assembly_sim.files.case.fields import EntryError, Table
+from assembly_sim.files.case.schedule import HumiditySchedule, TemperatureSchedule
+from assembly_sim.model.assembly import ROOM
 from assembly_sim.model.ranges import RANGES, bounds
 
 
@@ -84,19 +86,27 @@ class BalanceText(Table):
     limit: of.HumidityLimit = 0.70
 
 
+class AsText(Table):
+    """The rule of another room."""
+
+    other: of.Name = Field(alias="as")
+
+
 def _rule(value: Any) -> str | None:
     kind = kind_of_rule(value)
     return f"kind {kind}" if kind else None
 
 
 class RoomText(Table):
-    """The room that every assembly of the case faces."""
+    """The room that an assembly faces unless it names another."""
 
     temperature: Annotated[
         Annotated[of.RoomTemperature, Tag("kind constant")]
         | Annotated[TemperatureSineText, Tag("kind sine")]
         | Annotated[CurveText, Tag("kind curve")]
-        | Annotated[ColumnText, Tag("kind column")],
+        | Annotated[ColumnText, Tag("kind column")]
+        | Annotated[TemperatureSchedule, Tag("kind schedule")]
+        | Annotated[AsText, Tag("kind as")],
         Discriminator(_rule),
     ]
     humidity: Annotated[
@@ -104,7 +114,10 @@ class RoomText(Table):
         | Annotated[HumiditySineText, Tag("kind sine")]
         | Annotated[CurveText, Tag("kind curve")]
         | Annotated[ColumnText, Tag("kind column")]
+        | Annotated[HumiditySchedule, Tag("kind schedule")]
         | Annotated[ExcessText, Tag("kind class")]
-        | Annotated[BalanceText, Tag("kind balance")],
+        | Annotated[BalanceText, Tag("kind balance")]
+        | Annotated[AsText, Tag("kind as")],
         Discriminator(_rule),
     ]
+    name: of.Name = ROOM

@@ -13,6 +13,17 @@ from pydantic import Field, model_validator
 
 from assembly_sim.files.case import fields as of
 from assembly_sim.files.case.fields import EntryError, Table
+from assembly_sim.files.case.house_schema import (
+    MOST_OPENINGS,
+    MOST_SPACES,
+    BlowerDoorText,
+    DuctsText,
+    FanText,
+    OpeningText,
+    OtherRoomText,
+    RoofText,
+    ZoneText,
+)
 from assembly_sim.files.case.layers import (
     MOST_PATHS,
     AirText,
@@ -21,19 +32,24 @@ from assembly_sim.files.case.layers import (
     MembraneText,
 )
 from assembly_sim.files.case.room import RoomText
-from assembly_sim.model.assembly import NOWHERE
+from assembly_sim.model.assembly import NOWHERE, OUTDOORS
 from assembly_sim.model.order import CURE, disorder
 
 MOST_LAYERS = 60
 MOST_ASSEMBLIES = 50
+_SIZES = {"area": 'area = "40 m2"', "tilt": 'tilt = "90 deg"'}
+_IS = {1: "is", 2: "are"}
 
 
 class AssemblyText(Table):
     """A wall, roof or floor: the surface outdoors, the air leak, layers outside to inside."""
 
     name: of.Name
-    area: of.Area
-    tilt: of.Tilt
+    outside: of.Name = OUTDOORS
+    inside: of.Name | None = None
+    part: of.Name | None = None
+    area: of.Area | None = None
+    tilt: of.Tilt | None = None
     azimuth: of.Azimuth | None = None
     solar_absorptance: of.Absorptance | None = None
     emittance: of.Emittance | None = None
@@ -51,16 +67,31 @@ class AssemblyText(Table):
     order_meant: bool = False
     layer: list[AnyLayerText] = Field(min_length=1, max_length=MOST_LAYERS)
 
+    @property
+    def is_sheltered(self) -> bool:
+        """Whether neither sun, sky nor rain comes to it: as it says, or beneath another space."""
+        return self.sheltered or self.outside != OUTDOORS
+
+    @model_validator(mode="after")
+    def _has_its_sizes(self) -> AssemblyText:
+        missing = [one for one in ("area", "tilt") if getattr(self, one) is None]
+        if missing and self.part is None:
+            told = " and ".join(f"'{one}'" for one in missing)
+            cure = ", ".join(_SIZES[one] for one in missing)
+            more = ', or part = "south slope" of a [roof]'
+            raise EntryError(f"{told} {_IS[len(missing)]} missing", f"add {cure}{more}", missing[0])
+        return self
+
     @model_validator(mode="after")
     def _outer_surface_is_described(self) -> AssemblyText:
-        missing = [
-            entry
-            for entry in ("azimuth", "solar_absorptance", "emittance")
-            if getattr(self, entry) is None
-        ]
-        if missing and not self.sheltered:
+        needed = ("solar_absorptance", "emittance") + (("azimuth",) if self.part is None else ())
+        missing = [entry for entry in needed if getattr(self, entry) is None]
+        if missing and not self.is_sheltered:
             cause = f"{' and '.join(missing)} of the outer surface not given"
             raise EntryError(cause, "add what is missing, or sheltered = true for an attic or shed")
+        if self.outside != OUTDOORS and not self.sheltered and "sheltered" in self.model_fields_set:
+            cause = f"neither sun, sky nor rain comes to it from {self.outside}"
+            raise EntryError(cause, "leave sheltered out", "sheltered")
         return self
 
     @model_validator(mode="after")
@@ -78,7 +109,7 @@ class AssemblyText(Table):
     @model_validator(mode="after")
     def _layers_are_in_order(self) -> AssemblyText:
         kinds = [layer.kinds for layer in self.layer]
-        found = None if self.order_meant else disorder(kinds, self.layer_names(), self.sheltered)
+        found = None if self.order_meant else disorder(kinds, self.layer_names(), self.is_sheltered)
         if found is not None:
             raise EntryError(found.cause, CURE, "layer", found.index)
         return self
@@ -117,17 +148,29 @@ class AssemblyText(Table):
     def _paths_have_one_share(self) -> AssemblyText:
         shares: dict[str, float] = {}
         for number, layer in enumerate(self.layer):
-            for bridge in () if isinstance(layer, MembraneText) else layer.bridges:
-                if shares.setdefault(bridge.path, bridge.share) != bridge.share:
-                    cause = f"the path '{bridge.path}' has another share in another layer"
+            bridges = () if isinstance(layer, MembraneText) else layer.bridges
+            defects = layer.defects if isinstance(layer, LayerText) else ()
+            for entry, some in (("bridges", bridges), ("defects", defects)):
+                if any(shares.setdefault(one.path, one.share or 0.0) != one.share for one in some):
+                    cause = "a path here has another share in another layer"
                     cure = "one path takes one share of the area through all layers"
-                    raise EntryError(cause, cure, "layer", number, "bridges")
+                    raise EntryError(cause, cure, "layer", number, entry)
         if len(shares) > MOST_PATHS:
             cause = f"{len(shares)} paths besides the main one"
             raise EntryError(cause, f"join them to {MOST_PATHS} at most", "layer")
         if sum(shares.values()) >= 1.0:
             cause = "the shares of all paths make up the whole area"
             raise EntryError(cause, "write shares whose sum is below 100 %", "layer")
+        return self
+
+    @model_validator(mode="after")
+    def _something_is_left_on_every_path(self) -> AssemblyText:
+        solid = [layer for layer in self.layer if isinstance(layer, LayerText)]
+        gone = [{one.path for one in a.defects if not one.defect().left} for a in solid]
+        for path in set.intersection(*gone) if gone else ():
+            cause = f"on the path '{path}' no layer is left"
+            cure = "leave something that parts the room from outdoors; a hole is a leak"
+            raise EntryError(cause, cure, "layer", self.layer.index(solid[0]), "defects")
         return self
 
 
@@ -171,7 +214,14 @@ class CaseFile(Table):
     start_month: of.Month = 10
     starting_humidity: of.StartingHumidity = 0.80
     room: RoomText
+    other_room: list[OtherRoomText] = Field([], max_length=MOST_SPACES)
+    zone: list[ZoneText] = Field([], max_length=MOST_SPACES)
+    roof: RoofText | None = None
     assembly: list[AssemblyText] = Field(min_length=1, max_length=MOST_ASSEMBLIES)
+    opening: list[OpeningText] = Field([], max_length=MOST_OPENINGS)
+    blower_door: BlowerDoorText | None = None
+    fan: list[FanText] = Field([], max_length=MOST_SPACES)
+    ducts: list[DuctsText] = Field([], max_length=MOST_SPACES)
     thresholds: ThresholdsText = ThresholdsText()
     materials: dict[str, dict[str, Any]] = {}
 

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from assembly_sim.errors import InputError, Problem
-from assembly_sim.files.case.describe import ROOM, Table, tables_of
+from assembly_sim.files.case.describe import RULES, Columns, Table, tables_of
 from assembly_sim.files.case.read import read_case
 from assembly_sim.files.climate.read import find_climate, shipped_climates
 from assembly_sim.files.output import whole_file
@@ -33,14 +33,14 @@ def write_case(case: Case, path: str | Path, climate: str | None = None) -> None
     InputError for what no case file can say, OSError where the place cannot be written.
     """
     target = Path(path)
-    hourly = [name for name in ROOM if isinstance(getattr(case.room, name), ColumnOfFile)]
+    hourly = _hourly(case)
     named = climate or _shipped_name(case)
     beside = target.with_suffix(".room.csv")
     with ExitStack() as places:
         part = places.enter_context(whole_file(target))
         table = places.enter_context(whole_file(beside)) if hourly else beside
         if hourly:
-            table.write_text(_columns(case, hourly), encoding="utf-8")
+            table.write_text(_columns(hourly), encoding="utf-8")
         for trial in (True, False):
             tables = tables_of(case, named, _rules(hourly, (table if trial else beside).name))
             part.write_text(_unsaid(case) + toml_text(tables), encoding="utf-8")
@@ -65,14 +65,33 @@ def _shipped_name(case: Case) -> str:
     raise InputError(Problem(cause, cure, field="climate"))
 
 
-def _rules(hourly: list[str], file: str) -> dict[str, Table]:
-    return {name: {"file": file, "column": name, "unit": _UNIT[name]} for name in hourly}
+Hourly = dict[tuple[str, str], tuple[str, ColumnOfFile]]
+"""Headings and values of hourly columns, by room and entry."""
 
 
-def _columns(case: Case, hourly: list[str]) -> str:
-    columns = [getattr(case.room, name).values for name in hourly]
-    rows = (",".join(repr(value) for value in row) for row in zip(*columns))
-    return "\n".join([",".join(hourly), *rows]) + "\n"
+def _hourly(case: Case) -> Hourly:
+    """The hourly columns of the rooms: `humidity` of the first, `humidity 2` of the second."""
+    found: Hourly = {}
+    for number, room in enumerate(case.rooms, 1):
+        for entry in RULES:
+            rule = getattr(room, entry)
+            if isinstance(rule, ColumnOfFile):
+                found[room.name, entry] = (f"{entry} {number}" if number > 1 else entry, rule)
+    return found
+
+
+def _rules(hourly: Hourly, file: str) -> Columns:
+    return {
+        (room, entry): {"file": file, "column": heading, "unit": _UNIT[entry]}
+        for (room, entry), (heading, _) in hourly.items()
+    }
+
+
+def _columns(hourly: Hourly) -> str:
+    headings = [heading for heading, _ in hourly.values()]
+    rows = zip(*(rule.values for _, rule in hourly.values()))
+    text = (",".join(repr(value) for value in row) for row in rows)
+    return "\n".join([",".join(headings), *text]) + "\n"
 
 
 def _refuse_other(case: Case, written: Path) -> None:
@@ -116,7 +135,7 @@ def _lines(table: Table, path: tuple[str, ...]) -> Iterator[str]:
 def _stands_below(key: str, value: Any, path: tuple[str, ...]) -> bool:
     """Whether an entry gets a heading of its own: the tables that a person writes so."""
     if isinstance(value, list):
-        return key in ("assembly", "layer")
+        return key in ("assembly", "layer", "other_room", "zone", "opening", "fan", "ducts")
     return isinstance(value, dict) and (not path or path == ("materials",) or key == "sources")
 
 

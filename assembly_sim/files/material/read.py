@@ -28,6 +28,7 @@ CONFIDENCE = ("measured", "standard", "from memory")
 MOULD_CLASSES = ("very sensitive", "sensitive", "medium resistant", "resistant")
 KINDS = (
     *("wood", "wood-based board", "masonry", "gypsum", "cladding", "roofing", "metal"),
+    "glazing",
     *("insulation", "air-impermeable insulation", "foam plastic", "spray foam"),
     *(
         "room finish",

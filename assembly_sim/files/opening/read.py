@@ -10,7 +10,6 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from assembly_sim import units
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.words import nearest
 from assembly_sim.model.opening import (
@@ -22,6 +21,7 @@ from assembly_sim.model.opening import (
     SizedShape,
     SquareHole,
 )
+from assembly_sim.units import UnitError, read
 
 FORMS = (
     'write "1/4 in x 36 in" (width x length), "3 in round", "3 in square", "20 cm2", '
@@ -68,12 +68,12 @@ def presets() -> Mapping[str, Preset]:
 
 def _preset(name: str, table: Mapping[str, Any]) -> Preset:
     tight = table.get("tight")
-    per = units.read(table["per"], "length") if "per" in table else 1.0
+    per = read(table["per"], "length") if "per" in table else 1.0
     return Preset(
         name=name,
         also=tuple(table["also"]),
-        leaky=units.read(table["leaky"], "opening area") / per,
-        tight=None if tight is None else units.read(tight, "opening area") / per,
+        leaky=read(table["leaky"], "opening area") / per,
+        tight=None if tight is None else read(tight, "opening area") / per,
         tightened=table.get("tightened", ""),
         source=table["source"],
         per_length="per" in table,
@@ -88,7 +88,7 @@ def read_hole(text: str) -> Hole:
             return _from_preset(plain, plain[found.end() :], int(found[1]))
         shape = _shape(plain)
         return _from_preset(plain, plain, 1) if shape is None else Hole(plain, shape)
-    except units.UnitError as error:
+    except UnitError as error:
         raise _refused(plain, error.cause, error.cure) from None
     except InputError as error:  # of a description: the ranges name no text
         raise InputError(*(_renamed(problem, plain) for problem in error.problems)) from None
@@ -99,19 +99,19 @@ def _shape(plain: str) -> SizedShape | None:
     if not re.match(r"[-+.\d]", plain):
         return None
     if found := _HOLE.fullmatch(plain):
-        across = units.read(found[1], "length")
+        across = read(found[1], "length")
         return RoundHole(across) if found[2] == "round" else SquareHole(across)
     if found := _AT.fullmatch(plain):
-        return _at_pressure(found[1], units.read(found[2], "pressure"))
+        return _at_pressure(found[1], read(found[2], "pressure"))
     sides = _BY.split(plain)
     if len(sides) == 2:
-        return Gap(*sorted(units.read(_inches(side), "length") for side in sides))
+        return Gap(*sorted(read(_inches(side), "length") for side in sides))
     if len(sides) > 2:
-        raise units.UnitError("it has more than two sides", FORMS)
+        raise UnitError("it has more than two sides", FORMS)
     try:
-        return FreeArea(units.read(plain, "opening area"))
-    except units.UnitError as error:
-        raise units.UnitError(error.cause, FORMS) from None
+        return FreeArea(read(plain, "opening area"))
+    except UnitError as error:
+        raise UnitError(error.cause, FORMS) from None
 
 
 def _inches(side: str) -> str:
@@ -122,11 +122,11 @@ def _inches(side: str) -> str:
 def _at_pressure(text: str, pressure: float) -> SizedShape:
     """A leakage area (at 4 Pa) or a measured flow, told by its unit."""
     try:
-        area = units.read(text, "opening area")
-    except units.UnitError:
-        return MeasuredFlow(units.read(text, "air flow"), pressure)
+        area = read(text, "opening area")
+    except UnitError:
+        return MeasuredFlow(read(text, "air flow"), pressure)
     if abs(pressure - 4.0) > 1e-9:
-        raise units.UnitError("effective leakage areas are at 4 Pa", "give one at 4 Pa, or a flow")
+        raise UnitError("effective leakage areas are at 4 Pa", "give one at 4 Pa, or a flow")
     return LeakageArea(area)
 
 
@@ -137,7 +137,7 @@ def _from_preset(text: str, words: str, count: int) -> Hole:
     tight = "tight" in rest
     if tight and "leaky" in rest:
         raise _refused(text, "it is said to be tight and leaky", "keep one of the two")
-    lengths = [units.read(part, "length") for part in rest if part not in ("tight", "leaky")]
+    lengths = [read(part, "length") for part in rest if part not in ("tight", "leaky")]
     if len(lengths) != preset.per_length:
         cure = f'write "{preset.name}, 4 m"' if preset.per_length else f'write "{preset.name}"'
         raise _refused(text, f"'{preset.name}' is counted by {_measure(preset)}", cure)

@@ -1,0 +1,110 @@
+"""The openings of a case as one table: where each leads, what it is equal to, what passes it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from assembly_sim.boundary.openings import free_area, law
+from assembly_sim.changes.opening_size import all_sized
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.model import Case, Opening
+from assembly_sim.model.opening import Unsized
+from assembly_sim.physics.airflow import leakage_area, round_hole, square_hole
+from assembly_sim.report.blocks import bullets
+from assembly_sim.report.holes import CAUTIONS
+from assembly_sim.units import convert, show
+from assembly_sim.words.figures import say
+
+Columns = Mapping[str, Sequence[str]]
+"""Further columns by their heading, a cell for each opening: what a run knows of its year."""
+
+HEADS = ("opening", "between", "height", "effective", "round", "square", "at 4 Pa", "at 50 Pa")
+UNDERSTOOD = (
+    "effective: leakage area at 4 Pa (coefficient 1); round and square: the sharp-edged hole "
+    "with the same flow at 4 Pa, its diameter and its side",
+    "4 Pa is about a cold day's stack, 50 Pa a blower door's; the pressures that each opening "
+    "has in the year are found by a run",
+)
+
+
+def case_holes_text(case: Case, system: str = "si", more: Columns | None = None) -> str:
+    """Every opening of a case, then all between two spaces; `system` is `si` or `ip`.
+
+    InputError where the case has none.
+    """
+    if not case.openings:
+        cure = "describe them in [[opening]]; `assembly-sim hole` tells of one alone"
+        raise InputError(Problem("the case has no opening", cure, file=case.file))
+    house = all_sized(case)
+    rows = [_row(one, system) for one in house.openings]
+    extra = [*(more or {}).items()]
+    heads = (*HEADS, *(name for name, _ in extra))
+    cells = [(*row, *(column[i] for _, column in extra)) for i, row in enumerate(rows)]
+    blocks = [case.name, table([heads, *cells]), totals(house.openings, system)]
+    notes = [*_notes(case, system), *UNDERSTOOD]
+    blocks += [bullets("About the openings", notes), bullets("Before one is sealed", CAUTIONS)]
+    return "\n\n".join(blocks) + "\n"
+
+
+def table(rows: Sequence[Sequence[str]]) -> str:
+    """Rows as columns: names to the left, figures to the right."""
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    names = 2
+    return "\n".join(
+        "  ".join(
+            cell.ljust(width) if column < names else cell.rjust(width)
+            for column, (cell, width) in enumerate(zip(row, widths))
+        ).rstrip()
+        for row in rows
+    )
+
+
+def totals(openings: Sequence[Opening], system: str) -> str:
+    """What the openings between each two spaces pass together."""
+    pairs: dict[str, list[Opening]] = {}
+    for one in openings:
+        pairs.setdefault(_between(one), []).append(one)
+    rows: list[tuple[str, ...]] = [("all between", "", "effective", "at 4 Pa", "at 50 Pa")]
+    for between, some in pairs.items():
+        four, fifty = (sum(_flow(one, pressure) for one in some) for pressure in (4.0, 50.0))
+        figures = (_area(four, system), *(show(f, "air flow", system) for f in (four, fifty)))
+        rows.append((between, f"{len(some)}", *figures))
+    return table(rows)
+
+
+def _row(one: Opening, system: str) -> tuple[str, ...]:
+    assert not isinstance(one.shape, Unsized)
+    area, four = free_area(one.shape), _flow(one, 4.0)
+    return (
+        one.name,
+        _between(one),
+        _height(one.height, system),
+        _area(four, system),
+        *(show(size(area), "length", system) for size in (round_hole, square_hole)),
+        *(show(flow, "air flow", system) for flow in (four, _flow(one, 50.0))),
+    )
+
+
+def _between(one: Opening) -> str:
+    return f"{one.inside} - {one.outside}"
+
+
+def _flow(one: Opening, pressure: float) -> float:
+    assert not isinstance(one.shape, Unsized)
+    return law(one.shape).flow(pressure)
+
+
+def _area(flow: float, system: str) -> str:
+    """Effective leakage area of a flow (m3/s) at 4 Pa."""
+    number, unit = convert(float(leakage_area(flow)), "opening area", system)
+    return f"{number:.1f} {unit}"
+
+
+def _height(height: float, system: str) -> str:
+    size, unit = (1.0, "m") if system == "si" else (0.3048, "ft")
+    return f"{height / size:.1f} {unit}"
+
+
+def _notes(case: Case, system: str) -> list[str]:
+    """What the case left unsaid of its openings."""
+    return [say(note, system) for note in case.unstated if note.startswith("opening ")]
