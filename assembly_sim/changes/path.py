@@ -33,6 +33,7 @@ from assembly_sim.model import (
     OuterSurface,
     Points,
     Room,
+    Schedule,
     Sheet,
 )
 from assembly_sim.physics.pore_water import (
@@ -64,6 +65,7 @@ ALIASES: dict[type, dict[str, Path]] = {
     },
     AirLayer: {"air": ("thickness",)},
     Membrane: {"membrane": ("sheet",)},
+    Schedule: {"at": ("entries",)},
 }
 SAID = ("text", "file", "unstated", "sources", "confidence", "notes")
 """Fields that say where a description comes from, and are not to be changed."""

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assembly_sim.envelope.paths import defect_shares, on_path
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.model import AirLayer, Assembly, Layer, Membrane
 from assembly_sim.model.assembly import AnyLayer
@@ -112,15 +113,34 @@ def cavities(layers: tuple[AnyLayer, ...], first: int) -> list[tuple[int, int]]:
 
 
 def meets_cavity(assembly: Assembly) -> bool:
-    """Whether leak air, were there any, would meet a plane that it can wet or dry."""
-    way = airways(assembly)
-    return way.outward is not None or way.inward is not None
+    """Whether leak air, were there any, would meet a plane that it can wet or dry on any path."""
+    ways = [airways(assembly)]
+    ways += [airways(on_path(assembly, path).assembly) for path in defect_shares(assembly)]
+    return any(way.outward is not None or way.inward is not None for way in ways)
+
+
+def mixes_past_defects(assembly: Assembly) -> tuple[str, ...]:
+    """Paths past a defect in which room air that leaks out mixes, though it does not as drawn.
+
+    Gaps beside foam, that is. Each has as much leak air a m2 as the assembly: where all of it
+    gathers in the gaps they get more.
+    """
+    if airways(assembly).outward is not None:
+        return ()
+    owns = {path: on_path(assembly, path).assembly for path in defect_shares(assembly)}
+    return tuple(path for path, own in owns.items() if airways(own).outward is not None)
 
 
 def describe_leak(assembly: Assembly) -> str:
     """Where the leak mixes, in words, for the list of assumptions."""
     way = airways(assembly)
     if way.outward is None:
+        past = mixes_past_defects(assembly)
+        if past:
+            return (
+                "room air that leaks out finds a cavity to mix in only where the insulation is not "
+                f"as drawn ({', '.join(past)}), by as much a m2 as the whole assembly leaks"
+            )
         return (
             "no cavity (air layer or air-open insulation) inside an airtight layer: room air that "
             "leaks out wets nothing, so no figure here tests what it might do"

@@ -50,6 +50,8 @@ def headline(one: AssemblySummary) -> str:
         return "no verdict on moisture"
     if found.air.diffusion_only:
         return f"{found.level}, by diffusion only"
+    if found.air.leak is not None and found.air.past_defects:
+        return f"{found.level}, leak of room air tested at defects alone"
     if found.air.leak is not None and not found.air.room_air_mixes:
         return f"{found.level}, leak of room air not tested"
     if found.air.net_drying and (found.rank or 0) < PAST:

@@ -66,11 +66,11 @@ def defects(one: AssemblySummary, system: str) -> Iterator[str]:
 
 def _of_the_area(one: AssemblySummary) -> str:
     """`8 % of the area (pulled aside 3 %, pressed in 5 %)`; a single one without its share."""
-    shares = one.defect_shares
-    whole = f"{100.0 * sum(share for _, share in shares):.2g} % of the area"
-    if len(shares) == 1:
-        return f"{whole} ({shares[0][0]})"
-    return f"{whole} ({', '.join(f'{name} {100.0 * share:.2g} %' for name, share in shares)})"
+    found = one.defects
+    whole = f"{100.0 * sum(each.share for each in found):.2g} % of the area"
+    if len(found) == 1:
+        return f"{whole} ({found[0].path})"
+    return f"{whole} ({', '.join(f'{a.path} {100.0 * a.share:.2g} %' for a in found)})"
 
 
 def _whole(one: AssemblySummary, heat: Heat, system: str) -> str:

@@ -65,6 +65,14 @@ class LayerSummary:
 
 
 @dataclass(frozen=True)
+class DefectShare:
+    """A path past a defect, and its share of the area (0-1)."""
+
+    path: str
+    share: float
+
+
+@dataclass(frozen=True)
 class AssemblySummary:
     """One assembly: energy of the last year (None where there is no whole year), moisture of all.
 
@@ -72,15 +80,15 @@ class AssemblySummary:
     whether counts are of a whole year, not of the run.
 
     u_value W/(m2 K), with its defects; as drawn: without them, None where there is none;
-    defect_shares: of the area, by path. Surface resistances m2K/W, inside and outside; the errors
-    are the largest of its paths.
+    defects: their paths and shares of the area. Surface resistances m2K/W, inside and outside; the
+    errors are the largest of its paths.
     """
 
     name: str
     area_m2: float
     u_value_w_m2k: float
     u_value_as_drawn_w_m2k: float | None
-    defect_shares: tuple[tuple[str, float], ...]
+    defects: tuple[DefectShare, ...]
     surface_resistances: str
     surface_resistances_m2k_w: tuple[float, float]
     energy: Energy | None
@@ -190,7 +198,7 @@ def typed_assembly(result: Result, found: AssemblyResult) -> AssemblySummary:
         area_m2=found.assembly.area,
         u_value_w_m2k=found.u_value,
         u_value_as_drawn_w_m2k=drawn_u_value(found.assembly) if past else None,
-        defect_shares=tuple(past.items()),
+        defects=tuple(DefectShare(*one) for one in past.items()),
         surface_resistances=found.surface_resistances,
         surface_resistances_m2k_w=(layers.inner_surface, layers.outer_surface),
         energy=energy(result, found) if has_year(result) else None,

@@ -105,7 +105,13 @@ def _leak(air: LeakTested, system: str) -> list[str]:
     parts = [f"with an air leak of {flow} at {pressure}, {height} {side} the neutral level"]
     if not air.meets_cavity:
         return [*parts, "it finds no cavity to mix in, so it wets nothing here and is not tested"]
-    if not air.room_air_mixes:
+    if air.past_defects:
+        gaps = ", ".join(air.past_defects)
+        parts.append(
+            "room air that leaks out finds a cavity to mix in only where the insulation is not as "
+            f"drawn ({gaps}), which gets more than computed where all of it gathers there"
+        )
+    elif not air.room_air_mixes:
         parts.append(
             "room air that leaks out finds no cavity to mix in, so it wets nothing here and is "
             "not tested"

@@ -30,7 +30,7 @@ import numpy as np
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import last_span, last_year
 from assembly_sim.checks.trend import path_trends
-from assembly_sim.envelope.airways import airways, meets_cavity
+from assembly_sim.envelope.airways import airways, meets_cavity, mixes_past_defects
 from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.model import AirLeak
 from assembly_sim.solver.result import AssemblyResult, Result
@@ -61,7 +61,8 @@ class LeakTested:
     """The air that a verdict rests on.
 
     leak: None for none; meets_cavity: whether its air can wet or dry anything here, and
-    room_air_mixes: whether room air that leaks out can, which wets most; net_drying:
+    room_air_mixes: whether room air that leaks out can, which wets most; past_defects: the paths
+    past a defect in which alone it can, where it cannot as drawn; net_drying:
     kg/m2 that it carried off in the last year beyond what it brought, 0 where it did not;
     through: air through the layers, m3/(s m2), positive outward; span: what net_drying is of.
     """
@@ -72,6 +73,7 @@ class LeakTested:
     net_drying: float = 0.0
     through: float = 0.0
     span: str = "the last year"
+    past_defects: tuple[str, ...] = ()
 
     @property
     def diffusion_only(self) -> bool:
@@ -210,7 +212,8 @@ def leak_tested(result: Result, found: AssemblyResult) -> LeakTested:
         return LeakTested(None, through=assembly.air_through)
     meets, mixes = meets_cavity(assembly), airways(assembly).outward is not None
     net = _net_drying(result, found) if meets else 0.0
-    return LeakTested(assembly.leak, meets, mixes, net, assembly.air_through, last_span(result))
+    span, past = last_span(result), mixes_past_defects(assembly)
+    return LeakTested(assembly.leak, meets, mixes, net, assembly.air_through, span, past)
 
 
 def _net_drying(result: Result, found: AssemblyResult) -> float:

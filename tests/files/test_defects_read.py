@@ -7,7 +7,12 @@ from case_texts import SOUND, line_of, problems
 
 import assembly_sim as sim
 from assembly_sim.changes import Set, Times, applied
-from assembly_sim.envelope.resistances import u_value
+from assembly_sim.envelope.resistances import (
+    conductivity_at_reference,
+    drawn_u_value,
+    steady_layers,
+    u_value,
+)
 from assembly_sim.model import Defect
 
 PROBES = 'probes = [{ name = "pipe", depth = "30 mm" }]'
@@ -112,3 +117,48 @@ def test_the_report_says_what_a_void_costs(case):
     assert f"{lost:.2g} % of its resistance lost" in told
     planes = {plane["name"] for plane in one["planes"] if plane["path"] == "thin"}
     assert {"air layer | batt", "batt | space left by batt"} <= planes
+
+
+HATCH = """format = 1
+name = "Floor"
+climate = "cold_inland"
+[room]
+temperature = "20 degC"
+humidity = "40 %"
+[[assembly]]
+name = "Attic floor"
+area = "60 m2"
+tilt = "0 deg"
+sheltered = true
+[[assembly.layer]]
+name = "fill"
+material = "cellulose, loose in attic"
+thickness = "10 in"
+defects = [{ path = "hatch", share = "1 %" }]
+[[assembly.layer]]
+name = "ceiling"
+material = "gypsum board"
+thickness = "1/2 in"
+bridges = [{ path = "hatch", material = "plywood, exterior grade", share = "1 %" }]
+"""
+
+
+def test_a_bare_hatch_is_a_void_and_a_bridge_of_one_name(tmp_path):
+    (tmp_path / "case.toml").write_text(HATCH)
+    (floor,) = sim.read_case(tmp_path / "case.toml").assemblies
+    steady = steady_layers(floor)
+    assert steady.paths == ("main", "hatch")
+    assert steady.shares == pytest.approx([0.99, 0.01])
+    plywood = floor.layers[1].bridges[0].material
+    lid = 0.0127 / conductivity_at_reference(plywood)
+    assert steady.resistances[1] == pytest.approx([0.0, lid])
+    by_hand = 0.99 * drawn_u_value(floor) + 0.01 / (lid + 0.2)  # ISO 6946: 0.10 above and below
+    assert u_value(floor) == pytest.approx(by_hand)
+
+
+def test_a_hatch_of_two_shares_is_refused(tmp_path):
+    text = HATCH.replace('material = "plywood, exterior grade", share = "1 %"',
+                         'material = "plywood, exterior grade", share = "2 %"')  # fmt: skip
+    (found,) = problems(text, tmp_path)
+    assert "another share" in found.cause
+    assert found.line == line_of(text, "bridges")

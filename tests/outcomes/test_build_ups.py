@@ -13,8 +13,9 @@ import pytest
 import assembly_sim as sim
 from assembly_sim.envelope.resistances import layer_resistance, u_value
 from assembly_sim.files.material.read import load
-from assembly_sim.model import AirLayer, Assembly, Layer, OuterSurface
+from assembly_sim.model import AirLayer, Assembly, Defect, Layer, OuterSurface
 from assembly_sim.physics.surface import air_layer_resistance
+from tests.outcomes import built
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 R = 0.17611
@@ -103,6 +104,39 @@ def test_the_air_behind_the_film_against_the_table_of_plane_air_spaces():
     frost = printed_space(0.27, 0.20)  # ISO 6946, which the solver takes, holds at 10 degC
     assert found == pytest.approx(frost, rel=0.11)
     assert found < frost  # so the loss computed in frost is too high, not too low
+
+
+GAPS = Defect("edge gaps", 0.025)
+
+
+@functools.cache
+def foamed(*defects):
+    """A deck with foam cut to fit between rafters below it, both tight, for a year."""
+    layers = (
+        built.layer("asphalt shingles, dark", 5),
+        built.layer("plywood, exterior grade", 12.7, "deck", airtight=True),
+        replace(built.layer("polyiso", 140, "foam"), defects=defects),
+        built.layer("gypsum board", 12.5, airtight=True),
+    )
+    return sim.run(built.case(layers, built.climate("cold_inland"), 0.40, years=1))
+
+
+def test_foam_cut_to_fit_fails_at_its_edges():
+    # Common practice, no source: the deck behind tight foam stays as dry as it was; room air that
+    # goes up gaps at the edges finds it cold.
+    result = foamed(GAPS)
+    main, gaps = result.assemblies[0].paths
+    assert gaps.layer_water[:, 1].max() > 3.0 * main.layer_water[:, 1].max()
+    assert np.array_equal(main.layer_water, foamed().assemblies[0].paths[0].layer_water)
+
+
+def test_what_is_said_of_its_leak_is_true():
+    results = foamed(), foamed(GAPS)
+    (as_drawn,), (with_gaps,) = (sim.summary(result)["assemblies"] for result in results)
+    assert "wets nothing here and is not tested" in as_drawn["verdict"]["leak_statement"]
+    said = with_gaps["verdict"]["leak_statement"]
+    assert "only where the insulation is not as drawn (edge gaps)" in said
+    assert "not tested" not in said
 
 
 FOIL = Layer("bubble foil", load()["bubble foil"], 0.008)

@@ -188,6 +188,7 @@ AIRS = (
     LeakTested(made.LEAK, meets_cavity=True),
     LeakTested(made.LEAK, True, True, 0.5),
     LeakTested(None, through=1e-4),
+    LeakTested(made.LEAK, True, past_defects=("gaps",)),
 )
 
 
@@ -224,6 +225,8 @@ def test_every_level_by_every_check_settled_or_not_with_any_air_reads_as_what_it
         assert ("by diffusion only" in headline(one)) is (air == AIRS[0])
         assert ("not tested" in headline(one)) is (air in AIRS[1:3])
         assert ("not tested" in text) is (air in AIRS[1:3])
+        assert ("tested at defects alone" in headline(one)) is (air == AIRS[5])
+        assert ("only where the insulation is not as drawn (gaps)" in text) is (air == AIRS[5])
         dried = air == AIRS[3]
         assert ("while its leak dries it" in headline(one)) is (dried and rank < 3)
         assert ("a tighter one may be wetter" in text) is dried
