@@ -41,6 +41,7 @@ SYNONYMS: dict[str, str] = {
     **{"US_perm": "perm", "percent": "%", "degrees": "deg", "degree": "deg"},
     **{"radian": "rad", "radians": "rad", "CFM": "cfm", "sqft": "ft2", "sf": "ft2"},
     **{"knots": "knot", "kn": "knot", "US_gallon": "US_gal", "lbm": "lb"},
+    **{"cords": "cord"},
     **{"US_gallons": "US_gal", "imperial_gallon": "imp_gal", "imperial_gallons": "imp_gal"},
 }
 
