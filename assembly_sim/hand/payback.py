@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assembly_sim.model.fuel import DISCOUNT, LIFETIME
 from assembly_sim.model.ranges import refuse_outside
-
-LIFETIME, DISCOUNT = 30.0, 0.03  # years and a year; ours, to be overridden
 
 
 @dataclass(frozen=True)
@@ -30,9 +29,7 @@ def simple_payback(cost: float, saving: float) -> float | None:
     return cost / saving if saving > 0.0 else None
 
 
-def payback_range(
-    cost: tuple[float, float], saving: tuple[float, float, float]
-) -> Payback:
+def payback_range(cost: tuple[float, float], saving: tuple[float, float, float]) -> Payback:
     """The range of cost (low, high) over that of the yearly saving (low, middle, high)."""
     low, middle, high = saving
     return Payback(

@@ -11,6 +11,8 @@ from assembly_sim.model.ranges import refuse_outside, refused
 
 KINDS_SOLD = ("energy", "volume", "mass")
 """What a fuel may be sold by; the amounts of a `Fuel` are in J, m3 or kg."""
+LIFETIME, DISCOUNT = 30.0, 0.03
+"""Years that a measure lasts and interest a year beyond inflation; ours, to be overridden."""
 
 
 @dataclass(frozen=True)
