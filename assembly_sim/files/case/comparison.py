@@ -193,8 +193,10 @@ def _carbon(text: FuelText, sold_by: str, content: float, source: CaseText) -> f
 
 
 def _cooling(text: CoolingText, source: CaseText) -> Fuel:
-    for entry, given in (("price", text.price), ("co2", text.co2)):
-        if given is not None and (given.sold_by if entry == "price" else given.of) != "energy":
+    price, co2 = text.price, text.co2
+    by = {"price": price.sold_by if price else "energy", "co2": co2.of if co2 else "energy"}
+    for entry, sold_by in by.items():
+        if sold_by != "energy":
             cause = "what cools is electricity, by energy"
             raise InputError(source.problem(("cooling", entry), cause, "write it per kWh"))
     said = "seasonal_factor" in text.model_fields_set

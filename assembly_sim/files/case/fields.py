@@ -176,6 +176,8 @@ AirThrough = quantity("air through")
 ArealWater = quantity("water threshold")
 Hours = _hours()
 MouldIndex = quantity("index threshold")
+Efficiency = quantity("fuel efficiency")
+Interest = quantity("discount rate")
 
 
 def whole_number(name: str) -> Any:

@@ -53,8 +53,6 @@ _TEXT = WithJsonSchema({"type": "string"})
 FuelKind = Annotated[str, BeforeValidator(_kind), _TEXT]
 Date = Annotated[date, BeforeValidator(_day), _TEXT]
 WholeMonth = Annotated[tuple[date, date], BeforeValidator(_month), _TEXT]
-Efficiency = of.quantity("fuel efficiency")
-Interest = of.quantity("discount rate")
 
 
 class OptionText(Table):
@@ -72,8 +70,8 @@ class FuelText(Table):
     """What heats the house; what is left out is a preset of its kind, and told as one."""
 
     kind: FuelKind
-    efficiency: Efficiency | None = None
-    seasonal_factor: Efficiency | None = None
+    efficiency: of.Efficiency | None = None
+    seasonal_factor: of.Efficiency | None = None
     heat_content: HeatContent | None = None
     price: Price | None = None
     co2: Carbon | None = None
@@ -108,7 +106,7 @@ class CoolingText(Table):
     """What cools the house: electricity, by its seasonal factor."""
 
     price: Price | None = None
-    seasonal_factor: Efficiency = 3.0
+    seasonal_factor: of.Efficiency = 3.0
     co2: Carbon | None = None
 
 
@@ -144,4 +142,4 @@ class PaybackText(Table):
     """How a cost is spread over the years of a measure."""
 
     years: Annotated[float, Field(ge=1, le=200, strict=False)] | None = None
-    interest: Interest | None = None
+    interest: of.Interest | None = None
