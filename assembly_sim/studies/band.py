@@ -39,7 +39,7 @@ class Band:
 
 
 def variants(case: Case) -> dict[str, Case]:
-    """The case under each change that it can take."""
+    """The case under each change that it can take; one without a leak is the same with any."""
     factors = {LESS_LEAK: 0.5, MORE_LEAK: 2.0}
     made = {change: leaks_times(case, factor) for change, factor in factors.items()}
     return {
@@ -49,10 +49,10 @@ def variants(case: Case) -> dict[str, Case]:
 
 
 def leaks_times(case: Case, factor: float) -> Case | None:
-    """The case with every leak times a factor; None where it has none, or no leak is so large."""
+    """The case with every leak times a factor; None where no leak is so large."""
     leaky = [one for one in case.assemblies if one.leak is not None]
     most = RANGES["leak flow"].high
-    if not leaky or any(one.leak and one.leak.flow * factor > most for one in leaky):
+    if any(one.leak and one.leak.flow * factor > most for one in leaky):
         return None
     return applied(case, *(Times(("assembly", one.name, "leak"), factor) for one in leaky))
 

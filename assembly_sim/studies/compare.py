@@ -198,6 +198,7 @@ def _option(
     band = band_of(own, first, {c: houses[name, c] for c in own}) if own else None
     is_found = name == asked.as_found
     below, found = option.builds_on or asked.as_found, years[asked.as_found, ""]
+    words = frozenset({"tight"} if tightens(case, asked.cases[asked.as_found]) else ())
     return OptionFound(
         option=option,
         year=years[name, ""],
@@ -214,9 +215,19 @@ def _option(
             one.name for one in case.assemblies if one not in asked.cases[asked.as_found].assemblies
         ),
         band=band,
-        first_cautions=first_cautions(case),
-        cautions=cautions(case),
+        first_cautions=first_cautions(case, words),
+        cautions=cautions(case, words),
         inputs_sha256=case_sha256(case),
+    )
+
+
+def tightens(case: Case, found: Case) -> bool:
+    """Whether any leak is smaller than as found: fires and boilers then feel it."""
+    before = {one.name: one.leak for one in found.assemblies}
+    return any(
+        leak is not None and (one.leak is None or one.leak.flow_at(50.0) < leak.flow_at(50.0))
+        for one in case.assemblies
+        if (leak := before.get(one.name)) is not None
     )
 
 
