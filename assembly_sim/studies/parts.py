@@ -69,7 +69,7 @@ class Marched:
 
     net_incoming: W, (hours,): what the air costs that came in beyond what went out, which
     leaves through the rest of the house; colder: where it is colder outdoors; days None: the run
-    holds no whole year, and no part has hours.
+    stopped or holds no whole year, and no part has hours (its last year would have other days).
     """
 
     parts: tuple[Part, ...]
@@ -90,7 +90,8 @@ def parts_of(result: Result) -> Marched:
     """The parts of one run."""
     summaries = [typed_assembly(result, found) for found in result.assemblies]
     converged = all(one.converged for one in summaries)
-    if not whole_years(result.case.climate, result.hours):
+    stopped = any(found.outcome.name != "completed" for found in result.assemblies)
+    if stopped or not whole_years(result.case.climate, result.hours):
         parts = tuple(_part(each, None, one) for each, one in zip(result.assemblies, summaries))
         return Marched(parts, None, np.zeros(0), np.zeros(0, dtype=bool), converged)
     year = last_year(result)

@@ -17,7 +17,7 @@ from assembly_sim.hand.fuels import amount_of, carbon_of, gross_heat, price_of
 from assembly_sim.hand.payback import Payback, cost_of_saved_unit, payback_range
 from assembly_sim.model.fuel import Cost
 from assembly_sim.studies.band import Band
-from assembly_sim.studies.moisture_change import MoistureChange
+from assembly_sim.studies.moisture_change import NO_VERDICT, MoistureChange
 from assembly_sim.studies.option_year import HouseYear
 from assembly_sim.verdict.rules import PAST
 
@@ -130,8 +130,13 @@ def is_bad(moisture: Sequence[MoistureChange]) -> bool:
 
 
 def stays(one: MoistureChange) -> bool:
-    """Whether a part is no worse than as found: its level the same or better, nothing wetter."""
-    return one.before is not None and one.rank <= one.before and one.wetter is None
+    """Whether a part is no worse than as found: its level the same or better, nothing wetter.
+
+    Without a verdict on either nobody knows.
+    """
+    if one.before is None or NO_VERDICT in (one.rank, one.before):
+        return False
+    return one.rank <= one.before and one.wetter is None
 
 
 def by_payback(saved: Sequence[Savings | None]) -> bool:

@@ -24,6 +24,7 @@ from assembly_sim.report.compare.contract import compare_csv, compare_json
 from assembly_sim.report.compare.sentences import first_words
 from assembly_sim.report.compare.text import compare_text
 from assembly_sim.solver.identity import case_sha256
+from assembly_sim.solver.result import Outcome
 from assembly_sim.solver.run import run
 from assembly_sim.studies import compare as comparing
 from assembly_sim.studies.compare import compare
@@ -339,3 +340,29 @@ def test_a_checklist_ranks_parts_and_steps(found):
     assert text.index("[ ] floor:") < text.index("[ ] gable:")
     assert "80.0 % of the air leak sealed (do it yourself)" in text
     assert "across)" in text
+
+
+def test_a_run_that_stopped_saves_nothing_and_is_not_cleared(monkeypatch):
+    """Its last year would have other days: no figure is told, and it ranks after what is known."""
+
+    def stopping(case, told, workers):
+        made = run(case, told, workers=workers)
+        if case.assemblies[0].layers[1].thickness != 0.3:
+            return made
+        ended = Outcome("stopped", 8000, "main", "batt", "cotton", "no step", "look at it")
+        (one,) = made.assemblies
+        one = dataclasses.replace(one, outcome=ended, converged=False)
+        return dataclasses.replace(made, assemblies=(one,))
+
+    monkeypatch.setattr(comparing, "run", stopping)
+    single = dataclasses.replace(CASE, assemblies=(FLOOR,))
+    found = compare(
+        asked(Option("thicker", (THICK,)), Option("seal", (Seal("floor", 0.8),)), case=single)
+    )
+    one = found.options[1]
+    assert (one.year, one.saved, one.converged) == (None, None, False)
+    assert found.ranked == (2, 1)
+    assert "thicker: not computed to the end of a year. NOT CLEARED" in compare_text(found)
+    made = compare_json(found)["options"][1]
+    assert (made["heating_season_kwh"], made["saving_kwh"], made["verdict"]) == (None, None, None)
+    assert "thicker" not in compare_csv(found)

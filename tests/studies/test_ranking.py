@@ -1,4 +1,4 @@
-"""Ranking, and moisture against as found, by verdicts written down: what must hold whatever comes."""
+"""Ranking, and moisture against as found, by verdicts written down: laws that always hold."""
 
 from __future__ import annotations
 
@@ -88,7 +88,8 @@ def test_no_verdict_is_worse_than_any_level():
         (3, 3, True, True),
         (3, 4, False, False),
         (4, 3, False, True),
-        (5, 5, False, False),
+        (5, 5, False, True),  # without a verdict nobody knows whether it stays
+        (3, 5, False, True),
         (3, None, False, True),  # new, and past a limit
     ],
 )
