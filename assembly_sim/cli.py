@@ -151,6 +151,60 @@ def run(
     return 0 if all(assembly.converged for assembly in result.assemblies) else 3
 
 
+@commands.command()
+@click.argument("case_file", metavar="CASE", type=FILE)
+@click.option("--climate", metavar="FILE", help="Weather to use in place of the case's own.")
+@click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
+@click.option("--json", "json_file", metavar="FILE", help="Write all of it (-: standard output).")
+@click.option("--csv", type=FILE, help="Write a table, a row for each part of each option.")
+@click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
+@click.option("--band", is_flag=True, help="Also with half and twice the leak, and a damper room.")
+@click.option("--checklist", is_flag=True, help="Print a list of what to look at and to do.")
+def compare(
+    case_file: Path, climate: str, materials: Path, units: str, checklist: bool, **to: Any
+) -> int:
+    """Run the options of a CASE and tell which comes first."""
+    from assembly_sim.report.compare.checklist import checklist_text
+    from assembly_sim.report.compare.text import compare_text
+    from assembly_sim.studies.compare import compare as solve
+
+    asked = asked_for(case_file, climate, materials, to["json_file"], to["csv"])
+    found = solve(asked, progress_line(), band=to["band"])
+    text = (checklist_text if checklist else compare_text)(found, units)
+    say(text, err=to["json_file"] == "-", nl=False)
+    keep_comparison(found, units, to["json_file"], to["csv"])
+    return 0 if all(one.converged for one in found.options) else 3
+
+
+def asked_for(
+    case_file: Path, climate: str, materials: Path, json_file: str | None, csv: Path | None
+) -> Any:
+    """Read a comparison, once all that is asked for can be written and replaces no input."""
+    from assembly_sim.files.case.comparison import read_comparison
+    from assembly_sim.files.case.read import input_files
+    from assembly_sim.files.places import check_apart, check_file
+
+    outputs = [("--json", json_file), ("--csv", csv)]
+    files = [(option, file) for option, file in outputs if file and file != "-"]
+    for option, file in files:
+        check_file(file, option)
+    check_apart(files, input_files(case_file, climate, materials))
+    return read_comparison(case_file, climate, materials)
+
+
+def keep_comparison(found: Any, units: str, json_file: str | None, csv: Path | None) -> None:
+    """Write what the user asked for: the object, the table."""
+    from assembly_sim.files.output import summary_text, write_text
+    from assembly_sim.report.compare.contract import compare_csv, compare_json
+
+    if json_file == "-":
+        say(summary_text(compare_json(found), ascii_only=True), nl=False)
+    elif json_file:
+        write_text(summary_text(compare_json(found)), json_file)
+    if csv:
+        write_text(compare_csv(found, units), csv)
+
+
 def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any]) -> Any:
     """Read a case, once all that is asked for can be written and replaces nothing it should not."""
     from assembly_sim.files.case.read import input_files, read_case

@@ -16,7 +16,7 @@ _MERCURY, _BTU = 13595.1 * _GRAVITY, 1055.056
 ATOMS: dict[str, float] = {
     **{"1": 1.0, "%": 0.01},
     **{"m": 1.0, "km": 1e3, "cm": 1e-2, "mm": 1e-3, "in": _INCH, "ft": _FOOT},
-    **{"L": 1e-3, "US_gal": 231 * _INCH**3, "imp_gal": 4.54609e-3},
+    **{"L": 1e-3, "US_gal": 231 * _INCH**3, "imp_gal": 4.54609e-3, "cord": 128 * _FOOT**3},
     **{"kg": 1.0, "g": 1e-3, "mg": 1e-6, "ng": 1e-12, "tonne": 1e3},
     **{"lb": _POUND, "oz": _POUND / 16, "grain": _POUND / 7000},
     **{"short_ton": 2000 * _POUND, "long_ton": 2240 * _POUND},
@@ -25,7 +25,8 @@ ATOMS: dict[str, float] = {
     **{"Pa": 1.0, "hPa": 100.0, "kPa": 1e3, "MPa": 1e6, "mbar": 100.0, "bar": 1e5},
     **{"psi": _POUND * _GRAVITY / _INCH**2, "inHg": _INCH * _MERCURY, "mmHg": 1e-3 * _MERCURY},
     **{"J": 1.0, "kJ": 1e3, "MJ": 1e6, "GJ": 1e9, "Wh": 3600.0, "kWh": 3.6e6, "MWh": 3.6e9},
-    **{"Btu": _BTU, "kBtu": 1e3 * _BTU, "US_therm": 1.054804e8, "EC_therm": 1e5 * _BTU},
+    **{"Btu": _BTU, "kBtu": 1e3 * _BTU, "MMBtu": 1e6 * _BTU},
+    **{"US_therm": 1.054804e8, "EC_therm": 1e5 * _BTU},
     **{"W": 1.0, "mW": 1e-3, "kW": 1e3},
     **{"mph": 5280 * _FOOT / 3600, "knot": 1852 / 3600, "cfm": _FOOT**3 / 60},
     "perm": (_POUND / 7000) / (3600 * _FOOT**2 * _INCH * _MERCURY),
@@ -40,6 +41,7 @@ SYNONYMS: dict[str, str] = {
     **{"US_perm": "perm", "percent": "%", "degrees": "deg", "degree": "deg"},
     **{"radian": "rad", "radians": "rad", "CFM": "cfm", "sqft": "ft2", "sf": "ft2"},
     **{"knots": "knot", "kn": "knot", "US_gallon": "US_gal", "lbm": "lb"},
+    **{"cords": "cord"},
     **{"US_gallons": "US_gal", "imperial_gallon": "imp_gal", "imperial_gallons": "imp_gal"},
 }
 
@@ -57,7 +59,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "equivalent air-layer thickness": ("m", "cm", "mm", "ft"),
     "area": ("m2", "cm2", "mm2", "ft2", "in2"),
     "opening area": ("m2", "cm2", "mm2", "in2", "ft2"),
-    "volume": ("m3", "L", "ft3", "in3", "US_gal", "imp_gal"),
+    "volume": ("m3", "L", "ft3", "in3", "US_gal", "imp_gal", "cord"),
     "mass": ("kg", "g", "lb", "oz", "tonne", "short_ton", "long_ton"),
     "time": ("s", "min", "h", "day"),
     "temperature": ("K", "degC", "degF"),
@@ -98,7 +100,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "heat flux": ("W/m2", "Btu/(h ft2)"),
     "heat capacity": ("J/K", "kJ/K", "MJ/K", "Wh/K", "kWh/K", "Btu/degF"),
     "energy": (
-        *("J", "kJ", "MJ", "GJ", "Wh", "kWh", "MWh", "Btu", "kBtu"),
+        *("J", "kJ", "MJ", "GJ", "Wh", "kWh", "MWh", "Btu", "kBtu", "MMBtu"),
         *("US_therm", "EC_therm"),
     ),
     "energy per area": ("J/m2", "MJ/m2", "Wh/m2", "kWh/m2", "Btu/ft2", "kBtu/ft2"),

@@ -17,6 +17,7 @@ from assembly_sim.units import UnitError, convert, read, show, spellings, to_si
 # What pint lacks or names otherwise; its inHg is mercury at 0 degC, as the perm's definition has.
 PINT = pint.UnitRegistry()
 PINT.define("US_perm = grain / (hour * foot**2 * inHg)")
+PINT.define("full_cord = 128 * foot**3")  # stacked; NIST Handbook 130, from memory
 WORDS = {
     **{"h": "hour", "deg": "degree", "perm": "US_perm", "in": "inch", "L": "liter"},
     **{"degF": "delta_degF", "degC": "delta_degC", "%": "percent", "mph": "mile/hour"},
@@ -25,6 +26,7 @@ WORDS = {
     **{"EC_therm": "thm", "Wh": "watt_hour", "kWh": "kilowatt_hour", "MWh": "megawatt_hour"},
     **{"mmHg": "mmHg", "lb": "pound", "oz": "ounce"},
     **{"min": "minute", "K": "kelvin", "ft": "foot", "J": "joule", "kBtu": "kiloBtu"},
+    **{"MMBtu": "megaBtu", "cord": "full_cord"},
 }
 ACCEPTED = [(kind, unit) for kind in KINDS for unit in spellings(kind)]
 

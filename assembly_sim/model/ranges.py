@@ -125,6 +125,10 @@ RANGES: dict[str, Range] = {
     "room air changes": Range("air changes", 0.0, 50.0, "houses have 0.1 to 1; open windows 20"),
     "moisture generation": Range("mass flow", 0.0, 0.1, "a family makes 1e-4 kg/s, 10 L a day"),
     "humidity limit": Range("fraction", 0.1, 1.0, "where moisture is taken out"),
+    # fuels and money
+    "fuel efficiency": Range("fraction", 0.05, 8.0, "open fires 0.1, heat pumps up to 6"),
+    "discount rate": Range("fraction", -0.1, 0.5, "interest beyond inflation; 0.03 is usual"),
+    "lifetime": Range("fraction", 1, 200, "years that a measure lasts"),
     # case
     "years": Range("fraction", 1, 50, "whole years; three to ten settle most build-ups"),
     "start month": Range("fraction", 1, 12, "1 is January"),

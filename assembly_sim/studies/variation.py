@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assembly_sim.changes.room import room_columns
-from assembly_sim.model import Case, ColumnOfFile, Room
+from assembly_sim.model import Case, ColumnOfFile
 
 
 def alone(case: Case, at: int) -> Case:
@@ -14,8 +14,9 @@ def alone(case: Case, at: int) -> Case:
     A room's moisture balance counts the leaks of every assembly, so it is worked out first.
     """
     temperature, humidity = room_columns(case)
-    room = Room(
-        ColumnOfFile(tuple(temperature.tolist()), "the room's temperature"),
-        ColumnOfFile(tuple(humidity.tolist()), "the room's humidity"),
+    room = replace(
+        case.room,
+        temperature=ColumnOfFile(tuple(temperature.tolist()), "the room's temperature"),
+        humidity=ColumnOfFile(tuple(humidity.tolist()), "the room's humidity"),
     )
     return replace(case, room=room, assemblies=(case.assemblies[at],))

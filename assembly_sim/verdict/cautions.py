@@ -14,18 +14,21 @@ WALL_FROM = math.radians(60.0)
 DULL = 0.2
 
 
-def cautions(case: Case) -> tuple[str, ...]:
-    """The cautions that concern a case, in the order of the data file."""
-    return tuple(caution["text"] for caution in _concerning(case))
+NO_WORDS: frozenset[str] = frozenset()
 
 
-def first_cautions(case: Case) -> tuple[str, ...]:
+def cautions(case: Case, more: frozenset[str] = NO_WORDS) -> tuple[str, ...]:
+    """The cautions that concern a case, in the order of the data file; more: further words."""
+    return tuple(caution["text"] for caution in _concerning(case, more))
+
+
+def first_cautions(case: Case, more: frozenset[str] = NO_WORDS) -> tuple[str, ...]:
     """Those that come before all others, a line each: of life, and of what cannot be undone."""
-    return tuple(caution["short"] for caution in _concerning(case) if "short" in caution)
+    return tuple(caution["short"] for caution in _concerning(case, more) if "short" in caution)
 
 
-def _concerning(case: Case) -> Iterator[dict]:
-    words = caution_words(case)
+def _concerning(case: Case, more: frozenset[str]) -> Iterator[dict]:
+    words = caution_words(case) | more
     for caution in _data():
         some = caution.get("any")
         if words.issuperset(caution.get("all", ())) and (not some or words & set(some)):

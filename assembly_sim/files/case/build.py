@@ -219,6 +219,9 @@ def _unstated_of_case(text: CaseFile, wraps: bool) -> Iterator[str]:
     if isinstance(balance, BalanceText) and "limit" not in balance.model_fields_set:
         yield f"room humidity is held at or below {marked(balance.limit, 'percent')}"
     yield "no snow lies on any surface"
+    if text.option:
+        told = f"{len(text.option)} options of the file are left out"
+        yield f"{told}: this is the house as the rest of it tells, `compare` runs them"
 
 
 def _unstated_of_assembly(text: AssemblyText, built: Assembly, breathes: bool) -> Iterator[str]:

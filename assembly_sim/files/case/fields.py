@@ -269,6 +269,8 @@ EaveHeight = quantity("eave height")
 ArealWater = quantity("water threshold")
 Hours = _hours()
 MouldIndex = quantity("index threshold")
+Efficiency = quantity("fuel efficiency")
+Interest = quantity("discount rate")
 
 
 def whole_number(name: str) -> Any:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -29,6 +29,23 @@ def read_case(path: Path | str, climate: str | None = None, materials: Path | No
     `climate` replaces the case's own (a shipped name, or a path from the working directory);
     `materials` is a further table of materials. Raises InputError with every problem found.
     """
+    return read_whole(path, climate, materials).case
+
+
+@dataclass(frozen=True)
+class CaseRead:
+    """A case with the text it came from, its checked tables, and all materials by name."""
+
+    case: Case
+    source: CaseText
+    checked: CaseFile
+    materials: Materials
+
+
+def read_whole(
+    path: Path | str, climate: str | None = None, materials: Path | None = None
+) -> CaseRead:
+    """The same with all that was read on the way."""
     source = load_with_bases(path)
     if climate is not None:
         source.entries["climate"] = climate
@@ -42,7 +59,7 @@ def read_case(path: Path | str, climate: str | None = None, materials: Path | No
     if checked is None or weather is None or found:
         raise InputError(*_each_once(found))
     try:
-        return _built(checked, weather, source)
+        return CaseRead(_built(checked, weather, source), source, checked, known)
     except InputError as error:  # what only the whole description shows has no line, but a file
         file = source.file
         raise InputError(*(replace(one, file=one.file or file) for one in error.problems)) from None
@@ -68,6 +85,10 @@ def input_files(
         beside = None if climate else Path(source.place(("climate",)).file).parent
         if isinstance(name, str):
             found["the climate"] = find_climate(name, beside)
+        bills = source.entries.get("bill_weather")
+        if isinstance(bills, str):
+            folder = Path(source.place(("bill_weather",)).file).parent
+            found["the weather of the bills"] = find_climate(bills, folder)
     return found
 
 

@@ -31,6 +31,15 @@ from assembly_sim.files.case.layers import (
     LayerText,
     MembraneText,
 )
+from assembly_sim.files.case.options import (
+    MOST_BILLS,
+    MOST_OPTIONS,
+    BillText,
+    CoolingText,
+    FuelText,
+    OptionText,
+    PaybackText,
+)
 from assembly_sim.files.case.room import RoomText
 from assembly_sim.model.assembly import NOWHERE, OUTDOORS
 from assembly_sim.model.order import CURE, disorder
@@ -224,6 +233,12 @@ class CaseFile(Table):
     ducts: list[DuctsText] = Field([], max_length=MOST_SPACES)
     thresholds: ThresholdsText = ThresholdsText()
     materials: dict[str, dict[str, Any]] = {}
+    option: list[OptionText] = Field([], max_length=MOST_OPTIONS)
+    fuel: FuelText | None = None
+    cooling: CoolingText | None = None
+    bill: list[BillText] = Field([], max_length=MOST_BILLS)
+    bill_weather: of.Name | None = None
+    payback: PaybackText = PaybackText()
 
     @model_validator(mode="after")
     def _assemblies_have_own_names(self) -> CaseFile:

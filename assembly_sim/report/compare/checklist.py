@@ -1,0 +1,102 @@
+"""A checklist to print: the parts of the house by what they lose, then the steps by rank."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assembly_sim.changes import AddLayer, Change, FillCavity, Seal
+from assembly_sim.changes import plain as in_words
+from assembly_sim.hand.fuels import price_of
+from assembly_sim.model import Assembly, Layer, Material
+from assembly_sim.physics.airflow import leakage_area, round_hole
+from assembly_sim.report.blocks import Block, Lines, as_text, wrapped
+from assembly_sim.report.compare.amounts import currency, heat, sum_of
+from assembly_sim.report.compare.sentences import first_words, merits
+from assembly_sim.report.compare.tables import LITTLE
+from assembly_sim.report.compare.text import cautions_first
+from assembly_sim.studies.compare import Compared, OptionFound
+from assembly_sim.words.figures import figure
+
+BOX = "[ ]"
+STACK = 4.0  # Pa, about a cold day's
+WHO = {"yourself": "do it yourself", "licensed": "licensed trade"}
+FOAMS = ("spray foam",)
+"""Kinds of material that trained installers alone put in (common practice, no source)."""
+
+
+def checklist_text(found: Compared, system: str = "si") -> str:
+    """The list as text."""
+    return as_text(checklist_blocks(found, system))
+
+
+def checklist_blocks(found: Compared, system: str) -> Iterator[Block]:
+    """What comes first, what each part loses, what to do in which order."""
+    yield Lines(found.asked.case.name, tuple(_all(first_words(found, system))))
+    yield Lines("Before work starts", tuple(f"{BOX} {one}" for one in cautions_first(found)))
+    yield Lines("Look at, by what it loses as found", tuple(_all(part_lines(found, system))))
+    yield Lines("Do, in this order", tuple(_all(step_lines(found, system))))
+
+
+def _all(texts: Iterator[str]) -> Iterator[str]:
+    for text in texts:
+        yield from wrapped(text, "", "    ")
+
+
+def part_lines(found: Compared, system: str) -> Iterator[str]:
+    """Parts of the house as found, the largest loss first, with the hole their leaks are."""
+    year, fuel = found.as_found.year, found.asked.fuel
+    if year is None:
+        return
+    case = found.asked.cases[found.asked.as_found]
+    assemblies = {one.name: one for one in case.assemblies}
+    lossy = [one for one in year.parts if one.heating.total > LITTLE * year.heating]
+    for part in sorted(lossy, key=lambda one: one.heating.total, reverse=True):
+        text = f"{BOX} {part.name}: {heat(part.heating.total, system)} a year"
+        money = None if fuel is None else price_of(fuel, part.heating.total)
+        if money is not None:
+            text += f", {currency(found.asked).written(money)}"
+        text += f", of it {heat(part.heating.carried, system)} by air"
+        hole = equal_hole(assemblies.get(part.name))
+        if hole is not None:
+            text += f" (its leak is a hole {figure(hole, 'length', system)} across)"
+        yield text
+
+
+def equal_hole(assembly: Assembly | None) -> float | None:
+    """Diameter (m) of the round hole that passes what an assembly's leak does at 4 Pa."""
+    if assembly is None or assembly.leak is None:
+        return None
+    return round_hole(leakage_area(assembly.area * assembly.leak.flow_at(STACK), STACK))
+
+
+def step_lines(found: Compared, system: str) -> Iterator[str]:
+    """Options by rank, each with its tasks and who does them."""
+    for number in found.ranked:
+        one = found.options[number]
+        yield f"{one.option.name}: {merits(one, found, system)}"
+        for change in one.option.changes:
+            yield f"{BOX} {in_words(change.words, system)} ({who(one, change)})"
+        if one.option.cost is not None:
+            yield f"{BOX} cost {sum_of(one.option.cost)}, paid: ________"
+
+
+def who(one: OptionFound, change: Change) -> str:
+    """Who does a task: what the user says, else by what is put in."""
+    if one.option.work:
+        return WHO[one.option.work]
+    made = material_of(change)
+    if made is not None and any(kind in made.kinds for kind in FOAMS):
+        return WHO["licensed"]
+    if isinstance(change, Seal):
+        return f"{WHO['yourself']}; appliances that burn fuel tested first by a licensed trade"
+    return "by yourself or a trade: the file does not say"
+
+
+def material_of(change: Change) -> Material | None:
+    """What a change puts in."""
+    if isinstance(change, FillCavity):
+        return change.material
+    if isinstance(change, AddLayer) and isinstance(change.layer, Layer):
+        return change.layer.material
+    value = getattr(change, "value", None)
+    return value if isinstance(value, Material) else None
