@@ -38,12 +38,13 @@ The 2 x 2 block tridiagonal matrix is eliminated from outside towards the room w
 assembled. A node that has hardly moved since its row was looked up is moved along its slopes
 instead; as what counts as near shrinks with the step, the march stays of second order.
 Several paths stand in one matrix one after the other, and floating zones border it: a zone is a
-node of its own, linked to faces of paths by film and area. A run has no zone yet, so each of its
-paths marches alone.
+node for its air and one for the radiation between its faces, linked to faces of paths by film and
+area. Air between spaces is balanced at each iterate and stands in the zones' rows with its slopes
+(`air`, `streams`). Paths at no zone march alone.
 
 Files, in the order of import: `numbers` and `grids` (what indices mean), `compiled` (decorators;
-`cache`), `curves`, `nodes`, `flows`, `links`, `zones`, `elimination`, `updates`, `newton`, `steps`,
-`hours`. Everything is plain functions under `jit` (called from Python), `inner` or `inlined`,
+`cache`), `curves`, `nodes`, `flows`, `links`, `air`, `streams`, `border`, `zones`, `elimination`,
+`updates`, `newton`, `steps`, `hours`. Everything is plain functions under `jit` (called from Python), `inner` or `inlined`,
 without allocation, exceptions or text inside. None holds a curve of a material, of saturation or of
 freezing: those are tables (`solver/curve_tables.py`).
 """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assembly_sim.solver.kernel.border import border_columns, border_terms, into_row
 from assembly_sim.solver.kernel.compiled import inner
 from assembly_sim.solver.kernel.links import air_inwards, link
 from assembly_sim.solver.kernel.numbers import (
@@ -28,12 +29,7 @@ from assembly_sim.solver.kernel.numbers import (
     E,
     G,
 )
-from assembly_sim.solver.kernel.zones import (
-    border_columns,
-    border_terms,
-    into_row,
-    solve_zones,
-)
+from assembly_sim.solver.kernel.zones import solve_zones
 
 
 @inner

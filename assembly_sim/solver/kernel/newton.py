@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from assembly_sim.solver.kernel.border import report_border
 from assembly_sim.solver.kernel.compiled import inlined, inner
 from assembly_sim.solver.kernel.elimination import solve
 from assembly_sim.solver.kernel.flows import flow
@@ -45,7 +46,6 @@ from assembly_sim.solver.kernel.numbers import (
     Q,
 )
 from assembly_sim.solver.kernel.updates import PORES_FREEZE_OVER, accept_update, apply_update
-from assembly_sim.solver.kernel.zones import report_border
 
 MIXED_CHANGE = 1e-3  # kg K/m2, water gained times warming: what is bilinear in the enthalpy
 KINK_WATER = 5e-5  # kg/m2, scale of film that an update across saturation gets wrong
