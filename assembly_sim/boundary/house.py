@@ -25,6 +25,7 @@ from assembly_sim.boundary.tested import sized_in_house
 from assembly_sim.envelope.resistances import u_value
 from assembly_sim.model import Assembly, Case, Ducts, MeasuredFlow, Opening, Side, Zone
 from assembly_sim.model.assembly import OUTDOORS
+from assembly_sim.model.ranges import refused
 from assembly_sim.physics.airflow import REFERENCE_DENSITY, air_density
 from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY
 
@@ -90,9 +91,9 @@ def given_flows(case: Case, temperature: dict[str, Array]) -> tuple[Given, ...]:
     pressure = case.climate.pressure
     density = {name: air_density(t, pressure) for name, t in temperature.items()}
     found = []
-    for number, fan in enumerate(case.fans, start=1):
+    for fan in case.fans:
         source, target = fan.way
-        name = f"fan {number}, {source} to {target}"
+        name = f"{fan.name}, {source} to {target}"
         found.append(Given(name, source, target, abs(fan.flow) * density[source]))
     for zone in (one for one in case.zones if one.air_changes > 0.0):
         air = zone.volume * zone.air_changes / 3600.0 * density[OUTDOORS]
@@ -171,6 +172,7 @@ def estimated(case: Case) -> Estimate:
     for _ in range(ROUNDS if zones else 1):
         temperature = {**zones, **rooms, OUTDOORS: outdoors}
         given = given_flows(case, temperature)
+        _refuse_shut(case, given, spaces)
         flows = _flows(blown, spaces, temperature, weather, given)
         zones = _steady(case, temperature, blown, flows, given, rooms)
     return Estimate(zones, blown, spaces, flows)
@@ -180,6 +182,19 @@ def _open_spaces(openings: tuple[Opening, ...], spaces: tuple[str, ...]) -> tupl
     """Those of the spaces that have any opening: another holds its air whatever presses."""
     ends = {end for one in openings for end in (one.inside, one.outside)}
     return tuple(space for space in spaces if space in ends)
+
+
+def _refuse_shut(case: Case, given: tuple[Given, ...], open_spaces: tuple[str, ...]) -> None:
+    """Refuse air that is blown into a space without any opening, or out of it."""
+    for space in (*(z.name for z in case.zones), *(r.name for r in case.rooms)):
+        if space in open_spaces:
+            continue
+        net = sum(
+            (one.target == space) * one.flow - (one.source == space) * one.flow for one in given
+        )
+        if np.abs(net).max(initial=0.0) > 1e-9:
+            cause = "fans or leaking ducts blow air in or out, and it has no opening"
+            raise refused(f"space {space}", cause, "give it an opening, or an assembly that leaks")
 
 
 def _flows(

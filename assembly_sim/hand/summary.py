@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assembly_sim.boundary.room_temperature import of_room
 from assembly_sim.envelope.resistances import MAIN_PATH, SteadyLayers, steady_layers
 from assembly_sim.envelope.retarders import Retarder, retarders
 from assembly_sim.hand.code_rows import CodeIndication, code_indications
@@ -20,8 +21,13 @@ from assembly_sim.hand.monthly_condensation import MonthlyCondensation, condensa
 from assembly_sim.hand.surface_factor import SurfaceFactor, surface_factor
 from assembly_sim.hand.transmittance import Transmittance, transmittance
 from assembly_sim.model import Assembly, Case
+from assembly_sim.model.assembly import OUTDOORS
 
 THIRTY_DAYS = 30 * 86400.0
+BETWEEN_OTHERS = (
+    "it does not lie between a room and outdoors: methods by months and code indications, which "
+    "presume that, are left out"
+)
 
 
 @dataclass(frozen=True)
@@ -112,9 +118,12 @@ def in_thirty_days(assembly: Assembly, air: MonthlyAir) -> float:
 
 def steady_summary(case: Case, assembly: Assembly) -> SteadySummary:
     """Every hand method for one assembly of a case, by monthly means of its climate and room."""
-    air, steady = monthly_air(case), steady_layers(assembly)
+    rooms = {room.name for room in case.rooms}
+    faces_room = assembly.outside == OUTDOORS and assembly.inside in rooms
+    air = monthly_air(of_room(case, assembly.inside)) if faces_room else None
+    steady = steady_layers(assembly)
     paths = [path_condensation(assembly, air, path) for path in steady.paths] if air else []
-    zone = case.code_zone
+    zone = case.code_zone if faces_room else None
     return SteadySummary(
         u_value=transmittance(assembly),
         surface=surface_factor(assembly, air, case.thresholds.surface_humidity),
@@ -124,5 +133,5 @@ def steady_summary(case: Case, assembly: Assembly) -> SteadySummary:
         retarders=retarders(assembly.layers),
         interface=None if air is None else interface_check(assembly, air),
         code=code_indications(assembly, zone, case.code_edition) if zone is not None else (),
-        remarks=remarks(case, assembly, steady),
+        remarks=remarks(case, assembly, steady) if faces_room else (BETWEEN_OTHERS,),
     )

@@ -98,7 +98,7 @@ def join(
     surface differ in what is the surface's.
     """
     _check(parts, zones, faces)
-    radiant = sorted({face.zone for face in faces if face.emissivity > 0.0})
+    radiant = range(len(zones) if any(face.emissivity > 0.0 for face in faces) else 0)
     nodes = [*zones, *(Zone(RADIANT_STORAGE) for _ in radiant)]
     own = tuple(_facing(part, k, faces) for k, part in enumerate(parts))
     meshes = [part.mesh for part in own]
