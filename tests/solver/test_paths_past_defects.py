@@ -18,7 +18,7 @@ from assembly_sim.model import Defect, Layer, NamedDepth, defect
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, build_mesh
-from assembly_sim.solver.run import path_result
+from assembly_sim.solver.path_result import path_result
 from tests.solver.random_walls import HOURS, SOLIDS, built, faults, walls, week
 
 INSULATIONS = [name for name in SOLIDS if load()[name].kinds & defect.INSULATIONS]
