@@ -58,6 +58,17 @@ def frost_point(vapour_pressure: ArrayLike) -> Array:
     return ICE_POINT + 265.5 * log_ratio / (21.875 - log_ratio)
 
 
+def dew_or_frost_point(vapour_pressure: ArrayLike) -> Array:
+    """Temperature (K) at which air of this vapour pressure (Pa, > 0) leaves dew, or frost.
+
+    The inverse of `saturation_pressure_over_stable_phase`.
+    """
+    pressure = np.asarray(vapour_pressure, dtype=float)
+    at_ice_point = float(saturation_pressure(ICE_POINT))
+    frost = frost_point(np.minimum(pressure, at_ice_point))
+    return np.where(pressure < at_ice_point, frost, dew_point(pressure))
+
+
 def humidity_ratio(vapour_pressure: ArrayLike, pressure: ArrayLike) -> Array:
     """Water per dry air, kg/kg, of vapour pressure and total pressure (Pa): an ideal mixture."""
     vapour = np.asarray(vapour_pressure, dtype=float)

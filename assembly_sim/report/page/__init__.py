@@ -1,0 +1,1 @@
+"""The page: content as data (`content`, `plots`), drawn (`draw`) and written as HTML (`render`)."""

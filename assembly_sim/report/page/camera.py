@@ -1,0 +1,270 @@
+"""What a thermal camera should show in a chosen hour, and the hours that suit a survey."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from assembly_sim.boundary.stamps import start_hour
+from assembly_sim.checks.planes import hour_means, room_surface
+from assembly_sim.checks.survey import (
+    BEFORE,
+    DIFFERENCE,
+    LITTLE_WIND,
+    STEADY,
+    survey_hours,
+)
+from assembly_sim.envelope.resistances import MAIN_PATH, layer_resistance, steady_layers
+from assembly_sim.envelope.retarders import is_batt_or_fill, is_foam_or_board
+from assembly_sim.model import AirLayer, Layer
+from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.report.page.content import Cell, Column, DataTable, Figure, Listed
+from assembly_sim.report.page.plots import Patch, Surface, Thermal
+from assembly_sim.report.page.times import MONTHS, by_month, clock
+from assembly_sim.report.page.view import View
+from assembly_sim.words.figures import figure
+
+GAP_SHARE = 0.05  # of the width that is drawn without insulation
+LEAST_SCALE = 1.0  # K between the ends of the scale of colour
+
+
+@dataclass(frozen=True)
+class Seen:
+    """A part of the surfaces in one hour: K, share of the area; supposed: by hand, not run."""
+
+    name: str
+    share: float
+    inner: float
+    outer: float
+    supposed: bool = False
+
+
+@dataclass(frozen=True)
+class Sight:
+    """One hour: its number in the run, the air on both sides (K), what is seen, what is missing.
+
+    suits: whether it is among the hours that suit a survey; hours: those of the last year.
+    """
+
+    hour: int
+    inside: float
+    outside: float
+    parts: tuple[Seen, ...]
+    missing: str
+    suits: bool
+    hours: np.ndarray
+
+
+def sight(view: View) -> Sight:
+    """The hour of the last year with the largest difference across, of those that suit if any."""
+    drivers, year = view.found.drivers, view.last
+    inside, outside = (
+        hour_means(ends) for ends in (drivers.room_temperature, drivers.outdoor_temperature)
+    )
+    hours = np.flatnonzero(survey_hours(view.result, view.found))
+    hours = hours[hours >= year.start]
+    among = hours if len(hours) else np.arange(year.start, year.stop)
+    hour = int(among[np.argmax(np.abs(inside - outside)[among])])
+    parts = tuple(
+        Seen(
+            path.name,
+            path.share,
+            float(path.temperature[hour, room_surface(view.found.assembly, path)]),
+            float(path.temperature[hour, 0]),
+        )
+        for path in view.found.paths
+    )
+    between = float(inside[hour]), float(outside[hour])
+    missing, without = _without_insulation(view, parts, *between)
+    return Sight(hour, *between, (*parts, *without), missing, bool(len(hours)), hours)
+
+
+def _without_insulation(
+    view: View, parts: tuple[Seen, ...], inside: float, outside: float
+) -> tuple[str, tuple[Seen, ...]]:
+    """The main path as if its best insulation were an empty cavity, shifted by hand.
+
+    The surfaces move from where the run has them by (T_i - T_e) R_s (1/R_without - 1/R_with).
+    """
+    assembly = view.found.assembly
+    steady = steady_layers(assembly)
+    resistances = dict(zip(steady.layers, steady.resistances[steady.paths.index(MAIN_PATH)]))
+    fills = [one for one in steady.layers if isinstance(one, Layer) and _insulates(one)]
+    main = next((part for part in parts if part.name == MAIN_PATH), None)
+    if not fills or main is None:
+        return "", ()
+    best = max(fills, key=lambda one: resistances[one])
+    whole = steady.inner_surface + float(sum(resistances.values())) + steady.outer_surface
+    empty = AirLayer(best.name, best.thickness)
+    cavity = layer_resistance(empty, MAIN_PATH, assembly.outer.tilt)
+    without = whole - float(resistances[best]) + min(cavity, float(resistances[best]))
+    more = (inside - outside) * (1.0 / without - 1.0 / whole)
+    seen = Seen(
+        f"{best.name} missing",
+        GAP_SHARE,
+        main.inner - more * steady.inner_surface,
+        main.outer + more * steady.outer_surface,
+        supposed=True,
+    )
+    return best.name, (seen,)
+
+
+def _insulates(layer: AnyLayer) -> bool:
+    return is_batt_or_fill(layer) or is_foam_or_board(layer)
+
+
+def camera_blocks(view: View) -> Iterator[Figure | Listed]:
+    """The surfaces in a chosen hour, and the hours of the year that suit."""
+    seen = sight(view)
+    yield camera_figure(view, seen)
+    yield Listed(survey_table(view, seen), survey_note(view, seen))
+
+
+def camera_figure(view: View, seen: Sight) -> Figure:
+    """The surface towards the room and the outer one, as built and where insulation is missing."""
+    built = tuple(part for part in seen.parts if not part.supposed)
+    sides = (("inside", "from inside, as described", built),)
+    if seen.missing:
+        sides += (("inside", f"from inside, with a gap in {seen.missing}", seen.parts),)
+    outdoors = "from the attic or the like" if view.found.assembly.outer.sheltered else "from outdoors"
+    sides += (("outside", f"{outdoors}, as described", built),)
+    if seen.missing:
+        sides += (("outside", f"{outdoors}, with a gap in {seen.missing}", seen.parts),)
+    surfaces = tuple(
+        Surface(title, tuple(_patch(view, part, side == "inside") for part in parts))
+        for side, title, parts in sides
+    )
+    values = [patch.value for surface in surfaces for patch in surface.patches]
+    middle = 0.5 * (min(values) + max(values))
+    half = max(0.5 * (max(values) - min(values)), 0.5 * LEAST_SCALE)
+    return Figure(
+        name=f"camera-{view.number}",
+        title="What a thermal camera should show",
+        says=_says(view, seen),
+        reading=_reading(view, seen),
+        plot=Thermal(surfaces, middle - half, middle + half, view.unit("temperature")),
+        table=_table(view, seen),
+    )
+
+
+def _patch(view: View, part: Seen, inside: bool) -> Patch:
+    kelvin = part.inner if inside else part.outer
+    value = float(view.shown(kelvin, "temperature"))
+    about = "about " if part.supposed else ""
+    return Patch(
+        _part_name(part), part.share, value, f"{about}{figure(kelvin, 'temperature', view.system)}"
+    )
+
+
+def _part_name(part: Seen) -> str:
+    return "between the others" if part.name == MAIN_PATH else part.name
+
+
+def moment_of(view: View, hour: int) -> str:
+    """An hour of the run by the calendar, `14 January, 05:00 to 06:00`."""
+    climate = view.result.case.climate
+    row = (start_hour(view.result.case) + hour) % climate.hours if climate.wraps else hour
+    start = climate.hour_starts[row].astype("datetime64[s]").item()
+    year = "" if climate.wraps else f" {start.year}"
+    return f"{start.day} {start:%B}{year}, {start.hour}:00 to {start.hour + 1}:00"
+
+
+def _says(view: View, seen: Sight) -> str:
+    main = next((part for part in seen.parts if part.name == MAIN_PATH), seen.parts[0])
+
+    def text(kelvin: float) -> str:
+        return figure(kelvin, "temperature", view.system)
+
+    only = all(part.supposed or part is main for part in seen.parts)
+    where = "the inner surface" if only else "the inner surface between the others"
+    said = (
+        f"On {moment_of(view, seen.hour)}, with {text(seen.inside)} inside and "
+        f"{text(seen.outside)} outside, {where} is at {text(main.inner)}"
+    )
+    for part in seen.parts:
+        if part is main:
+            continue
+        about = "about " if part.supposed else ""
+        said += f", {_at(part)} at {about}{text(part.inner)}"
+    return f"{said}."
+
+
+def _at(part: Seen) -> str:
+    return f"where {part.name.removesuffix(' missing')} is missing" if part.supposed else (
+        f"at the {part.name}"
+    )
+
+
+def _reading(view: View, seen: Sight) -> str:
+    chosen = (
+        "the hour with the largest difference across the assembly among those that suit a survey"
+        if seen.suits
+        else "no hour suits a survey; this is the one with the largest difference across"
+    )
+    said = (
+        f"Surface temperatures of each path in one hour of {view.span}: {chosen}. Parts are drawn "
+        "side by side and again and again, by their share of the area; corners, fasteners and "
+        "leaks show as well and are not drawn."
+    )
+    if seen.missing:
+        said += (
+            f" A gap is an estimate by hand, steady, with an empty cavity in place of "
+            f"{seen.missing}: a camera that shows such a patch shows insulation that is not there."
+        )
+    return said
+
+
+def _table(view: View, seen: Sight) -> DataTable:
+    unit = view.unit("temperature")
+    rows: list[tuple[Cell, ...]] = [
+        (
+            _part_name(part),
+            None if part.supposed else 100.0 * part.share,
+            *(float(view.shown(one, "temperature")) for one in (part.inner, part.outer)),
+            "estimate by hand" if part.supposed else "run",
+        )
+        for part in seen.parts
+    ]
+    columns = (
+        *(Column("part"), Column("share of the area, %", 1), Column(f"inner surface, {unit}", 1)),
+        *(Column(f"outer surface, {unit}", 1), Column("by")),
+    )
+    return DataTable("camera", f"Surfaces on {moment_of(view, seen.hour)}", columns, tuple(rows))
+
+
+def survey_note(view: View, seen: Sight) -> str:
+    """What makes an hour suit, and how many of them there are."""
+    across = figure(DIFFERENCE, "temperature difference", view.system)
+    steady = figure(STEADY, "temperature difference", view.system)
+    weather = (
+        ""
+        if view.found.assembly.outer.sheltered
+        else f", no sun on the surface and no rain, and no more than {LITTLE_WIND:g} m/s of wind "
+        "at the station"
+    )
+    return (
+        f"{len(seen.hours)} hours of {view.span} suit: at least {across} across the assembly, "
+        f"outdoors within {steady}{weather}, in that hour and the {BEFORE} before it. Common "
+        "practice, no source."
+    )
+
+
+def survey_table(view: View, seen: Sight) -> DataTable:
+    """Hours that suit by month and by the time of the day."""
+    hour_of_day = clock(view.result)
+    bands = ((0, 6), (6, 12), (12, 18), (18, 24))
+    rows: list[tuple[Cell, ...]] = []
+    for month, hours in by_month(view.result, view.last):
+        suits = np.intersect1d(hours, seen.hours)
+        of_day = hour_of_day[suits]
+        counts = [int(((of_day >= low) & (of_day < high)).sum()) for low, high in bands]
+        rows.append((MONTHS[month - 1], *counts, len(suits)))
+    columns = (
+        Column("month"),
+        *(Column(f"{low}:00 to {high}:00, h", 0) for low, high in bands),
+        Column("all, h", 0),
+    )
+    title = "Hours that suit a survey with a thermal camera"
+    return DataTable("survey_hours", title, columns, tuple(rows))

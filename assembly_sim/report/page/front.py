@@ -1,0 +1,61 @@
+"""The first screen of an assembly: the answer, what decides and by how much, what would change it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assembly_sim.report.answer import also, answer, headline, what_moves_it
+from assembly_sim.report.blocks import Listing
+from assembly_sim.report.page.build import build_figure
+from assembly_sim.report.page.content import Answer, Gauge
+from assembly_sim.report.page.view import View
+from assembly_sim.verdict.rules import LEVELS
+from assembly_sim.words.checks import TELLINGS, distance, place_and_path, title, value_and_limit
+
+MOST_ALSO = 4
+ROOM = 1.25  # of the scale beyond the larger of value and limit
+
+
+def front(view: View, years: float) -> Answer:
+    """The first screen of one assembly; `years` that were computed."""
+    found = view.one.verdict
+    return Answer(
+        headline=headline(view.one),
+        step=found.rank,
+        steps=LEVELS,
+        sentences=tuple(answer(view.one, years, view.system)),
+        gauge=gauge(view),
+        drawing=build_figure(view),
+        lists=tuple(_lists(view)),
+    )
+
+
+def gauge(view: View) -> Gauge | None:
+    """What decides beside its limit; None without a verdict, or where the limit is nothing."""
+    finding = view.one.verdict.finding
+    if finding is None or finding.value is None or not finding.limit or finding.at_least:
+        return None
+    value, limit = value_and_limit(finding, view.system)
+    scale = ROOM * max(finding.value, finding.limit, 0.0)
+    return Gauge(
+        what=f"{title(finding, view.system)} at {place_and_path(finding)}",
+        value=value,
+        limit=f"{TELLINGS[finding.check].bound}: {limit}",
+        value_share=max(0.0, finding.value / scale),
+        limit_share=finding.limit / scale,
+        words=distance(finding, view.system),
+    )
+
+
+def _lists(view: View) -> Iterator[Listing]:
+    if view.probing is not None:
+        moved = tuple(what_moves_it(view.probing, view.system))
+        yield Listing("What would change it", moved)
+    elif view.result.case.climate.wraps:
+        yield Listing(
+            "What would change it", ("Not tried: further runs find out, with --probe.",)
+        )
+    others = also(view.one, view.system)
+    more = len(others) - MOST_ALSO
+    shown = others[:MOST_ALSO] + [f"and {more} more, under the checks below"] * (more > 0)
+    yield Listing("Where else", tuple(f"{one[0].upper()}{one[1:]}" for one in shown))

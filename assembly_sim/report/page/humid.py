@@ -1,0 +1,154 @@
+"""Humidity of the deciding plane over the years, and the hours of its last year."""
+
+from __future__ import annotations
+
+from calendar import month_name
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assembly_sim.checks.condensation import DRY_FILM
+from assembly_sim.checks.finding import longest_run
+from assembly_sim.checks.planes import humidity_at, years_of
+from assembly_sim.report.page.content import Cell, Column, DataTable, Figure
+from assembly_sim.report.page.plots import Calendar, Curves, Limit, Panel, Series
+from assembly_sim.report.page.times import (
+    MONTHS,
+    bins,
+    by_month,
+    clock,
+    days_at_once,
+    over_bins,
+    run_ticks,
+    year_ticks,
+)
+from assembly_sim.report.page.view import Place, View
+from assembly_sim.words.checks import days as lasting
+
+Array = NDArray[np.float64]
+
+
+def humidity_figure(view: View, place: Place) -> Figure:
+    """Humidity over the whole run: means of days with the range of their hours."""
+    percent = 100.0 * humidity_at(place.path, place.position)
+    starts, x = bins(view.result)
+    mean, low, high = over_bins(percent, starts)
+    limits = view.result.case.thresholds
+    grown, risk = 100.0 * limits.surface_humidity, 100.0 * limits.condensation_humidity
+    each = days_at_once(view.result)
+    label = "mean of a day" if each == 1 else f"mean of {each} days"
+    panel = Panel(
+        "relative humidity, %",
+        (Series(f"{label}, with the range of its hours", x, mean, "moist", "solid", low, high),),
+        (Limit(risk, f"{risk:g} %"), Limit(grown, f"{grown:g} %")),
+        bottom=float(max(0.0, 10.0 * np.floor(low.min() / 10.0))),
+        top=max(102.0, float(high.max())),
+    )
+    return Figure(
+        name=f"humidity-{view.number}",
+        title=f"Humidity at {place.name}",
+        says=_humidity_says(view, place, percent, risk),
+        reading=(
+            f"Relative humidity over liquid water{_why(place)}. From {grown:g} % mould may grow "
+            f"where it is warm enough; {risk:g} % is where condensation-risk hours begin above "
+            "freezing. Below freezing frost forms at lower figures: ice at -10 degC is at 91 %."
+        ),
+        plot=Curves((panel,), run_ticks(view.result)),
+        table=_months_table(view, percent, risk),
+    )
+
+
+def _why(place: Place) -> str:
+    return ", where the verdict is decided" if place.decides else ", the most humid that rain spares"
+
+
+def _humidity_says(view: View, place: Place, percent: Array, risk: float) -> str:
+    years = years_of(view.result)
+    counts = [int((percent[year] >= risk).sum()) for year in years]
+    last = years[-1]
+    said = f"The air at {place.name} was at {risk:g} % humidity or more in {counts[-1]} of the "
+    said += f"{last.stop - last.start} hours of {view.span}"
+    if len(years) > 1:
+        said += f", in {counts[0]} of those of the first"
+    return f"{said}; its highest hour of all was {percent.max():.0f} %."
+
+
+def _months_table(view: View, percent: Array, risk: float) -> DataTable:
+    columns = (
+        *(Column("year", 0), Column("month"), Column("mean, %", 1)),
+        *(Column("lowest hour, %", 1), Column("highest hour, %", 1)),
+        Column(f"hours at {risk:g} % or more", 0),
+    )
+    rows: list[tuple[Cell, ...]] = []
+    for number, year in enumerate(years_of(view.result), start=1):
+        for month, hours in by_month(view.result, year):
+            part = percent[hours]
+            counted = int((part >= risk).sum())
+            means = float(part.mean()), float(part.min()), float(part.max())
+            rows.append((number, MONTHS[month - 1], *means, counted))
+    return DataTable("humidity", "Humidity by month", columns, tuple(rows))
+
+
+def hour_steps(view: View, place: Place) -> NDArray[np.int8]:
+    """Step of each hour of the last year: 0 below mould's humidity, 1 from it, 2 risk, 3 free water."""
+    limits, year = view.result.case.thresholds, view.last
+    humidity = humidity_at(place.path, place.position)[year]
+    steps = (humidity >= limits.surface_humidity).astype(np.int8)
+    steps[humidity >= limits.condensation_humidity] = 2
+    steps[place.path.free_water[year, place.position] > DRY_FILM] = 3
+    return steps
+
+
+def calendar_figure(view: View, place: Place) -> Figure:
+    """Hours of the last year by the hour of the day and by the day."""
+    limits, steps = view.result.case.thresholds, hour_steps(view, place)
+    year = view.last
+    day = view.result.day[year] - view.result.day[year.start]
+    grid = np.full((24, int(day[-1]) + 1), -1, np.int8)
+    grid[clock(view.result)[year], day] = steps
+    grown, risk = 100.0 * limits.surface_humidity, 100.0 * limits.condensation_humidity
+    legend = (
+        *(f"below {grown:g} %", f"{grown:g} to {risk:g} %", f"{risk:g} % or more"),
+        "free water or frost",
+    )
+    return Figure(
+        name=f"calendar-{view.number}",
+        title=f"When it is wet at {place.name}",
+        says=_calendar_says(view, steps, risk),
+        reading=(
+            f"Each hour of {view.span}, midnight at the foot: days run to the right. Free water "
+            "or frost is more than a thousandth of a millimetre on the plane at the hour's end."
+        ),
+        plot=Calendar(grid, year_ticks(view.result, year), legend),
+        table=_steps_table(view, steps, legend),
+    )
+
+
+def _calendar_says(view: View, steps: NDArray[np.int8], risk: float) -> str:
+    wet, near = steps == 3, steps >= 2
+    if not near.any():
+        humid = int((steps == 1).sum())
+        return (
+            f"In no hour of {view.span} was there free water or frost here, nor did the humidity "
+            f"reach {risk:g} %; {humid} hours were in the step below that."
+        )
+    months = view.result.month[view.last]
+    counts = np.bincount(months[near], minlength=13)
+    worst = int(counts.argmax())
+    free = f"{int(wet.sum())} hours carried free water or frost" if wet.any() else (
+        "no hour carried free water or frost"
+    )
+    return (
+        f"In {view.span} {free}, and {int((near & ~wet).sum())} more were at {risk:g} % or more; "
+        f"{month_name[worst]} had most such hours, {int(counts[worst])}, and the longest spell "
+        f"lasted {lasting(longest_run(near))}."
+    )
+
+
+def _steps_table(view: View, steps: NDArray[np.int8], legend: tuple[str, ...]) -> DataTable:
+    rows: list[tuple[Cell, ...]] = []
+    for month, hours in by_month(view.result, view.last):
+        part = steps[hours - view.last.start]
+        rows.append((MONTHS[month - 1], *(int((part == step).sum()) for step in range(4))))
+    columns = (Column("month"), *(Column(f"{label}, h", 0) for label in legend))
+    return DataTable("wet_hours", f"Hours of {view.span} by month", columns, tuple(rows))

@@ -1,0 +1,128 @@
+"""The page of a run: first screens, figures, then all that they rest on."""
+
+from __future__ import annotations
+
+from calendar import month_name
+from collections.abc import Iterator, Sequence
+
+from assembly_sim.report.answer import headline, span
+from assembly_sim.report.blocks import Listing
+from assembly_sim.report.page.autumn import autumn_figure
+from assembly_sim.report.page.camera import camera_blocks
+from assembly_sim.report.page.content import (
+    Absent,
+    Block,
+    Cell,
+    Column,
+    DataTable,
+    Listed,
+    Page,
+    Section,
+    Words,
+)
+from assembly_sim.report.page.evidence import assembly_evidence, shared_evidence
+from assembly_sim.report.page.front import front
+from assembly_sim.report.page.growth import growth_figure
+from assembly_sim.report.page.heat import heat_figure
+from assembly_sim.report.page.humid import calendar_figure, humidity_figure
+from assembly_sim.report.page.limits import limits_figure
+from assembly_sim.report.page.margins import margin_figure
+from assembly_sim.report.page.view import View, deciding_place, view_of
+from assembly_sim.report.probe import probe_blocks
+from assembly_sim.report.text import outcome
+from assembly_sim.solver.result import Result
+from assembly_sim.studies.probe import Probing
+from assembly_sim.units import show
+from assembly_sim.verdict.period import period_lines
+from assembly_sim.verdict.summary import AssemblySummary, RunSummary
+from assembly_sim.words.figures import say
+
+
+def run_page(
+    result: Result, summary: RunSummary, system: str = "si", probes: Sequence[Probing] = ()
+) -> Page:
+    """The content of the page of a run; pure, nothing is drawn yet."""
+    views = [
+        view_of(result, one, at, system, probes[at] if probes else None)
+        for at, one in enumerate(summary.assemblies)
+    ]
+    return Page(
+        kind="Heat and moisture, hour by hour",
+        title=result.case.name,
+        facts=tuple(facts(result, summary)),
+        sections=(
+            *([_overview(summary, system)] if len(views) > 1 else []),
+            *(section for view in views for section in assembly_sections(view, summary.years)),
+            _cautions(summary, system),
+            Section("basis", "What it rests on", tuple(shared_evidence(result, summary, system))),
+        ),
+        made_by=f"assembly_sim {summary.version}, inputs {summary.inputs_sha256 or 'unknown'}",
+    )
+
+
+def facts(result: Result, summary: RunSummary) -> Iterator[tuple[str, str]]:
+    """Weather, run and inputs in a line each."""
+    if result.case.climate.wraps:
+        yield "Weather", f"{summary.climate}, {summary.climate_hours} hours a year"
+        start = month_name[result.case.start_month]
+        yield "Run", f"{span(summary.years)} from 1 {start}"
+    else:
+        weather, ran = period_lines(result)
+        yield "Weather", weather
+        yield "Run", ran
+    yield "Inputs", (summary.inputs_sha256 or "unknown")[:16]
+
+
+def _overview(summary: RunSummary, system: str) -> Section:
+    """Where there are several assemblies: the answer for each in a row."""
+    rows: list[tuple[Cell, ...]] = [
+        (
+            one.name,
+            headline(one),
+            one.verdict.plane or None,
+            show(one.area_m2, "area", system),
+            show(one.u_value_w_m2k, "transmittance", system),
+        )
+        for one in summary.assemblies
+    ]
+    columns = tuple(Column(head) for head in ("part", "moisture", "decided at", "area", "U-value"))
+    table = DataTable("overview", "All parts", columns, tuple(rows))
+    return Section("overview", "All parts at a glance", (Listed(table),))
+
+
+def assembly_sections(view: View, years: float) -> Iterator[Section]:
+    """The first screen of an assembly with its figures, and what these rest on."""
+    number, name = view.number, view.one.name
+    yield Section(
+        f"part-{number}",
+        name,
+        tuple(assembly_blocks(view)),
+        front(view, years),
+        show(view.one.area_m2, "area", view.system),
+    )
+    yield Section(f"numbers-{number}", f"{name}: the numbers", tuple(assembly_evidence(view)))
+
+
+def assembly_blocks(view: View) -> Iterator[Block]:
+    """The figures of one assembly, most telling first."""
+    for ended in outcome(view.result, view.result.assemblies[view.number - 1]):
+        yield Words(ended.title, ended.lines)
+    place = deciding_place(view)
+    if place is None:
+        yield Absent("Figures", "the run stopped before its first hour was over")
+        return
+    yield humidity_figure(view, place)
+    yield calendar_figure(view, place)
+    yield growth_figure(view)
+    yield autumn_figure(view)
+    yield margin_figure(view)
+    yield heat_figure(view)
+    yield limits_figure(view)
+    if view.probing is not None:
+        yield from probe_blocks(view.probing, view.system)
+    yield from camera_blocks(view)
+
+
+def _cautions(summary: RunSummary, system: str) -> Section:
+    told = tuple(say(caution, system) for caution in summary.cautions)
+    return Section("cautions", "Before work starts", (Listing("", told),))
