@@ -114,6 +114,7 @@ def commands() -> None:
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
 @click.option("--out", type=FILE, help="Keep the whole result (HDF5).")
 @click.option("--csv", type=FILE, help="Folder for hourly fluxes and planes as CSV.")
+@click.option("--report", type=FILE, help="Write a page to look at (HTML); --csv: its tables too.")
 @click.option("--profiles", is_flag=True, help="Keep whole hourly profiles too (large).")
 @click.option(
     "--refine",
@@ -148,6 +149,7 @@ def run(
     text = run_text(result, units, full, summary, found)
     say(text, err=to["json_file"] == "-", nl=False)
     keep(result, run_json(summary, found), units, **to)
+    draw_page(result, summary, units, found, to)
     return 0 if all(assembly.converged for assembly in result.assemblies) else 3
 
 
@@ -210,13 +212,16 @@ def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any])
     from assembly_sim.files.case.read import input_files, read_case
     from assembly_sim.files.places import check_apart, check_outputs, check_tables
     from assembly_sim.files.result.csv import table_names
+    from assembly_sim.report.page.tables import table_names as page_tables
 
     check_outputs(**to)
     case = read_case(case_file, climate=climate, materials=materials)
-    outputs = [("--json", to["json_file"]), ("--out", to["out"])]
+    outputs = [("--json", to["json_file"]), ("--out", to["out"]), ("--report", to["report"])]
     files = [(option, file) for option, file in outputs if file and file != "-"]
     if to["csv"]:
         files += check_tables(to["csv"], table_names(case), "--csv")
+    if to["csv"] and to["report"]:
+        files += check_tables(to["csv"], page_tables(case), "--csv")
     check_apart(files, input_files(case_file, climate, materials))
     return case
 
@@ -250,6 +255,7 @@ def keep(
     json_file: str | None,
     out: Path | None,
     csv: Path | None,
+    **_: Any,
 ) -> None:
     """Write what the user asked for: the summary, the whole result, the hourly tables."""
     from assembly_sim.files.output import summary_text, write_text
@@ -266,6 +272,16 @@ def keep(
         from assembly_sim.files.result.csv import write_csv
 
         write_csv(result, csv, units)
+
+
+def draw_page(
+    result: Any, summary: Any, units: str, probes: tuple[Any, ...], to: dict[str, Any]
+) -> None:
+    """Write the page and the tables behind it, if a page was asked for."""
+    if to["report"]:
+        from assembly_sim.report.page.write import write_run_page
+
+        write_run_page(result, summary, units, probes, to["report"], to["csv"])
 
 
 @commands.command()

@@ -38,6 +38,7 @@ HOMES = {
     "numba": "solver/kernel/",
     "pvlib": "boundary/",
     "dask": "studies/",
+    "jinja2": "report/",
 }
 
 

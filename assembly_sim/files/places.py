@@ -11,7 +11,9 @@ from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.output import odd
 
 
-def check_outputs(json_file: str | None, out: Path | None, csv: Path | None) -> None:
+def check_outputs(
+    json_file: str | None, out: Path | None, csv: Path | None, report: Path | None = None
+) -> None:
     """Raise InputError unless all that a run is asked to write can be written; the run is long."""
     if json_file and json_file != "-":
         check_file(json_file, "--json")
@@ -19,6 +21,8 @@ def check_outputs(json_file: str | None, out: Path | None, csv: Path | None) -> 
         check_file(out, "--out")
     if csv:
         check_folder(csv, "--csv")
+    if report:
+        check_file(report, "--report")
 
 
 def check_apart(

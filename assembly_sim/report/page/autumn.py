@@ -141,7 +141,9 @@ def autumn_figure(view: View) -> Figure | Absent:
             "roofing: mean of the paths by area. The line over a bar is the highest of the twelve "
             "months before. A row of bars that rises is an assembly that gathers water."
         ),
-        plot=Bars(f"water, {unit}", found.names, tuple(parts), shown(found.highest), "highest before"),
+        plot=Bars(
+            f"water, {unit}", found.names, tuple(parts), shown(found.highest), "highest before"
+        ),
         table=_table(view, found, unit),
     )
 

@@ -18,7 +18,10 @@ from assembly_sim.words.figures import figure, limit_figure
 
 MARKS = 3
 LETTERS = "ABC"
-SCALES = {"si": (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0), "ip": (0.0127, 0.0254, 0.0508, 0.1524, 0.3048)}
+SCALES = {
+    "si": (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0),
+    "ip": (0.0127, 0.0254, 0.0508, 0.1524, 0.3048),
+}
 FILLS = (  # kinds of materials, the first that fits
     ("air-impermeable insulation", "foam"),
     ("foam plastic", "foam"),
@@ -44,7 +47,7 @@ def build_figure(view: View) -> Figure:
     marks = tuple(_marks(view))
     return Figure(
         name=f"build-{view.number}",
-        title=f"{assembly.name}, to scale",
+        title="Drawn to scale, as it stands",
         says=_says(view, marks),
         reading=(
             "Layers from outside to inside, as they stand; framing is drawn by its share of the "
@@ -155,7 +158,9 @@ def _says(view: View, marks: tuple[Mark, ...]) -> str:
     if not marks:
         return f"{said}No place is marked: nothing that decides here comes near its limit."
     last = f"{'A marks' if len(marks) == 1 else f'A to {marks[-1].letter} mark'}"
-    return f"{said}{last} where what decides comes nearest to a limit or passes it, the worst first."
+    return (
+        f"{said}{last} where what decides comes nearest to a limit or passes it, the worst first."
+    )
 
 
 def layers_table(view: View) -> DataTable:
@@ -188,4 +193,3 @@ def _other_paths(assembly: Assembly, layer: AnyLayer) -> str:
             material = material_on_path(layer, path)
             told.append(f"{path}: {material.name if material else 'air'}, {100 * share:.3g} %")
     return "; ".join(told)
-

@@ -21,7 +21,7 @@ from assembly_sim.envelope.retarders import is_batt_or_fill, is_foam_or_board
 from assembly_sim.model import AirLayer, Layer
 from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure, Listed
-from assembly_sim.report.page.plots import Patch, Surface, Thermal
+from assembly_sim.report.page.plots import Patch, Side, Surface, Thermal
 from assembly_sim.report.page.times import MONTHS, by_month, clock
 from assembly_sim.report.page.view import View
 from assembly_sim.words.figures import figure
@@ -124,42 +124,55 @@ def camera_blocks(view: View) -> Iterator[Figure | Listed]:
 
 def camera_figure(view: View, seen: Sight) -> Figure:
     """The surface towards the room and the outer one, as built and where insulation is missing."""
-    built = tuple(part for part in seen.parts if not part.supposed)
-    sides = (("inside", "from inside, as described", built),)
-    if seen.missing:
-        sides += (("inside", f"from inside, with a gap in {seen.missing}", seen.parts),)
-    outdoors = "from the attic or the like" if view.found.assembly.outer.sheltered else "from outdoors"
-    sides += (("outside", f"{outdoors}, as described", built),)
-    if seen.missing:
-        sides += (("outside", f"{outdoors}, with a gap in {seen.missing}", seen.parts),)
-    surfaces = tuple(
-        Surface(title, tuple(_patch(view, part, side == "inside") for part in parts))
-        for side, title, parts in sides
-    )
-    values = [patch.value for surface in surfaces for patch in surface.patches]
-    middle = 0.5 * (min(values) + max(values))
-    half = max(0.5 * (max(values) - min(values)), 0.5 * LEAST_SCALE)
+    sheltered = view.found.assembly.outer.sheltered
+    outdoors = "from the attic or the like" if sheltered else "from outdoors"
     return Figure(
         name=f"camera-{view.number}",
         title="What a thermal camera should show",
         says=_says(view, seen),
         reading=_reading(view, seen),
-        plot=Thermal(surfaces, middle - half, middle + half, view.unit("temperature")),
+        plot=Thermal(
+            (_side(view, seen, "from inside", True), _side(view, seen, outdoors, False)),
+            view.unit("temperature"),
+        ),
         table=_table(view, seen),
     )
 
 
-def _patch(view: View, part: Seen, inside: bool) -> Patch:
+def _side(view: View, seen: Sight, where: str, inside: bool) -> Side:
+    """One side as described and, where it is known what may lack, with a gap; over one scale."""
+    built = tuple(part for part in seen.parts if not part.supposed)
+    rows = [(f"{where}, as described", built)]
+    if seen.missing:
+        rows.append((f"{where}, with a gap in {seen.missing}", seen.parts))
+    surfaces = tuple(
+        Surface(title, tuple(_patch(view, part, inside, built) for part in parts))
+        for title, parts in rows
+    )
+    values = [patch.value for surface in surfaces for patch in surface.patches]
+    middle = 0.5 * (min(values) + max(values))
+    half = max(0.5 * (max(values) - min(values)), 0.5 * LEAST_SCALE)
+    return Side(surfaces, middle - half, middle + half)
+
+
+def _patch(view: View, part: Seen, inside: bool, built: tuple[Seen, ...]) -> Patch:
     kelvin = part.inner if inside else part.outer
     value = float(view.shown(kelvin, "temperature"))
     about = "about " if part.supposed else ""
     return Patch(
-        _part_name(part), part.share, value, f"{about}{figure(kelvin, 'temperature', view.system)}"
+        _part_name(part, built),
+        part.share,
+        value,
+        f"{about}{figure(kelvin, 'temperature', view.system)}",
     )
 
 
-def _part_name(part: Seen) -> str:
-    return "between the others" if part.name == MAIN_PATH else part.name
+def _part_name(part: Seen, built: tuple[Seen, ...]) -> str:
+    """A part in words: of the main path, what it is away from."""
+    others = [one.name for one in built if one.name != MAIN_PATH]
+    if part.name != MAIN_PATH:
+        return part.name
+    return f"away from {', '.join(others)}" if others else "all of it"
 
 
 def moment_of(view: View, hour: int) -> str:
@@ -177,11 +190,11 @@ def _says(view: View, seen: Sight) -> str:
     def text(kelvin: float) -> str:
         return figure(kelvin, "temperature", view.system)
 
-    only = all(part.supposed or part is main for part in seen.parts)
-    where = "the inner surface" if only else "the inner surface between the others"
+    built = tuple(part for part in seen.parts if not part.supposed)
+    away = f" {_part_name(main, built)}" if len(built) > 1 else ""
     said = (
         f"On {moment_of(view, seen.hour)}, with {text(seen.inside)} inside and "
-        f"{text(seen.outside)} outside, {where} is at {text(main.inner)}"
+        f"{text(seen.outside)} outside, the inner surface{away} is at {text(main.inner)}"
     )
     for part in seen.parts:
         if part is main:
@@ -192,8 +205,10 @@ def _says(view: View, seen: Sight) -> str:
 
 
 def _at(part: Seen) -> str:
-    return f"where {part.name.removesuffix(' missing')} is missing" if part.supposed else (
-        f"at the {part.name}"
+    return (
+        f"where {part.name.removesuffix(' missing')} is missing"
+        if part.supposed
+        else (f"at the {part.name}")
     )
 
 
@@ -220,7 +235,7 @@ def _table(view: View, seen: Sight) -> DataTable:
     unit = view.unit("temperature")
     rows: list[tuple[Cell, ...]] = [
         (
-            _part_name(part),
+            _part_name(part, tuple(one for one in seen.parts if not one.supposed)),
             None if part.supposed else 100.0 * part.share,
             *(float(view.shown(one, "temperature")) for one in (part.inner, part.outer)),
             "estimate by hand" if part.supposed else "run",

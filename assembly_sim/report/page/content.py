@@ -72,10 +72,11 @@ class Words:
 
 @dataclass(frozen=True)
 class Listed:
-    """A titled table that stands by itself."""
+    """A titled table by itself; folded: opened by who wants it, printed all the same."""
 
     table: DataTable
     note: str = ""
+    folded: bool = False
 
 
 @dataclass(frozen=True)
@@ -120,13 +121,14 @@ class Gauge:
 
 @dataclass(frozen=True)
 class Section:
-    """A part of a page under a heading; anchor: unique on the page."""
+    """A part of a page under a heading; anchor: unique on it; apart: begins a sheet in print."""
 
     anchor: str
     title: str
     blocks: tuple[Block, ...] = ()
     answer: Answer | None = None
     subtitle: str = ""
+    apart: bool = False
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,7 @@ DRAWERS: dict[type, Callable[[Any], Figure]] = {
     plots.Build: draw_build,
     plots.Thermal: draw_thermal,
 }
-SETTINGS = {
+SETTINGS: Any = {
     "svg.fonttype": "none",  # real text
     "text.parse_math": False,  # a layer may be called "$5 board"
     "font.size": 11.0,

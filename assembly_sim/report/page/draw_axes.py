@@ -89,6 +89,18 @@ def fitted(text: str, width: float, size: float = 11.0) -> str:
     return shortened(text, max(4, int(width / (LETTER * size / 11.0)) - 3))
 
 
+def fitted_parts(text: str, width: float, size: float = 11.0) -> str:
+    """The same of a name of parts, `a | b | c`: the longest part is cut until all fit."""
+    most = int(width / (LETTER * size / 11.0))
+    parts = text.split(" | ")
+    while len(" | ".join(parts)) > most:
+        longest = max(parts, key=len)
+        if len(longest) <= 6:
+            break
+        parts[parts.index(longest)] = f"{longest.rstrip('.').rstrip()[:-1].rstrip()}.."
+    return fitted(" | ".join(parts), width + 4.0 * LETTER, size)
+
+
 def legend_rows(entries: Iterable[str], room: float, lead: float) -> list[list[str]]:
     """Entries of a legend in rows that fit; lead: px that each takes before its words."""
     rows: list[list[str]] = [[]]

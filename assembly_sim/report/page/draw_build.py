@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.report.page.draw_axes import LETTER, SMALL, WIDTH, blank, canvas, fitted, words
+from assembly_sim.report.page.draw_axes import SMALL, WIDTH, blank, canvas, fitted, words
 from assembly_sim.report.page.palette import light
 from assembly_sim.report.page.plots import Build, Mark, Member, Piece
 
@@ -24,6 +24,7 @@ LABELS = 236.0  # px, where the words of the layers begin
 LINE, FIRST = 29.0, 26.0  # px between layers' words, and above the first
 ALONG = 1.2  # the length drawn along a layer, in thicknesses of the whole
 HATCH = {"fibre": "xx", "foam": "..", "wood": "//", "masonry": "\\\\", "metal": "||"}
+UPRIGHT = (60.0, 120.0)  # degrees between which the sides are named at the foot
 LEVEL = 0.25  # sine of a tilt below which leaders start at the layers' ends
 
 
@@ -91,7 +92,7 @@ def _layer(sheet: Axes, stand: Stand, piece: Piece | Member, first: float, last:
         hatch=HATCH.get(piece.fill),
     )
     shape.set_hatchcolor(light("between"))
-    sheet.add_patch(shape)
+    sheet.add_artist(shape)
 
 
 def _sheet_line(sheet: Axes, stand: Stand, depth: float, length: float) -> None:
@@ -115,12 +116,18 @@ def _members(sheet: Axes, stand: Stand, plot: Build, length: float) -> list[tupl
 
 
 def _sides(sheet: Axes, stand: Stand, plot: Build, total: float, length: float) -> None:
-    """Which side is which, along the layers, and the bar of the scale."""
-    turn = -np.degrees(stand.tilt) if stand.tilt <= np.pi / 2 else 180.0 - np.degrees(stand.tilt)
-    for depth, text, away in ((0.0, plot.outside, -13.0), (total, plot.inside, 13.0)):
-        x, y = stand.at(depth + away / stand.scale, 0.5 * length)
+    """Which side is which, and the bar of the scale."""
+    sides = ((0.0, plot.outside, -1.0), (total, plot.inside, 1.0))
+    for depth, text, way in sides:
+        if UPRIGHT[0] <= plot.tilt <= UPRIGHT[1]:  # below the foot of a wall
+            x, y = stand.at(depth, -14.0 / stand.scale)
+            ends = {"ha": "left" if way < 0.0 else "right"}
+            words(sheet, x, y, text, "quiet", fontsize=SMALL, va="center", **ends)
+            continue
+        x, y = stand.at(depth + 11.0 * way / stand.scale, 0.26 * length)
+        turn = plot.tilt if plot.tilt <= 90.0 else plot.tilt - 180.0
         middle = {"ha": "center", "va": "center", "rotation_mode": "anchor"}
-        words(sheet, x, y, text, "quiet", fontsize=SMALL, rotation=-turn, **middle)
+        words(sheet, x, y, text, "quiet", fontsize=SMALL, rotation=turn, **middle)
     long, text = plot.scale
     x, y = 16.0, sheet.get_ylim()[0] - (12.0 + 15.0 * len(plot.marks)) * bool(plot.marks) - 9.0
     wide = stand.scale * long
@@ -131,15 +138,18 @@ def _sides(sheet: Axes, stand: Stand, plot: Build, total: float, length: float) 
 def _leaders(
     sheet: Axes, stand: Stand, plot: Build, length: float, members: list[tuple[float, float]]
 ) -> None:
-    """Words of layers from outside down, then of framing, each led to its place."""
-    pieces = plot.pieces if plot.tilt <= 90.0 else plot.pieces[::-1]
+    """Words of layers in the order in which they stand, framing after the layer it begins in."""
+    rows: list[tuple[float, int, Piece | Member, tuple[float, float] | None]]
+    rows = [(piece.start, 0, piece, None) for piece in plot.pieces]
+    rows += [(one.start, 1, one, dot) for one, dot in zip(plot.members, members)]
+    rows.sort(key=lambda row: row[:2])
     y = FIRST
-    for piece in pieces:
-        dot = _dot(stand, 0.5 * (piece.start + piece.stop), length, y)
-        _label(sheet, dot, y, piece.name, piece.detail)
-        y += LINE
-    for member, dot in zip(plot.members, members):
-        _label(sheet, dot, y, member.label, f"{100.0 * member.share:.0f} % of the area")
+    for _, _, one, known in rows if plot.tilt <= 90.0 else rows[::-1]:
+        dot = known or _dot(stand, 0.5 * (one.start + one.stop), length, y)
+        if isinstance(one, Member):
+            _label(sheet, dot, y, one.label, f"{100.0 * one.share:.0f} % of the area")
+        else:
+            _label(sheet, dot, y, one.name, one.detail)
         y += LINE
 
 
@@ -163,9 +173,7 @@ def _label(sheet: Axes, dot: tuple[float, float], y: float, name: str, detail: s
         words(sheet, LABELS, y + 1.0, fitted(detail, room, SMALL), "quiet", va="top", fontsize=9.5)
 
 
-def _marks(
-    sheet: Axes, stand: Stand, marks: tuple[Mark, ...], length: float, below: float
-) -> None:
+def _marks(sheet: Axes, stand: Stand, marks: tuple[Mark, ...], length: float, below: float) -> None:
     """Letters at their places and in rows with their words below."""
     for number, mark in enumerate(marks):
         x, y = stand.at(mark.depth, (0.14 + 0.13 * number) * length)
@@ -178,11 +186,4 @@ def _marks(
 
 def _letter(sheet: Axes, x: float, y: float, letter: str) -> None:
     sheet.plot([x], [y], "o", ms=12.0, mfc=light("moist"), mec=light("paper"), mew=1.2)
-    words(
-        sheet, x, y + 0.4, letter, "paper", ha="center", va="center", fontsize=9.0, weight="bold"
-    )
-
-
-def leader_width(text: str) -> float:
-    """Px that a text of the usual size takes, about."""
-    return LETTER * len(text)
+    words(sheet, x, y + 0.4, letter, "paper", ha="center", va="center", fontsize=9.0, weight="bold")

@@ -76,7 +76,7 @@ def _panel(drawn: Axes, panel: Panel) -> None:
     drawn.set_xlim(min(ends), max(max(ends), min(ends) + 1e-6))
     low, high = drawn.get_ylim()
     for limit in panel.limits:
-        low, high = min(low, limit.value), max(high, limit.value * 1.04)
+        low, high = min(low, limit.value), max(high, limit.value * 1.1)
     bottom = low if panel.bottom is None else panel.bottom
     drawn.set_ylim(bottom, max(high if panel.top is None else panel.top, bottom + 1e-6))
     for limit in panel.limits:
@@ -142,7 +142,7 @@ def _bar_legend(sheet: Axes, rows: list[list[str]], plot: Bars) -> None:
         x, y = 4.0, 10.0 + ROW * number
         for label in row:
             if label in parts:
-                sheet.add_patch(Rectangle((x, y - 5.0), 15.0, 10.0, **_fill(parts[label])))
+                sheet.add_artist(Rectangle((x, y - 5.0), 15.0, 10.0, **_fill(parts[label])))
             else:
                 sheet.plot([x, x + 15.0], [y, y], color=light("ink"), linewidth=1.6)
             words(sheet, x + 20.0, y, label, va="center", fontsize=SMALL)

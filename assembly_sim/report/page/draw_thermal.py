@@ -8,13 +8,14 @@ import numpy as np
 
 from assembly_sim.report.page.draw_axes import SMALL, WIDTH, blank, canvas, fitted, words
 from assembly_sim.report.page.palette import light
-from assembly_sim.report.page.plots import Patch, Surface, Thermal
+from assembly_sim.report.page.plots import Patch, Side, Surface, Thermal
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-HIGH, GAP = 62.0, 58.0  # px of a surface, and below it for its words
+HIGH, GAP = 46.0, 62.0  # px of a surface, and below it for its words
+FOOT = 34.0  # px below a side for its scale
 LEFT, RIGHT = 8.0, WIDTH - 8.0
 REPEATS = 3  # parts are drawn over and over, as framing comes again and again
 NARROWEST = 0.03  # share of the width below which a part is widened to be seen
@@ -22,27 +23,31 @@ COLOURS = "cividis"  # even steps of lightness, the same to most eyes
 
 
 def draw_thermal(plot: Thermal) -> Figure:
-    """Each surface as stripes of its parts, words of each below it, the scale at the foot."""
-    figure = canvas(len(plot.surfaces) * (HIGH + GAP) + 52.0)
-    sheet = blank(figure)
-    for number, surface in enumerate(plot.surfaces):
-        _surface(sheet, surface, plot, 20.0 + number * (HIGH + GAP))
-    _scale(sheet, plot, 20.0 + len(plot.surfaces) * (HIGH + GAP))
+    """Each surface as stripes of its parts, words of each below it, a scale below each side."""
+    count = sum(len(side.surfaces) for side in plot.sides)
+    figure = canvas(count * (HIGH + GAP) + len(plot.sides) * FOOT + 4.0)
+    sheet, top = blank(figure), 20.0
+    for side in plot.sides:
+        for surface in side.surfaces:
+            _surface(sheet, surface, side, top)
+            top += HIGH + GAP
+        _scale(sheet, side, plot.unit, top - 10.0)
+        top += FOOT
     return figure
 
 
-def _surface(sheet: Axes, surface: Surface, plot: Thermal, top: float) -> None:
+def _surface(sheet: Axes, surface: Surface, side: Side, top: float) -> None:
     from matplotlib.patches import Rectangle
 
     words(sheet, LEFT, top - 6.0, surface.title, "quiet", fontsize=SMALL)
     x, marks = LEFT, {}
     for patch, width in _stripes(surface.patches):
-        face = colour(patch.value, plot)
-        sheet.add_patch(Rectangle((x, top), width, HIGH, facecolor=face, lw=0))
+        face = colour(patch.value, side)
+        sheet.add_artist(Rectangle((x, top), width + 0.3, HIGH, facecolor=face, linewidth=0))
         marks[patch.label] = x + 0.5 * width  # its last stripe
         x += width
     edge = Rectangle((LEFT, top), RIGHT - LEFT, HIGH, fill=False, edgecolor=light("quiet"), lw=0.7)
-    sheet.add_patch(edge)
+    sheet.add_artist(edge)
     _names(sheet, surface.patches, marks, top + HIGH)
 
 
@@ -52,9 +57,7 @@ def _stripes(patches: tuple[Patch, ...]) -> list[tuple[Patch, float]]:
     return [(patch, float(width)) for _ in range(REPEATS) for patch, width in zip(patches, widths)]
 
 
-def _names(
-    sheet: Axes, patches: tuple[Patch, ...], marks: dict[str, float], bottom: float
-) -> None:
+def _names(sheet: Axes, patches: tuple[Patch, ...], marks: dict[str, float], bottom: float) -> None:
     """Words of each part in a row of equal places, led to one of its stripes."""
     place = (RIGHT - LEFT) / len(patches)
     for number, patch in enumerate(patches):
@@ -68,25 +71,25 @@ def _names(
         words(sheet, x, bottom + 27.0, shown, "quiet", fontsize=SMALL, **middle)
 
 
-def colour(value: float, plot: Thermal) -> str:
-    """The colour of a temperature on the scale of a drawing."""
+def colour(value: float, side: Side) -> str:
+    """The colour of a temperature on the scale of its side."""
     from matplotlib import colormaps
     from matplotlib.colors import to_hex
 
-    span = max(plot.high - plot.low, 1e-9)
-    return to_hex(colormaps[COLOURS](min(1.0, max(0.0, (value - plot.low) / span))))
+    span = max(side.high - side.low, 1e-9)
+    return to_hex(colormaps[COLOURS](min(1.0, max(0.0, (value - side.low) / span))))
 
 
-def _scale(sheet: Axes, plot: Thermal, top: float) -> None:
+def _scale(sheet: Axes, side: Side, unit: str, top: float) -> None:
     from matplotlib.patches import Rectangle
 
-    steps, left, right = 32, 120.0, WIDTH - 120.0
+    steps, left, right = 24, 140.0, WIDTH - 140.0
     wide = (right - left) / steps
     for step in range(steps):
-        value = plot.low + (step + 0.5) / steps * (plot.high - plot.low)
-        box = Rectangle((left + step * wide, top), wide + 0.4, 10.0)
-        box.set(facecolor=colour(value, plot), linewidth=0)
-        sheet.add_patch(box)
+        value = side.low + (step + 0.5) / steps * (side.high - side.low)
+        box = Rectangle((left + step * wide, top), wide + 0.4, 9.0)
+        box.set(facecolor=colour(value, side), linewidth=0)
+        sheet.add_artist(box)
     middle = {"va": "center", "fontsize": SMALL}
-    words(sheet, left - 6.0, top + 5.0, f"{plot.low:.1f} {plot.unit}", "quiet", ha="right", **middle)
-    words(sheet, right + 6.0, top + 5.0, f"{plot.high:.1f} {plot.unit}", "quiet", **middle)
+    words(sheet, left - 6.0, top + 4.5, f"{side.low:.1f} {unit}", "quiet", ha="right", **middle)
+    words(sheet, right + 6.0, top + 4.5, f"{side.high:.1f} {unit}", "quiet", **middle)

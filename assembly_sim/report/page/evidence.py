@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields
+from dataclasses import fields, replace
 
 from assembly_sim.checks.energy import Energy
 from assembly_sim.checks.finding import Finding
 from assembly_sim.model import Layer, Material, Membrane, Sheet
 from assembly_sim.report.blocks import Listing
-from assembly_sim.report.moisture import meanings, wetting_unit
+from assembly_sim.report.moisture import is_something, meanings, wetting_unit
+from assembly_sim.report.moisture import places as places_of
 from assembly_sim.report.page.content import Block, Cell, Column, DataTable, Listed, Source
 from assembly_sim.report.page.view import View
 from assembly_sim.report.steady import steady_block
@@ -34,7 +35,7 @@ KEPT = ("total", "conducted", "carried", "incoming_air")
 def assembly_evidence(view: View) -> Iterator[Block]:
     """The tables of one assembly."""
     yield energy_table(view)
-    yield checks_table(view)
+    yield from checks_blocks(view)
     yield planes_table(view)
     yield steady_block(view.one.steady, view.system)
     yield balances_table(view)
@@ -45,7 +46,10 @@ def energy_table(view: View) -> Listed:
     found = view.one.energy or view.one.window_energy
     area, flux = view.unit("energy per area"), ("W/m2", "Btu/(h ft2)")[view.system == "ip"]
     rows: list[tuple[Cell, ...]] = []
-    for names, kind, scale in ((ENERGIES, "energy per area", KILOWATT_HOUR), (PEAKS, "heat flux", 1.0)):
+    for names, kind, scale in (
+        (ENERGIES, "energy per area", KILOWATT_HOUR),
+        (PEAKS, "heat flux", 1.0),
+    ):
         unit = area if kind == "energy per area" else flux
         for name, words in names.items():
             rows.append((f"{words}, {unit}", *_heat(found, name, kind, scale, view.system)))
@@ -69,9 +73,10 @@ def _heat(found: Energy | None, name: str, kind: str, scale: float, system: str)
     return [float(in_unit(scale * getattr(heat, part), kind, unit)) for part in KEPT]
 
 
-def checks_table(view: View) -> Listed:
-    """Every finding of every check."""
-    rows = tuple(_check_row(one, view.system) for one in view.one.findings)
+def checks_blocks(view: View) -> Iterator[Block]:
+    """Every finding of every check: those that found something in a table, the rest by name."""
+    something = [one for one in view.one.findings if is_something(one, view.system)]
+    rows = tuple(_check_row(one, view.system) for one in something)
     columns = tuple(
         Column(head)
         for head in (
@@ -79,15 +84,31 @@ def checks_table(view: View) -> Listed:
             *("when", "may decide", "more"),
         )
     )
-    note = "The value is that of the worst year; what may not decide is told beside the verdict."
-    return Listed(DataTable("checks", "Every check", columns, rows), note)
+    note = (
+        "The value is that of the worst year; what may not decide is told beside the verdict. "
+        "What was checked and found nothing is listed below the table."
+    )
+    yield Listed(DataTable("checks", "Every check", columns, rows), note, folded=True)
+    nothing = [one for one in view.one.findings if one not in something]
+    yield Listing("Checked, and nothing found", tuple(_nothing(nothing, view.system, made=True)))
+    yield Listing("Not checked", tuple(_nothing(nothing, view.system, made=False)))
+
+
+def _nothing(found: list[Finding], system: str, made: bool) -> Iterator[str]:
+    """By check, the places at which it found nothing, or could not be made and why."""
+    places: dict[str, list[Finding]] = {}
+    for one in found:
+        if (one.value is not None) == made:
+            why = "" if made else f", {particulars(one, system)}"
+            places.setdefault(f"{title(one, system)}{why}", []).append(one)
+    return (f"{name}: {'; '.join(places_of(where))}" for name, where in places.items())
 
 
 def _check_row(finding: Finding, system: str) -> tuple[Cell, ...]:
     value, limit = value_and_limit(finding, system)
     settled = None
     if finding.settled is not None:
-        settled = value_and_limit(_with_value(finding), system)[0]
+        settled = value_and_limit(replace(finding, value=finding.settled), system)[0]
     return (
         title(finding, system),
         finding.place,
@@ -99,12 +120,6 @@ def _check_row(finding: Finding, system: str) -> tuple[Cell, ...]:
         "yes" if finding.decides else "no",
         particulars(finding, system),
     )
-
-
-def _with_value(finding: Finding) -> Finding:
-    from dataclasses import replace
-
-    return replace(finding, value=finding.settled)
 
 
 def planes_table(view: View) -> Listed:
@@ -134,7 +149,10 @@ def planes_table(view: View) -> Listed:
         Column(f"wetting potential, {wetting_unit(view.system)}", 0 if view.system == "si" else 2),
         Column("mould index, highest", 2),
     )
-    return Listed(DataTable("planes", "Planes, outside to inside", columns, tuple(rows)))
+    table = DataTable("planes", "Planes, outside to inside", columns, tuple(rows))
+    return Listed(
+        table, "Counts are those of the last year, highest values those of all.", folded=True
+    )
 
 
 def balances_table(view: View) -> Listed:
@@ -151,13 +169,17 @@ def balances_table(view: View) -> Listed:
         for name in names
     ]
     columns = (Column("figure"), *(Column(path.name) for path in view.found.paths))
-    ended = view.one.outcome.name if view.one.converged else f"{view.one.outcome.name}, not converged"
+    ended = (
+        view.one.outcome.name if view.one.converged else f"{view.one.outcome.name}, not converged"
+    )
     note = (
         f"The run {ended}. Balance errors are what is stored less what came in, over all that came "
         "in, through the whole run; the state defect is what is carried against the same "
         "recomputed."
     )
-    return Listed(DataTable("balances", "Balances and solver", columns, tuple(rows)), note)
+    return Listed(
+        DataTable("balances", "Balances and solver", columns, tuple(rows)), note, folded=True
+    )
 
 
 def shared_evidence(result: Result, summary: RunSummary, system: str) -> Iterator[Block]:
@@ -170,11 +192,13 @@ def shared_evidence(result: Result, summary: RunSummary, system: str) -> Iterato
         "About the weather, in the units of its file",
         tuple(say(note, system) for note in summary.climate_notes),
     )
-    yield Listed(_limits(result), "A case can set each of them.")
+    yield Listed(_limits(result), "A case can set each of them.", folded=True)
     short = not all(one.has_year for one in summary.assemblies)
     yield meanings(result.case.thresholds.condensation_humidity, system, short)
     yield Listing("What the words mean", DEFINITIONS)
-    yield Listed(_sources(result), "Keys are those of materials/references.toml.")
+    yield Listed(
+        _sources(result), "Short names are those of materials/references.toml.", folded=True
+    )
     yield Listed(_provenance(result))
     if result.case.text:
         yield Source("The case as it was read", result.case.text)
@@ -197,8 +221,13 @@ DEFINITIONS = (
 
 def _limits(result: Result) -> DataTable:
     limits = result.case.thresholds
-    rows = tuple((one.name.replace("_", " "), f"{getattr(limits, one.name):.6g}") for one in fields(limits))
-    columns = (Column("limit or bound"), Column("value, SI (temperatures K, water kg/m2, shares 0-1)"))
+    rows = tuple(
+        (one.name.replace("_", " "), f"{getattr(limits, one.name):.6g}") for one in fields(limits)
+    )
+    columns = (
+        Column("limit or bound"),
+        Column("value, SI (temperatures K, water kg/m2, shares 0-1)"),
+    )
     return DataTable("thresholds", "Limits that results were held against", columns, rows)
 
 

@@ -25,7 +25,9 @@ def growth_figure(view: View) -> Figure | Absent:
     """The worst mould index and the wettest board, each year drawn over the one before."""
     mould, wood = _mould(view), _wood(view)
     if mould is None and wood is None:
-        return Absent(TITLE, "nothing here has a mould class, and nothing is wood with a known curve")
+        return Absent(
+            TITLE, "nothing here has a mould class, and nothing is wood with a known curve"
+        )
     panels = []
     if mould is not None:
         panels.append(_panel(view, mould, "mould index, 0 to 6", 1.0, 2))
@@ -99,7 +101,9 @@ def _mould_says(view: View, traced: Traced | None) -> str:
     said = f"The mould index (3: visible growth) at {place_and_path(finding)} rose to at most "
     if len(peaks) == 1:
         return f"{said}{peaks[0]:.2f} in {view.span}."
-    return f"{said}{peaks[0]:.2f} in the first year and stood at most at {peaks[-1]:.2f} in the last."
+    return (
+        f"{said}{peaks[0]:.2f} in the first year and stood at most at {peaks[-1]:.2f} in the last."
+    )
 
 
 def _wood_says(view: View, traced: Traced | None) -> str:
@@ -146,5 +150,3 @@ def _table(view: View, mould: Traced | None, wood: Traced | None) -> DataTable:
             row += [100.0 * float(wood[1][hours].max())] if wood is not None else []
             rows.append(tuple(row))
     return DataTable("growth", "Highest of each month", tuple(columns), tuple(rows))
-
-

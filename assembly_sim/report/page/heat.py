@@ -57,9 +57,7 @@ def heat_figure(view: View) -> Figure:
             "from outdoors to room temperature; air that leaks in, as handing on what it took from "
             "the assembly."
         ),
-        plot=Bars(
-            f"heat, {unit} a month", tuple(MONTHS[month - 1] for month, _ in months), drawn
-        ),
+        plot=Bars(f"heat, {unit} a month", tuple(MONTHS[month - 1] for month, _ in months), drawn),
         table=_table(view, months, unit),
     )
 

@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 
 from assembly_sim.checks.condensation import DRY_FILM
 from assembly_sim.checks.finding import longest_run
-from assembly_sim.checks.planes import humidity_at, years_of
+from assembly_sim.checks.planes import years_of
+from assembly_sim.physics.moist_air import saturation_pressure_over_stable_phase
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure
-from assembly_sim.report.page.plots import Calendar, Curves, Limit, Panel, Series
+from assembly_sim.report.page.plots import Calendar, Curves, Key, Limit, Panel, Series
 from assembly_sim.report.page.times import (
     MONTHS,
     bins,
@@ -27,10 +28,22 @@ from assembly_sim.words.checks import days as lasting
 
 Array = NDArray[np.float64]
 
+FREE = 4  # step of free water, the darkest
+
+
+def nearness(place: Place) -> Array:
+    """Vapour pressure over saturation over what is stable at a plane, water or ice, (hours,).
+
+    The measure by which condensation-risk hours are counted; above freezing it is the humidity.
+    """
+    at = place.position
+    saturation = saturation_pressure_over_stable_phase(place.path.temperature[:, at])
+    return np.asarray(place.path.vapour_pressure[:, at] / saturation)
+
 
 def humidity_figure(view: View, place: Place) -> Figure:
     """Humidity over the whole run: means of days with the range of their hours."""
-    percent = 100.0 * humidity_at(place.path, place.position)
+    percent = 100.0 * nearness(place)
     starts, x = bins(view.result)
     mean, low, high = over_bins(percent, starts)
     limits = view.result.case.thresholds
@@ -38,7 +51,7 @@ def humidity_figure(view: View, place: Place) -> Figure:
     each = days_at_once(view.result)
     label = "mean of a day" if each == 1 else f"mean of {each} days"
     panel = Panel(
-        "relative humidity, %",
+        "relative humidity, % (below freezing: over ice)",
         (Series(f"{label}, with the range of its hours", x, mean, "moist", "solid", low, high),),
         (Limit(risk, f"{risk:g} %"), Limit(grown, f"{grown:g} %")),
         bottom=float(max(0.0, 10.0 * np.floor(low.min() / 10.0))),
@@ -49,9 +62,9 @@ def humidity_figure(view: View, place: Place) -> Figure:
         title=f"Humidity at {place.name}",
         says=_humidity_says(view, place, percent, risk),
         reading=(
-            f"Relative humidity over liquid water{_why(place)}. From {grown:g} % mould may grow "
-            f"where it is warm enough; {risk:g} % is where condensation-risk hours begin above "
-            "freezing. Below freezing frost forms at lower figures: ice at -10 degC is at 91 %."
+            f"The hour's vapour pressure against saturation, over water or, below freezing, over "
+            f"ice{_why(place)}. From {grown:g} % mould may grow where it is warm enough; from "
+            f"{risk:g} % an hour is one of condensation risk; at 100 % there is dew or frost."
         ),
         plot=Curves((panel,), run_ticks(view.result)),
         table=_months_table(view, percent, risk),
@@ -59,7 +72,9 @@ def humidity_figure(view: View, place: Place) -> Figure:
 
 
 def _why(place: Place) -> str:
-    return ", where the verdict is decided" if place.decides else ", the most humid that rain spares"
+    return (
+        ", where the verdict is decided" if place.decides else ", the most humid that rain spares"
+    )
 
 
 def _humidity_says(view: View, place: Place, percent: Array, risk: float) -> str:
@@ -69,8 +84,8 @@ def _humidity_says(view: View, place: Place, percent: Array, risk: float) -> str
     said = f"The air at {place.name} was at {risk:g} % humidity or more in {counts[-1]} of the "
     said += f"{last.stop - last.start} hours of {view.span}"
     if len(years) > 1:
-        said += f", in {counts[0]} of those of the first"
-    return f"{said}; its highest hour of all was {percent.max():.0f} %."
+        said += f", and in {counts[0]} of those of the first"
+    return f"{said}."
 
 
 def _months_table(view: View, percent: Array, risk: float) -> DataTable:
@@ -90,12 +105,12 @@ def _months_table(view: View, percent: Array, risk: float) -> DataTable:
 
 
 def hour_steps(view: View, place: Place) -> NDArray[np.int8]:
-    """Step of each hour of the last year: 0 below mould's humidity, 1 from it, 2 risk, 3 free water."""
+    """Step of each hour of the last year: 0 dry, 1 from mould's humidity, 2 risk, FREE water."""
     limits, year = view.result.case.thresholds, view.last
-    humidity = humidity_at(place.path, place.position)[year]
+    humidity = nearness(place)[year]
     steps = (humidity >= limits.surface_humidity).astype(np.int8)
     steps[humidity >= limits.condensation_humidity] = 2
-    steps[place.path.free_water[year, place.position] > DRY_FILM] = 3
+    steps[place.path.free_water[year, place.position] > DRY_FILM] = FREE
     return steps
 
 
@@ -108,8 +123,10 @@ def calendar_figure(view: View, place: Place) -> Figure:
     grid[clock(view.result)[year], day] = steps
     grown, risk = 100.0 * limits.surface_humidity, 100.0 * limits.condensation_humidity
     legend = (
-        *(f"below {grown:g} %", f"{grown:g} to {risk:g} %", f"{risk:g} % or more"),
-        "free water or frost",
+        (0, f"below {grown:g} %"),
+        (1, f"{grown:g} to {risk:g} %"),
+        (2, f"{risk:g} % or more"),
+        (FREE, "free water or frost"),
     )
     return Figure(
         name=f"calendar-{view.number}",
@@ -125,7 +142,7 @@ def calendar_figure(view: View, place: Place) -> Figure:
 
 
 def _calendar_says(view: View, steps: NDArray[np.int8], risk: float) -> str:
-    wet, near = steps == 3, steps >= 2
+    wet, near = steps == FREE, steps >= 2
     if not near.any():
         humid = int((steps == 1).sum())
         return (
@@ -135,8 +152,10 @@ def _calendar_says(view: View, steps: NDArray[np.int8], risk: float) -> str:
     months = view.result.month[view.last]
     counts = np.bincount(months[near], minlength=13)
     worst = int(counts.argmax())
-    free = f"{int(wet.sum())} hours carried free water or frost" if wet.any() else (
-        "no hour carried free water or frost"
+    free = (
+        f"{int(wet.sum())} hours carried free water or frost"
+        if wet.any()
+        else ("no hour carried free water or frost")
     )
     return (
         f"In {view.span} {free}, and {int((near & ~wet).sum())} more were at {risk:g} % or more; "
@@ -145,10 +164,10 @@ def _calendar_says(view: View, steps: NDArray[np.int8], risk: float) -> str:
     )
 
 
-def _steps_table(view: View, steps: NDArray[np.int8], legend: tuple[str, ...]) -> DataTable:
+def _steps_table(view: View, steps: NDArray[np.int8], legend: tuple[Key, ...]) -> DataTable:
     rows: list[tuple[Cell, ...]] = []
     for month, hours in by_month(view.result, view.last):
         part = steps[hours - view.last.start]
-        rows.append((MONTHS[month - 1], *(int((part == step).sum()) for step in range(4))))
-    columns = (Column("month"), *(Column(f"{label}, h", 0) for label in legend))
+        rows.append((MONTHS[month - 1], *(int((part == step).sum()) for step, _ in legend)))
+    columns = (Column("month"), *(Column(f"{label}, h", 0) for _, label in legend))
     return DataTable("wet_hours", f"Hours of {view.span} by month", columns, tuple(rows))

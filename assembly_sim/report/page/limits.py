@@ -20,8 +20,8 @@ from assembly_sim.words.figures import limit_figure
 
 TITLE = "How damp a room, how leaky an assembly it bears"
 HUMIDITY, LEAK = "winter humidity of the room", "air leak"
-DRY, WITHIN, PAST = 0, 1, 2
-LEGEND = ("dry", "wet at most, within limits", "past a limit")
+DRY, WITHIN, PAST = 0, 2, 4  # steps of the scale
+LEGEND = ((0, "dry"), (2, "wet at most, within limits"), (4, "past a limit"))
 STRIP = 0.014  # share of the width that one tried leak is drawn as
 
 
@@ -29,8 +29,10 @@ def limits_figure(view: View) -> Figure | Absent:
     """The map, or why there is none."""
     if view.probing is None:
         window = not view.result.case.climate.wraps
-        why = "the weather is a window, which cannot be probed" if window else (
-            "not probed: run again with --probe, which makes some 30 further runs"
+        why = (
+            "the weather is a window, which cannot be probed"
+            if window
+            else ("not probed: run again with --probe, which makes some 30 further runs")
         )
         return Absent(TITLE, why)
     if view.probing.level is None:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from assembly_sim.checks.planes import hour_means, place_of
 from assembly_sim.physics.moist_air import dew_or_frost_point
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure
-from assembly_sim.report.page.plots import Cells
+from assembly_sim.report.page.plots import Cells, Key
 from assembly_sim.report.page.times import MONTHS, by_month
 from assembly_sim.report.page.view import View
 from assembly_sim.solver.result import PathResult
@@ -36,7 +36,8 @@ def plane_margin(view: View, path: PathResult, position: int) -> Array:
         ends = drivers.room_vapour_pressure if room else drivers.outdoor_vapour_pressure
         pressure = hour_means(ends)
     year = view.last
-    return np.asarray(path.temperature[year, position] - dew_or_frost_point(np.maximum(pressure[year], LEAST_PRESSURE)))
+    dew = dew_or_frost_point(np.maximum(pressure[year], LEAST_PRESSURE))
+    return np.asarray(path.temperature[year, position] - dew)
 
 
 def margin_figure(view: View) -> Figure:
@@ -48,7 +49,6 @@ def margin_figure(view: View) -> Figure:
             margin = plane_margin(view, path, position)
             means = [float(margin[hours - view.last.start].mean()) for _, hours in months]
             rows.append((place_of(plane), path.name, plane.reach, means))
-    several = len(view.found.paths) > 1
     texts = tuple(tuple(_text(view, mean) for mean in means) for *_, means in rows)
     return Figure(
         name=f"margin-{view.number}",
@@ -61,11 +61,12 @@ def margin_figure(view: View) -> Figure:
             "leaves water if it comes; how much comes, this does not tell."
         ),
         plot=Cells(
-            rows=tuple(f"{place}, {path}" if several else place for place, path, _, _ in rows),
+            rows=tuple(place for place, *_ in rows),
             columns=tuple(MONTHS[month - 1] for month, _ in months),
             texts=texts,
             steps=tuple(tuple(_step(mean) for mean in means) for *_, means in rows),
             legend=_legend(view),
+            groups=_groups(view),
         ),
         table=_table(view, months, rows),
     )
@@ -76,10 +77,18 @@ def _step(margin: float) -> int:
     return sum(margin < bound for bound in BOUNDS)
 
 
-def _legend(view: View) -> tuple[str, ...]:
+def _groups(view: View) -> tuple[tuple[int, str], ...]:
+    """Where the rows of each path begin, if there are several."""
+    starts = np.cumsum([0, *(len(path.planes) for path in view.found.paths)])
+    named = tuple((int(at), f"{p.name} path") for at, p in zip(starts, view.found.paths))
+    return named if len(named) > 1 else ()
+
+
+def _legend(view: View) -> tuple[Key, ...]:
     one, three = (_text(view, bound) for bound in BOUNDS[1:])
     unit = view.unit("temperature difference")
-    return (f"{three} {unit} or more", f"{one} to {three}", f"0 to {one}", "below the dew point")
+    words = (f"{three} {unit} or more", f"{one} to {three}", f"0 to {one}", "below the dew point")
+    return tuple(enumerate(words))
 
 
 def _text(view: View, kelvin: float) -> str:
@@ -104,8 +113,9 @@ def _says(view: View, months: list[tuple[int, NDArray[np.int64]]], rows: list[Ro
     )
     if inner is rows:
         said = said.replace(", of what outdoor air does not reach,", "")
-    others = f"{below} of {len(inner)} such places are below it on the average of some month"
-    return f"{said}; {others if below else 'none of such places is below it on the average of any month'}."
+    some = f"{below} of {len(inner)} such places are below it on the average of some month"
+    none = "no such place is below it on the average of any month"
+    return f"{said}; {some if below else none}."
 
 
 def _table(view: View, months: list[tuple[int, NDArray[np.int64]]], rows: list[Row]) -> DataTable:
@@ -124,4 +134,3 @@ def _table(view: View, months: list[tuple[int, NDArray[np.int64]]], rows: list[R
         for place, path, reach, means in rows
     ]
     return DataTable("dew_margin", "Margin to the dew point", columns, tuple(cells))
-

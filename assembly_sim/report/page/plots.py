@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Tick = tuple[float, str]
+Key = tuple[int, str]  # a step of a scale and its words
 
 
 @dataclass(frozen=True)
@@ -78,13 +79,17 @@ class Bars:
 
 @dataclass(frozen=True)
 class Cells:
-    """A table drawn: a text and a step (0 palest) in each cell, NaN-free; steps have words."""
+    """A table drawn: a text and a step (0 palest, 3 the last that ink stands on) in each cell.
+
+    groups: the row before which each begins, with its words.
+    """
 
     rows: tuple[str, ...]
     columns: tuple[str, ...]
     texts: tuple[tuple[str, ...], ...]
     steps: tuple[tuple[int, ...], ...]
-    legend: tuple[str, ...]
+    legend: tuple[Key, ...]
+    groups: tuple[tuple[int, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -93,7 +98,7 @@ class Calendar:
 
     steps: NDArray[np.int8]
     ticks: tuple[Tick, ...]
-    legend: tuple[str, ...]
+    legend: tuple[Key, ...]
 
 
 @dataclass(frozen=True)
@@ -126,7 +131,7 @@ class Map:
     bounds: tuple[float, float, float, float]
     areas: tuple[Area, ...]
     dots: tuple[Dot, ...]
-    legend: tuple[str, ...]
+    legend: tuple[Key, ...]
     x_ticks: tuple[Tick, ...] = ()
     y_ticks: tuple[Tick, ...] = ()
 
@@ -197,12 +202,19 @@ class Surface:
 
 
 @dataclass(frozen=True)
-class Thermal:
-    """Surfaces drawn by temperature over one scale of colour; unit: of the values."""
+class Side:
+    """Surfaces that share a scale of colour, from low to high."""
 
     surfaces: tuple[Surface, ...]
     low: float
     high: float
+
+
+@dataclass(frozen=True)
+class Thermal:
+    """Sides of an assembly, each drawn by temperature; unit: of the values."""
+
+    sides: tuple[Side, ...]
     unit: str
 
 

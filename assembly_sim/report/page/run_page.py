@@ -34,7 +34,7 @@ from assembly_sim.solver.result import Result
 from assembly_sim.studies.probe import Probing
 from assembly_sim.units import show
 from assembly_sim.verdict.period import period_lines
-from assembly_sim.verdict.summary import AssemblySummary, RunSummary
+from assembly_sim.verdict.summary import RunSummary
 from assembly_sim.words.figures import say
 
 
@@ -52,8 +52,9 @@ def run_page(
         facts=tuple(facts(result, summary)),
         sections=(
             *([_overview(summary, system)] if len(views) > 1 else []),
-            *(section for view in views for section in assembly_sections(view, summary.years)),
+            *(part_section(view, summary.years) for view in views),
             _cautions(summary, system),
+            *(numbers_section(view) for view in views),
             Section("basis", "What it rests on", tuple(shared_evidence(result, summary, system))),
         ),
         made_by=f"assembly_sim {summary.version}, inputs {summary.inputs_sha256 or 'unknown'}",
@@ -90,17 +91,17 @@ def _overview(summary: RunSummary, system: str) -> Section:
     return Section("overview", "All parts at a glance", (Listed(table),))
 
 
-def assembly_sections(view: View, years: float) -> Iterator[Section]:
-    """The first screen of an assembly with its figures, and what these rest on."""
-    number, name = view.number, view.one.name
-    yield Section(
-        f"part-{number}",
-        name,
-        tuple(assembly_blocks(view)),
-        front(view, years),
-        show(view.one.area_m2, "area", view.system),
-    )
-    yield Section(f"numbers-{number}", f"{name}: the numbers", tuple(assembly_evidence(view)))
+def part_section(view: View, years: float) -> Section:
+    """The first screen of an assembly with its figures; years: that were computed."""
+    area = show(view.one.area_m2, "area", view.system)
+    blocks = tuple(assembly_blocks(view))
+    return Section(f"part-{view.number}", view.one.name, blocks, front(view, years), area)
+
+
+def numbers_section(view: View) -> Section:
+    """The tables that the figures of an assembly rest on."""
+    title = f"{view.one.name}: the numbers"
+    return Section(f"numbers-{view.number}", title, tuple(assembly_evidence(view)), apart=True)
 
 
 def assembly_blocks(view: View) -> Iterator[Block]:

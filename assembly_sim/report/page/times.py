@@ -14,7 +14,7 @@ from assembly_sim.solver.result import Result
 
 Array = NDArray[np.float64]
 
-MOST_BINS = 420  # points of a line over the whole run
+MOST_BINS = 1100  # points of a line over the whole run
 MONTHS = tuple(month_abbr[1:])
 HOURS_OF_DAY = 24
 
@@ -102,4 +102,4 @@ def daily_means(values: Array, year: slice) -> tuple[Array, Array]:
     hours = values[year]
     starts = np.arange(0, len(hours), HOURS_OF_DAY)
     mean, _, _ = over_bins(hours, starts)
-    return np.arange(len(starts)) + 0.5, mean
+    return np.arange(len(starts), dtype=float) + 0.5, mean
