@@ -155,9 +155,11 @@ def _says(view: View, marks: tuple[Mark, ...]) -> str:
     said = f"{thick} thick in all, of {len(assembly.layers)} layers and sheets. "
     if not found.judged:
         return f"{said}No place is marked, since there is no verdict."
+    if not marks and found.rank:
+        return f"{said}What decides lies at no place that can be marked."
     if not marks:
         return f"{said}No place is marked: nothing that decides here comes near its limit."
-    last = f"{'A marks' if len(marks) == 1 else f'A to {marks[-1].letter} mark'}"
+    last = ("A marks", "A and B mark", "A to C mark")[len(marks) - 1]
     return (
         f"{said}{last} where what decides comes nearest to a limit or passes it, the worst first."
     )

@@ -16,10 +16,11 @@ from assembly_sim.checks.survey import (
     STEADY,
     survey_hours,
 )
-from assembly_sim.envelope.resistances import MAIN_PATH, layer_resistance, steady_layers
+from assembly_sim.envelope.resistances import MAIN_PATH, steady_layers
 from assembly_sim.envelope.retarders import is_batt_or_fill, is_foam_or_board
-from assembly_sim.model import AirLayer, Layer
+from assembly_sim.model import Layer
 from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.physics.surface import air_layer_resistance
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure, Listed
 from assembly_sim.report.page.plots import Patch, Side, Surface, Thermal
 from assembly_sim.report.page.times import MONTHS, by_month, clock
@@ -27,6 +28,7 @@ from assembly_sim.report.page.view import View
 from assembly_sim.words.figures import figure
 
 GAP_SHARE = 0.05  # of the width that is drawn without insulation
+DULL = 0.9  # emittance of the faces of an empty cavity
 LEAST_SCALE = 1.0  # K between the ends of the scale of colour
 
 
@@ -90,16 +92,16 @@ def _without_insulation(
     """
     assembly = view.found.assembly
     steady = steady_layers(assembly)
-    resistances = dict(zip(steady.layers, steady.resistances[steady.paths.index(MAIN_PATH)]))
-    fills = [one for one in steady.layers if isinstance(one, Layer) and _insulates(one)]
+    resistances = [float(r) for r in steady.resistances[steady.paths.index(MAIN_PATH)]]
+    fills = {at: r for at, r in enumerate(resistances) if _insulates(steady.layers[at])}
     main = next((part for part in parts if part.name == MAIN_PATH), None)
     if not fills or main is None:
         return "", ()
-    best = max(fills, key=lambda one: resistances[one])
-    whole = steady.inner_surface + float(sum(resistances.values())) + steady.outer_surface
-    empty = AirLayer(best.name, best.thickness)
-    cavity = layer_resistance(empty, MAIN_PATH, assembly.outer.tilt)
-    without = whole - float(resistances[best]) + min(cavity, float(resistances[best]))
+    at = max(fills, key=lambda one: fills[one])
+    best = steady.layers[at]
+    assert isinstance(best, Layer)
+    whole = steady.inner_surface + sum(resistances) + steady.outer_surface
+    without = whole - fills[at] + min(_empty(best, assembly.outer.tilt), fills[at])
     more = (inside - outside) * (1.0 / without - 1.0 / whole)
     seen = Seen(
         f"{best.name} missing",
@@ -111,8 +113,13 @@ def _without_insulation(
     return best.name, (seen,)
 
 
+def _empty(layer: Layer, tilt: float) -> float:
+    """Resistance (m2K/W) of the cavity that is left where a layer is missing."""
+    return air_layer_resistance(layer.thickness, DULL, DULL, tilt)
+
+
 def _insulates(layer: AnyLayer) -> bool:
-    return is_batt_or_fill(layer) or is_foam_or_board(layer)
+    return isinstance(layer, Layer) and (is_batt_or_fill(layer) or is_foam_or_board(layer))
 
 
 def camera_blocks(view: View) -> Iterator[Figure | Listed]:
@@ -191,7 +198,8 @@ def _says(view: View, seen: Sight) -> str:
         return figure(kelvin, "temperature", view.system)
 
     built = tuple(part for part in seen.parts if not part.supposed)
-    away = f" {_part_name(main, built)}" if len(built) > 1 else ""
+    named = len(built) > 1 and main.name == MAIN_PATH
+    away = f" {_part_name(main, built)}" if named else ""
     said = (
         f"On {moment_of(view, seen.hour)}, with {text(seen.inside)} inside and "
         f"{text(seen.outside)} outside, the inner surface{away} is at {text(main.inner)}"

@@ -90,15 +90,17 @@ def fitted(text: str, width: float, size: float = 11.0) -> str:
 
 
 def fitted_parts(text: str, width: float, size: float = 11.0) -> str:
-    """The same of a name of parts, `a | b | c`: the longest part is cut until all fit."""
-    most = int(width / (LETTER * size / 11.0))
-    parts = text.split(" | ")
+    """The same of a name of parts, `a | b, outer side`: the longest is cut until all fit."""
+    name, comma, side = text.rpartition(", ")
+    parts = (name or side).split(" | ")
+    side = f", {side}" if comma else ""
+    most = int(width / (LETTER * size / 11.0)) - len(side)
     while len(" | ".join(parts)) > most:
         longest = max(parts, key=len)
         if len(longest) <= 6:
             break
         parts[parts.index(longest)] = f"{longest.rstrip('.').rstrip()[:-1].rstrip()}.."
-    return fitted(" | ".join(parts), width + 4.0 * LETTER, size)
+    return fitted(" | ".join(parts) + side, width + 4.0 * LETTER, size)
 
 
 def legend_rows(entries: Iterable[str], room: float, lead: float) -> list[list[str]]:

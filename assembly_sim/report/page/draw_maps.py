@@ -71,8 +71,8 @@ def draw_cells(plot: Cells) -> Figure:
         for at, (text, step) in enumerate(zip(plot.texts[row], plot.steps[row])):
             x = NAMES + at * wide
             boxes.append((step, x + 0.5, x + wide - 0.5, y + 0.5, y + CELL - 0.5))
-            middle = {"ha": "center", "va": "center", "zorder": 3.0}
-            words(sheet, x + 0.5 * wide, y + 0.5 * CELL, text, fontsize=TINY, **middle)
+            place = (x + 0.5 * wide, y + 0.5 * CELL)
+            words(sheet, *place, text, fontsize=TINY, ha="center", va="center", zorder=3.0)
         y += CELL
     _add_boxes(sheet, boxes)
     return figure

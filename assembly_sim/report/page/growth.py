@@ -99,11 +99,20 @@ def _mould_says(view: View, traced: Traced | None) -> str:
         return ""
     finding, peaks = traced[0], _peaks(view, traced[1])
     said = f"The mould index (3: visible growth) at {place_and_path(finding)} rose to at most "
+    more = _mould_beside(view, finding)
     if len(peaks) == 1:
-        return f"{said}{peaks[0]:.2f} in {view.span}."
-    return (
-        f"{said}{peaks[0]:.2f} in the first year and stood at most at {peaks[-1]:.2f} in the last."
-    )
+        return f"{said}{peaks[0]:.2f} in {view.span}{more}."
+    said += f"{peaks[0]:.2f} in the first year and stood at most at {peaks[-1]:.2f} in the last"
+    return f"{said}{more}."
+
+
+def _mould_beside(view: View, shown: Finding) -> str:
+    """A place with a higher index that does not decide, which is not drawn."""
+    values = [one for one in view.one.findings if one.check == "mould index" and one.value]
+    worst = max(values, key=lambda one: one.value or 0.0, default=shown)
+    if (worst.value or 0.0) <= (shown.value or 0.0):
+        return ""
+    return f"; {place_and_path(worst)}, not drawn, reached {worst.value:.2f}"
 
 
 def _wood_says(view: View, traced: Traced | None) -> str:

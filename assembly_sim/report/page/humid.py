@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from assembly_sim.checks.condensation import DRY_FILM
 from assembly_sim.checks.finding import longest_run
 from assembly_sim.checks.planes import years_of
+from assembly_sim.model import Thresholds
 from assembly_sim.physics.moist_air import saturation_pressure_over_stable_phase
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure
 from assembly_sim.report.page.plots import Calendar, Curves, Key, Limit, Panel, Series
@@ -41,13 +42,19 @@ def nearness(place: Place) -> Array:
     return np.asarray(place.path.vapour_pressure[:, at] / saturation)
 
 
+def steps_of(limits: Thresholds) -> tuple[float, float]:
+    """Humidities (%) from which mould may grow and from which an hour is one of risk, rising."""
+    risk = 100.0 * limits.condensation_humidity
+    return min(100.0 * limits.surface_humidity, risk), risk
+
+
 def humidity_figure(view: View, place: Place) -> Figure:
     """Humidity over the whole run: means of days with the range of their hours."""
     percent = 100.0 * nearness(place)
     starts, x = bins(view.result)
     mean, low, high = over_bins(percent, starts)
     limits = view.result.case.thresholds
-    grown, risk = 100.0 * limits.surface_humidity, 100.0 * limits.condensation_humidity
+    grown, risk = steps_of(limits)
     each = days_at_once(view.result)
     label = "mean of a day" if each == 1 else f"mean of {each} days"
     panel = Panel(
@@ -60,7 +67,7 @@ def humidity_figure(view: View, place: Place) -> Figure:
     return Figure(
         name=f"humidity-{view.number}",
         title=f"Humidity at {place.name}",
-        says=_humidity_says(view, place, percent, risk),
+        says=_humidity_says(view, place, percent, (grown, risk)),
         reading=(
             f"The hour's vapour pressure against saturation, over water or, below freezing, over "
             f"ice{_why(place)}. From {grown:g} % mould may grow where it is warm enough; from "
@@ -77,14 +84,21 @@ def _why(place: Place) -> str:
     )
 
 
-def _humidity_says(view: View, place: Place, percent: Array, risk: float) -> str:
+def _humidity_says(view: View, place: Place, percent: Array, steps: tuple[float, float]) -> str:
     years = years_of(view.result)
-    counts = [int((percent[year] >= risk).sum()) for year in years]
-    last = years[-1]
-    said = f"The air at {place.name} was at {risk:g} % humidity or more in {counts[-1]} of the "
-    said += f"{last.stop - last.start} hours of {view.span}"
+
+    def count(year: slice, step: float) -> int:
+        return int((percent[year] >= step).sum())
+
+    grown, risk = steps
+    last, first = years[-1], years[0]
+    said = (
+        f"In {view.span} the air at {place.name} was at {grown:g} % humidity or more in "
+        f"{count(last, grown)} of {last.stop - last.start} hours, and at {risk:g} % or more in "
+        f"{count(last, risk)}"
+    )
     if len(years) > 1:
-        said += f", and in {counts[0]} of those of the first"
+        said += f"; in the first year in {count(first, grown)} and {count(first, risk)}"
     return f"{said}."
 
 
@@ -107,9 +121,9 @@ def _months_table(view: View, percent: Array, risk: float) -> DataTable:
 def hour_steps(view: View, place: Place) -> NDArray[np.int8]:
     """Step of each hour of the last year: 0 dry, 1 from mould's humidity, 2 risk, FREE water."""
     limits, year = view.result.case.thresholds, view.last
-    humidity = nearness(place)[year]
-    steps = (humidity >= limits.surface_humidity).astype(np.int8)
-    steps[humidity >= limits.condensation_humidity] = 2
+    percent, (grown, risk) = 100.0 * nearness(place)[year], steps_of(limits)
+    steps = (percent >= grown).astype(np.int8)
+    steps[percent >= risk] = 2
     steps[place.path.free_water[year, place.position] > DRY_FILM] = FREE
     return steps
 
@@ -121,7 +135,7 @@ def calendar_figure(view: View, place: Place) -> Figure:
     day = view.result.day[year] - view.result.day[year.start]
     grid = np.full((24, int(day[-1]) + 1), -1, np.int8)
     grid[clock(view.result)[year], day] = steps
-    grown, risk = 100.0 * limits.surface_humidity, 100.0 * limits.condensation_humidity
+    grown, risk = steps_of(limits)
     legend = (
         (0, f"below {grown:g} %"),
         (1, f"{grown:g} to {risk:g} %"),
@@ -142,25 +156,23 @@ def calendar_figure(view: View, place: Place) -> Figure:
 
 
 def _calendar_says(view: View, steps: NDArray[np.int8], risk: float) -> str:
-    wet, near = steps == FREE, steps >= 2
+    wet, near = int((steps == FREE).sum()), steps >= 2
     if not near.any():
-        humid = int((steps == 1).sum())
         return (
             f"In no hour of {view.span} was there free water or frost here, nor did the humidity "
-            f"reach {risk:g} %; {humid} hours were in the step below that."
+            f"reach {risk:g} %; {int((steps == 1).sum())} hours were in the step below that."
         )
-    months = view.result.month[view.last]
-    counts = np.bincount(months[near], minlength=13)
+    counts = np.bincount(view.result.month[view.last][near], minlength=13)
     worst = int(counts.argmax())
+    rest = int(near.sum()) - wet
     free = (
-        f"{int(wet.sum())} hours carried free water or frost"
-        if wet.any()
-        else ("no hour carried free water or frost")
+        f"{wet} hours carried free water or frost here and {rest} more were"
+        if wet
+        else (f"no hour carried free water or frost here and {rest} were")
     )
     return (
-        f"In {view.span} {free}, and {int((near & ~wet).sum())} more were at {risk:g} % or more; "
-        f"{month_name[worst]} had most such hours, {int(counts[worst])}, and the longest spell "
-        f"lasted {lasting(longest_run(near))}."
+        f"In {view.span} {free} at {risk:g} % or more; {month_name[worst]} had most such hours, "
+        f"{int(counts[worst])}, and the longest spell of them lasted {lasting(longest_run(near))}."
     )
 
 

@@ -83,9 +83,9 @@ def _reached(limit: Limit) -> list[tuple[float, float, int]]:
     if limit.dry_up_to is not None:
         spans.append((limit.lowest, limit.dry_up_to, DRY))
     wet_from = limit.lowest if limit.dry_up_to is None else limit.not_dry_from
-    if wet_from is not None and limit.within_limits_up_to is not None:
-        if limit.within_limits_up_to >= wet_from:
-            spans.append((wet_from, limit.within_limits_up_to, WITHIN))
+    wet_to = limit.within_limits_up_to
+    if wet_from is not None and wet_to is not None and wet_to >= wet_from:
+        spans.append((wet_from, wet_to, WITHIN))
     if limit.past_from is not None:
         spans.append((limit.past_from, limit.past_from, PAST))
     return spans
@@ -125,10 +125,14 @@ def _ticks(view: View, leak: Limit) -> tuple[tuple[float, str], ...]:
 
 def _says(view: View, humidity: Limit, leak: Limit, flow: float) -> str:
     level = view.probing.level if view.probing else ""
-    said = f"As it is: '{level}'. {limit_line(humidity, view.system)}."
+    said = f"As it is: '{level}'. {_capital(limit_line(humidity, view.system))}"
     at = "without a leak" if not flow else "at the leak it has"
     told = limit_line(leak, view.system)
-    return f"{said[:-1]} ({at}). {told[0].upper()}{told[1:]} (at the humidity the room has)."
+    return f"{said} ({at}). {_capital(told)} (at the humidity the room has)."
+
+
+def _capital(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def _table(view: View, limits: tuple[Limit, ...]) -> DataTable:

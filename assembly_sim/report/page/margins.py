@@ -13,7 +13,7 @@ from assembly_sim.report.page.content import Cell, Column, DataTable, Figure
 from assembly_sim.report.page.plots import Cells, Key
 from assembly_sim.report.page.times import MONTHS, by_month
 from assembly_sim.report.page.view import View
-from assembly_sim.solver.result import PathResult
+from assembly_sim.solver.result import PathResult, Plane
 from assembly_sim.words.figures import figure
 
 Array = NDArray[np.float64]
@@ -61,7 +61,7 @@ def margin_figure(view: View) -> Figure:
             "leaves water if it comes; how much comes, this does not tell."
         ),
         plot=Cells(
-            rows=tuple(place for place, *_ in rows),
+            rows=tuple(short_name(p) for path in view.found.paths for p in path.planes),
             columns=tuple(MONTHS[month - 1] for month, _ in months),
             texts=texts,
             steps=tuple(tuple(_step(mean) for mean in means) for *_, means in rows),
@@ -75,6 +75,14 @@ def margin_figure(view: View) -> Figure:
 def _step(margin: float) -> int:
     """Palest where it is far from dew; 3 below zero."""
     return sum(margin < bound for bound in BOUNDS)
+
+
+def short_name(plane: Plane) -> str:
+    """A plane in few words: a side of a sheet by the sheet alone."""
+    if plane.side == "both":
+        return plane.name
+    between = plane.name.split(" | ")[1:-1] or [plane.name]
+    return f"{' | '.join(between)}, {plane.side} side"
 
 
 def _groups(view: View) -> tuple[tuple[int, str], ...]:

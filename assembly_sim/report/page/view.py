@@ -101,8 +101,8 @@ def view_of(
 def deciding_place(view: View) -> Place | None:
     """The plane at which the verdict is decided; without one, the most humid that rain spares.
 
-    Where a layer decides, its face with the higher mean humidity of the last year. None where no
-    hour was computed.
+    Where a layer decides, its face with the higher mean humidity of the last year, one that rain
+    does not wet by design if there is any. None where no hour was computed.
     """
     if not view.result.hours:
         return None
@@ -124,8 +124,10 @@ def _positions(view: View, path: PathResult, finding: Finding) -> tuple[int, ...
     for position, plane in enumerate(path.planes):
         if finding.place in (place_of(plane), plane.name):
             return (position,)
-    layer = layer_named(view, path, finding.place)
-    return () if layer is None else face_planes(view.found.assembly, path, layer)
+    assembly, layer = view.found.assembly, layer_named(view, path, finding.place)
+    faces = () if layer is None else face_planes(assembly, path, layer)
+    spared = tuple(at for at in faces if not wet_by_design(assembly, path.planes[at]))
+    return spared or faces
 
 
 def layer_named(view: View, path: PathResult, name: str) -> int | None:
