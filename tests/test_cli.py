@@ -172,6 +172,8 @@ def test_interrupted_run_exits_with_130_and_leaves_no_file(
     [
         (["--out", "{folder}"], "is a folder"),
         (["--json", "{folder}/none/r.json"], "cannot write in folder"),
+        (["--report", "{folder}"], "is a folder"),
+        (["--report", "{folder}/none/page.html"], "cannot write in folder"),
         (["--csv", "{folder}/file"], "is a file, not a folder"),
         (["--csv", "{folder}/none/tables"], "cannot write in folder"),
     ],

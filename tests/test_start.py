@@ -22,6 +22,7 @@ from assembly_sim.solver.kernel import cache
 
 PACKAGE = Path(assembly_sim.__file__).parent
 HEAVY = {"pandas", "pint", "pvlib", "matplotlib", "scipy", "h5py", "pydantic", "numba", "numpy"}
+HEAVY |= {"jinja2"}
 
 
 def loaded(code: str) -> set[str]:

@@ -16,7 +16,7 @@ from assembly_sim.verdict.summary import typed_summary
 from tests import synthetic, windows
 from tests.checks import made
 
-HOSTILE = "<script>document.title='pwned'</script> $\\frac{1}{2}$ &lt; \u202e\"'"
+HOSTILE = "$\\frac{1}{2}$ <script>document.title='pwned'</script> &lt; \u202e\"'"
 
 
 def page(result: Result, system: str = "si", probed: bool = False) -> Page:

@@ -138,7 +138,9 @@ def test_calendar_steps_turn_where_they_are_said_to(humidity, step):
 
 def test_thresholds_of_a_case_that_cross_are_told_in_order():
     limits = Thresholds(condensation_humidity=0.7)
-    shown = pages.figure(pages.page(made.run(humidity=0.75, case={"thresholds": limits})), "calendar")
+    shown = pages.figure(
+        pages.page(made.run(humidity=0.75, case={"thresholds": limits})), "calendar"
+    )
     assert [label for _, label in shown.plot.legend][1] == "70 to 70 %"
     assert set(np.unique(shown.plot.steps)) == {2}
 
@@ -149,7 +151,9 @@ def test_mould_that_does_not_decide_is_told_where_it_is_worse():
     one = typed_summary(result).assemblies[0]
     worst = max(f.value for f in one.findings if f.check == "mould index" and f.value is not None)
     siding = tuple(
-        dataclasses.replace(f, decides=False) if f.check == "mould index" and f.value == worst else f
+        dataclasses.replace(f, decides=False)
+        if f.check == "mould index" and f.value == worst
+        else f
         for f in one.findings
     )
     summary = typed_summary(result)
@@ -181,7 +185,9 @@ def test_autumn_is_counted_where_drying_ends(swinging, page):
     assert f"{abs(last):.0f} g/m2 {word} than a year before" in shown.says
 
 
-@pytest.mark.parametrize(("step", "words"), [(0.0, "as much as"), (9e-4, "as much as"), (2e-3, "2 g")])
+@pytest.mark.parametrize(
+    ("step", "words"), [(0.0, "as much as"), (9e-4, "as much as"), (2e-3, "2 g")]
+)
 def test_a_change_of_water_is_told_from_a_gram(step, words):
     water = np.ones((END, 3))
     water[2 * made.YEAR :, 0] += step

@@ -73,7 +73,7 @@ def _for_page(made: str, name: str, title: str, description: str) -> str:
     body = _TEXT.sub(lambda found: found[1] + typeset(found[2]) + found[3], body)
     body = re.sub(r"\s*\n\s*", "\n", body)
     return (
-        f'<svg class="drawing" role="img" viewBox="{view[1]}" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" viewBox="{view[1]}" '
         f'aria-labelledby="{name}-title {name}-text">\n'
         f'<title id="{name}-title">{escape(title)}</title>\n'
         f'<desc id="{name}-text">{escape(description)}</desc>' + palette.by_variable(body)

@@ -100,7 +100,7 @@ def fitted_parts(text: str, width: float, size: float = 11.0) -> str:
         if len(longest) <= 6:
             break
         parts[parts.index(longest)] = f"{longest.rstrip('.').rstrip()[:-1].rstrip()}.."
-    return fitted(" | ".join(parts) + side, width + 4.0 * LETTER, size)
+    return shortened(" | ".join(parts), max(4, most)) + side
 
 
 def legend_rows(entries: Iterable[str], room: float, lead: float) -> list[list[str]]:

@@ -22,8 +22,8 @@ ROLES: dict[str, tuple[str, str]] = {
     "carried": ("#c07f1c", "#e9bd6c"),
     # steps of a scale, palest first; ink stands on the first four
     "step-0": ("#f1eee7", "#25282c"),
-    "step-1": ("#e6d6ee", "#3a2b44"),
-    "step-2": ("#cda4dc", "#59396b"),
+    "step-1": ("#e6d6ee", "#443150"),
+    "step-2": ("#cda4dc", "#66417c"),
     "step-3": ("#b27fc6", "#7d4f93"),
     "step-4": ("#4a1a5c", "#f2dcfb"),
     # what an assembly is made of

@@ -43,7 +43,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.filters["said"] = _said
+    made.filters |= {"said": _said, "plain": visible}
     made.globals |= {
         "kind": lambda block: KINDS[type(block)],
         "drawing": lambda figure: Markup(drawing(figure)),
