@@ -42,6 +42,7 @@ def case(tmp_path: Path) -> Path:
     [
         (["--out", "case.toml"], "also the case"),
         (["--json", "base.toml"], "also the base"),
+        (["--report", "base.toml"], "also the base"),
         (["--out", "year.csv"], "also the climate"),
         (["--json", "./sub/../year.csv"], "also the climate"),
         (["--out", "a.h5", "--json", "a.h5"], "also the place of --json"),

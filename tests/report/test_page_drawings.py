@@ -12,7 +12,8 @@ import pytest
 from assembly_sim.report.page.content import figures
 from assembly_sim.report.page.draw import svg
 from assembly_sim.report.page.draw_axes import fitted, fitted_parts, legend_rows
-from assembly_sim.report.page.palette import ROLES, contrast
+from assembly_sim.report.page.draw_charts import STROKES as DRAWN
+from assembly_sim.report.page.palette import ROLES, SIDE_BY_SIDE, STROKES, contrast
 from assembly_sim.report.page.plots import Build, Map, Piece
 from assembly_sim.report.page.render import drawing, html
 from tests.report import pages
@@ -76,8 +77,14 @@ def test_words_and_lines_can_be_read(dark):
     for tint in TINTS:
         assert contrast(colour["ink"], colour[tint]) >= 4.5
     assert contrast(colour["paper"], colour["moist"]) >= 4.5  # letters of the marks
-    for role in ("moist", "start", "between", "conducted", "carried", "sheet"):
+    for role in (*SIDE_BY_SIDE, "moist", "start", "between", "conducted", "carried", "sheet"):
         assert contrast(colour[role], colour["paper"]) >= 3.0
+
+
+def test_six_things_side_by_side_have_six_strokes():
+    assert len(set(STROKES)) == len(SIDE_BY_SIDE) == 6
+    assert set(STROKES) <= set(DRAWN)
+    assert len({str(one) for one in DRAWN.values()}) == len(DRAWN)
 
 
 def test_contrast_is_that_of_the_standard():

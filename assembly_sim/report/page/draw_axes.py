@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 WIDTH = 480.0
 SMALL = 10.0
 LETTER = 5.7  # px that a letter of the usual size takes, about
+WIDE = 6.5  # of a text of wide letters
 
 
 def canvas(height: float, width: float = WIDTH) -> Figure:
@@ -86,7 +87,7 @@ def title(axes: Axes, text: str, above: float = 6.0) -> None:
 
 def fitted(text: str, width: float, size: float = 11.0) -> str:
     """A text short enough for a width in px, cut with dots where it is not."""
-    return shortened(text, max(4, int(width / (LETTER * size / 11.0)) - 3))
+    return shortened(text, max(4, int(width / (WIDE * size / 11.0)) - 3))
 
 
 def fitted_parts(text: str, width: float, size: float = 11.0) -> str:

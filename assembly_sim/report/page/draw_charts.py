@@ -32,6 +32,9 @@ PANEL, GAP = 150.0, 44.0
 STROKES: dict[str, dict[str, Any]] = {
     "solid": {"linewidth": 1.7},
     "dashed": {"linewidth": 1.5, "dashes": (4.0, 2.0)},
+    "dotted": {"linewidth": 1.7, "dashes": (1.0, 1.6)},
+    "dash-dot": {"linewidth": 1.5, "dashes": (6.0, 1.6, 1.2, 1.6)},
+    "long dashes": {"linewidth": 1.5, "dashes": (9.0, 2.5)},
     "thin": {"linewidth": 0.8},
 }
 

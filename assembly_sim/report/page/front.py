@@ -71,7 +71,7 @@ def _lists(view: View) -> Iterator[Listing]:
     if view.probing is not None:
         moved = tuple(what_moves_it(view.probing, view.system))
         yield Listing("What would change it", moved)
-    elif view.result.case.climate.wraps:
+    elif view.result.case.climate.wraps and view.one.verdict.level is not None:
         yield Listing("What would change it", ("Not tried: further runs find out, with --probe.",))
     others = also(view.one, view.system)
     more = len(others) - MOST_ALSO

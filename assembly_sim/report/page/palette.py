@@ -20,6 +20,13 @@ ROLES: dict[str, tuple[str, str]] = {
     "between": ("#8a8f95", "#7b8087"),
     "conducted": ("#3f5e79", "#93b5d3"),
     "carried": ("#c07f1c", "#e9bd6c"),
+    # things of one kind side by side, such as options: with STROKES in this order
+    "one": ("#74378b", "#cf9be3"),
+    "two": ("#a86a09", "#e6b45b"),
+    "three": ("#16756f", "#5fc7bd"),
+    "four": ("#3a5f9a", "#8fb1ea"),
+    "five": ("#9b3f63", "#ec9ab8"),
+    "six": ("#5d6167", "#b4b9bf"),
     # steps of a scale, palest first; ink stands on the first four
     "step-0": ("#f1eee7", "#25282c"),
     "step-1": ("#e6d6ee", "#443150"),
@@ -36,6 +43,10 @@ ROLES: dict[str, tuple[str, str]] = {
     "sheet": ("#3a4047", "#c9ccd1"),
     "other": ("#e1dccf", "#4a4740"),
 }
+
+
+SIDE_BY_SIDE = ("one", "two", "three", "four", "five", "six")
+STROKES = ("solid", "dashed", "dotted", "dash-dot", "long dashes", "thin")
 
 
 def variables(dark: bool) -> str:

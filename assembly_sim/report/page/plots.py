@@ -18,7 +18,7 @@ Key = tuple[int, str]  # a step of a scale and its words
 
 @dataclass(frozen=True)
 class Series:
-    """A line over x: its role, its stroke (`solid`, `dashed`, `thin`), and a band about it."""
+    """A line over x: its role, its stroke (of `palette.STROKES`), and a band about it."""
 
     label: str
     x: Array

@@ -87,8 +87,8 @@ def _overview(summary: RunSummary, system: str) -> Section:
         for one in summary.assemblies
     ]
     columns = tuple(Column(head) for head in ("part", "moisture", "decided at", "area", "U-value"))
-    table = DataTable("overview", "All parts", columns, tuple(rows))
-    return Section("overview", "All parts at a glance", (Listed(table),))
+    table = DataTable("overview", "What was found", columns, tuple(rows))
+    return Section("overview", "All parts", (Listed(table),))
 
 
 def part_section(view: View, years: float) -> Section:

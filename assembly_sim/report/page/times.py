@@ -58,17 +58,31 @@ def run_ticks(result: Result) -> tuple[Tick, ...]:
 
 
 def _month(result: Result, hour: int) -> str:
+    """A month by its name, with its year and its first day where the weather has dates."""
     name = month_abbr[int(result.month[hour])]
     climate = result.case.climate
-    return name if climate.wraps else f"{name} {begin_of(climate, hour).year}"
+    if climate.wraps:
+        return name
+    begins = begin_of(climate, hour)
+    return f"{'' if begins.day == 1 else f'{begins.day} '}{name} {begins.year}"
 
 
 def year_ticks(result: Result, year: slice) -> tuple[Tick, ...]:
-    """Starts of months in days from the start of a year of the run."""
-    months = result.month[year]
+    """Starts of months in days from the start of the first day of a year of the run."""
+    months, first = result.month[year], clock(result)[year.start]
     starts = np.flatnonzero(np.diff(months, prepend=-1))
-    ticks = [(int(at) / 24.0, month_abbr[int(months[at])]) for at in starts]
-    return tuple(ticks[:12] if len(ticks) > 12 else ticks)
+    ticks = [
+        (0.0 if not at else (int(at) + int(first)) / 24.0, _day(result, year.start + int(at)))
+        for at in starts
+    ]
+    return tuple(ticks[:12])
+
+
+def _day(result: Result, hour: int) -> str:
+    """A month by its name, with its day where it is not its first."""
+    climate, name = result.case.climate, month_abbr[int(result.month[hour])]
+    day = 1 if climate.wraps else begin_of(climate, hour).day
+    return name if day == 1 else f"{day} {name}"
 
 
 def by_month(result: Result, span: slice) -> list[tuple[int, NDArray[np.int64]]]:
