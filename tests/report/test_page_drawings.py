@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from assembly_sim.report.page.content import figures
-from assembly_sim.report.page.draw import svg
+from assembly_sim.report.page.draw import _shorter_path, svg
 from assembly_sim.report.page.draw_axes import fitted, fitted_parts, legend_rows
 from assembly_sim.report.page.draw_charts import STROKES as DRAWN
 from assembly_sim.report.page.palette import ROLES, SIDE_BY_SIDE, STROKES, contrast
@@ -149,8 +149,8 @@ def test_layers_are_to_scale():
     for path in root.iter(f"{SVG}path"):
         for fill in fills:
             if f"fill: {fill}" in (path.get("style") or ""):
-                points = [float(each) for each in re.findall(r"-?[0-9.]+", path.get("d"))]
-                heights[fill] = max(points[1::2]) - min(points[1::2])
+                found = re.findall(r"(?:V|[ML][-0-9.]+ )(-?[0-9.]+)", path.get("d"))
+                heights[fill] = max(map(float, found)) - min(map(float, found))
     assert heights[fills[0]] / heights[fills[1]] == pytest.approx(4.0, rel=0.02)
 
 
@@ -160,6 +160,19 @@ def test_text_is_never_a_formula_nor_markup():
     assert "$\\frac" in text
     assert "\u202e" not in text
     ET.fromstring(text)
+
+
+@pytest.mark.parametrize(
+    ("long", "short"),
+    [
+        ("M 1.5 2 \nL 3 2 \nL 3 4 \nL 1.5 4 \nz\n", "M1.5 2H3V4H1.5z"),
+        ("M 1 2 \nL 3 4 \nM 3 4 \nL 5 4 \n", "M1 2L3 4M3 4H5"),
+        ("M 0 0 \nC 1 2 3 4 5 6 \nL 5 7 \n", "M0 0C1 2 3 4 5 6L5 7"),
+        ("M 0 0 \nQ 1 2 3 4 \nL 3 4 \n", "M0 0Q1 2 3 4L3 4"),
+    ],
+)
+def test_a_shorter_path_is_the_same_path(long, short):
+    assert _shorter_path(f' d="{long}"') == f' d="{short}"'
 
 
 def test_a_map_without_areas_is_drawn():

@@ -8,7 +8,7 @@ from math import degrees
 from assembly_sim.checks.planes import place_of
 from assembly_sim.envelope.resistances import material_on_path, path_shares
 from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane
-from assembly_sim.model.assembly import AnyLayer
+from assembly_sim.model.assembly import OUTDOORS, AnyLayer
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure
 from assembly_sim.report.page.plots import Build, Mark, Member, Piece
 from assembly_sim.report.page.view import View, layer_named
@@ -58,12 +58,19 @@ def build_figure(view: View) -> Figure:
             members=tuple(_members(assembly)),
             marks=marks,
             tilt=degrees(assembly.outer.tilt),
-            outside="attic or the like" if assembly.outer.sheltered else "outdoors",
-            inside="room",
+            outside=outside_of(assembly),
+            inside=assembly.inside,
             scale=_scale(assembly, view.system),
         ),
         table=layers_table(view),
     )
+
+
+def outside_of(assembly: Assembly) -> str:
+    """What lies outside, in a word: a space of the house by its name."""
+    if assembly.outside != OUTDOORS:
+        return assembly.outside
+    return "attic or the like" if assembly.outer.sheltered else OUTDOORS
 
 
 def depths(assembly: Assembly) -> list[float]:
@@ -132,7 +139,7 @@ def _mark_words(view: View, judged: Judged) -> str:
     value = value_and_limit(finding, view.system)[0]
     value = value.removeprefix("-") if TELLINGS[finding.check].kind == "areal mass" else value
     time = f", {when(finding)}" if when(finding) else ""
-    return f"{finding.place}: {title(finding, view.system)} {value}{time}"
+    return f"{title(finding, view.system)} {value}{time}: {finding.place}"
 
 
 def _depth(view: View, judged: Judged) -> float | None:

@@ -21,6 +21,7 @@ from assembly_sim.envelope.retarders import is_batt_or_fill, is_foam_or_board
 from assembly_sim.model import Layer
 from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.physics.surface import air_layer_resistance
+from assembly_sim.report.page.build import outside_of
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure, Listed
 from assembly_sim.report.page.plots import Patch, Side, Surface, Thermal
 from assembly_sim.report.page.times import MONTHS, by_month, clock
@@ -126,20 +127,20 @@ def camera_blocks(view: View) -> Iterator[Figure | Listed]:
     """The surfaces in a chosen hour, and the hours of the year that suit."""
     seen = sight(view)
     yield camera_figure(view, seen)
-    yield Listed(survey_table(view, seen), survey_note(view, seen))
+    yield Listed(survey_table(view, seen), survey_note(view, seen), folded=True)
 
 
 def camera_figure(view: View, seen: Sight) -> Figure:
     """The surface towards the room and the outer one, as built and where insulation is missing."""
-    sheltered = view.found.assembly.outer.sheltered
-    outdoors = "from the attic or the like" if sheltered else "from outdoors"
+    assembly = view.found.assembly
+    outer, inner = f"from {outside_of(assembly)}", f"from {assembly.inside}"
     return Figure(
         name=f"camera-{view.number}",
         title="What a thermal camera should show",
         says=_says(view, seen),
         reading=_reading(view, seen),
         plot=Thermal(
-            (_side(view, seen, "from inside", True), _side(view, seen, outdoors, False)),
+            (_side(view, seen, inner, True), _side(view, seen, outer, False)),
             view.unit("temperature"),
         ),
         table=_table(view, seen),

@@ -45,6 +45,7 @@ _GROUP = re.compile(r'<g id="[^"]*"')
 _FONT = re.compile(r"font: (?:bold |[0-9]+ )?([0-9.]+)px [^;\"]*")
 _LONG = re.compile(r"(-?[0-9]+\.[0-9])[0-9]+")
 _PLACES = re.compile(r' (?:d|x|y|x1|x2|y1|y2|points)="[^"]*"')
+_STEP = re.compile(r"([MLCQz]) ?(?:(-?[0-9.]+) (-?[0-9.]+))?((?: -?[0-9.]+)*) ?")
 _TEXT = re.compile(r"(<text[^>]*>)([^<]*)(</text>)")
 
 
@@ -71,13 +72,36 @@ def _for_page(made: str, name: str, title: str, description: str) -> str:
     body = _FONT.sub(r"font-size: \1px", body)
     body = _PLACES.sub(lambda found: _LONG.sub(r"\1", found[0]), body)
     body = _TEXT.sub(lambda found: found[1] + typeset(found[2]) + found[3], body)
-    body = re.sub(r"\s*\n\s*", "\n", body)
+    body = _smaller(body)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" viewBox="{view[1]}" '
         f'aria-labelledby="{name}-title {name}-text">\n'
         f'<title id="{name}-title">{escape(title)}</title>\n'
         f'<desc id="{name}-text">{escape(description)}</desc>' + palette.by_variable(body)
     )
+
+
+def _smaller(body: str) -> str:
+    """Without what draws nothing: comments (which repeat texts), turns by nothing, white space."""
+    body = re.sub(r"<!--.*?-->", "", body, flags=re.DOTALL)
+    body = re.sub(r' transform="rotate\(-0 [^"]*"', "", body)
+    body = re.sub(r' d="[^"]*"', lambda found: _shorter_path(found[0]), body)
+    body = re.sub(r"\s*\n\s*", "\n", body)
+    return re.sub(r"<g>\s*(<text[^>]*>[^<]*</text>)\s*</g>", r"\1", body)
+
+
+def _shorter_path(path: str) -> str:
+    """A path whose level and upright lines name one number, and without needless space."""
+    path, before, parts = " ".join(path.split()), ("", ""), []
+    for letter, x, y, rest in _STEP.findall(path[3:-1]):
+        if letter == "L" and y == before[1]:
+            parts.append(f"H{x}")
+        elif letter == "L" and x == before[0]:
+            parts.append(f"V{y}")
+        else:
+            parts.append(f"{letter}{x} {y}{rest.rstrip()}" if letter != "z" else "z")
+        before = (x, y) if letter in "ML" else ("", "")
+    return f' d="{"".join(parts)}"'
 
 
 def _own_ids(body: str, name: str) -> str:

@@ -23,7 +23,7 @@ BOX = 190.0  # px, the largest side of what is drawn
 LABELS = 236.0  # px, where the words of the layers begin
 LINE, FIRST = 29.0, 26.0  # px between layers' words, and above the first
 ALONG = 1.2  # the length drawn along a layer, in thicknesses of the whole
-HATCH = {"fibre": "xx", "foam": "..", "wood": "//", "masonry": "\\\\", "metal": "||"}
+HATCH = {"fibre": "xx", "foam": "--", "wood": "//", "masonry": "\\\\", "metal": "||"}
 UPRIGHT = (60.0, 120.0)  # degrees between which the sides are named at the foot
 LEVEL = 0.25  # sine of a tilt below which leaders start at the layers' ends
 
@@ -118,7 +118,8 @@ def _members(sheet: Axes, stand: Stand, plot: Build, length: float) -> list[tupl
 def _sides(sheet: Axes, stand: Stand, plot: Build, total: float, length: float) -> None:
     """Which side is which, and the bar of the scale."""
     sides = ((0.0, plot.outside, -1.0), (total, plot.inside, 1.0))
-    for depth, text, way in sides:
+    for depth, name, way in sides:
+        text = fitted(name, 130.0, SMALL)
         if UPRIGHT[0] <= plot.tilt <= UPRIGHT[1]:  # below the foot of a wall
             x, y = stand.at(depth, -14.0 / stand.scale)
             ends = {"ha": "left" if way < 0.0 else "right"}
@@ -181,7 +182,7 @@ def _marks(sheet: Axes, stand: Stand, marks: tuple[Mark, ...], length: float, be
         row = below + 12.0 + 15.0 * number
         _letter(sheet, 22.0, row, mark.letter)
         room = WIDTH - 36.0
-        words(sheet, 34.0, row, fitted(mark.words, room * 1.06), va="center", fontsize=SMALL + 0.5)
+        words(sheet, 34.0, row, fitted(mark.words, room * 1.08), va="center", fontsize=SMALL + 0.5)
 
 
 def _letter(sheet: Axes, x: float, y: float, letter: str) -> None:

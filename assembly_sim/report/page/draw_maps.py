@@ -140,7 +140,7 @@ def draw_map(plot: Map) -> Figure:
             upper - bottom,
             facecolor=light("paper"),
             edgecolor=light("rule"),
-            hatch="..",
+            hatch="/",
             linewidth=0.6,
         )
     )

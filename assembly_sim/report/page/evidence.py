@@ -86,22 +86,27 @@ def checks_blocks(view: View) -> Iterator[Block]:
     )
     note = (
         "The value is that of the worst year; what may not decide is told beside the verdict. "
-        "What was checked and found nothing is listed below the table."
+        "What was checked and found nothing is listed by itself."
     )
     yield Listed(DataTable("checks", "Every check", columns, rows), note, folded=True)
     nothing = [one for one in view.one.findings if one not in something]
-    yield Listing("Checked, and nothing found", tuple(_nothing(nothing, view.system, made=True)))
-    yield Listing("Not checked", tuple(_nothing(nothing, view.system, made=False)))
+    columns = (Column("check"), Column("where"))
+    none = tuple(_nothing([one for one in nothing if one.value is not None], view.system))
+    if none:
+        found_none = DataTable("nothing_found", "Checked, and nothing found", columns, none)
+        yield Listed(found_none, folded=True)
+    missing = tuple(_nothing([one for one in nothing if one.value is None], view.system))
+    if missing:
+        yield Listed(DataTable("not_checked", "Not checked", columns, missing), folded=True)
 
 
-def _nothing(found: list[Finding], system: str, made: bool) -> Iterator[str]:
-    """By check, the places at which it found nothing, or could not be made and why."""
+def _nothing(found: list[Finding], system: str) -> Iterator[tuple[Cell, ...]]:
+    """By check, and why it was not made where it was not, the places it concerns."""
     places: dict[str, list[Finding]] = {}
     for one in found:
-        if (one.value is not None) == made:
-            why = "" if made else f", {particulars(one, system)}"
-            places.setdefault(f"{title(one, system)}{why}", []).append(one)
-    return (f"{name}: {'; '.join(places_of(where))}" for name, where in places.items())
+        why = "" if one.value is not None else f", {particulars(one, system)}"
+        places.setdefault(f"{title(one, system)}{why}", []).append(one)
+    return ((name, "; ".join(places_of(where))) for name, where in places.items())
 
 
 def _check_row(finding: Finding, system: str) -> tuple[Cell, ...]:

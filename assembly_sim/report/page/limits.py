@@ -65,8 +65,8 @@ def _figure(view: View, humidity: Limit, leak: Limit) -> Figure:
         reading=(
             f"From {view.probing.runs if view.probing else 0} further runs, one thing changed in "
             "each: the leak at the room's own humidity, the humidity at the assembly's own leak. A "
-            "drier room is never worse, which fills the rest of what is tinted; where there are "
-            "dots nothing was run, or two runs differ. Leaks are drawn by their square root."
+            "drier room is never worse, which fills the rest of what is tinted; where it is "
+            "hatched nothing was run, or two runs differ. Leaks are drawn by their square root."
         ),
         plot=plot,
         table=_table(view, (humidity, leak)),

@@ -43,7 +43,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.filters |= {"said": _said, "plain": visible}
+    made.filters |= {"said": _said, "plain": visible, "quoted": _quoted}
     made.globals |= {
         "kind": lambda block: KINDS[type(block)],
         "drawing": lambda figure: Markup(drawing(figure)),
@@ -68,6 +68,12 @@ def drawing(figure: content.Figure) -> str:
 def _said(text: Any) -> str:
     """Words as they stand on a page: nothing hides in them, units are set as in print."""
     return typeset(visible(str(text)))
+
+
+def _quoted(text: str) -> str:
+    """A text as a string of a style sheet: whatever is no letter or digit by its number."""
+    plain = (c if c.isalnum() or c in " ,.%/" else f"\\{ord(c):x} " for c in text)
+    return f"'{''.join(plain)}'"
 
 
 def _is_number(column: content.Column) -> bool:

@@ -27,7 +27,7 @@ BY_PART = {
         *("layers", "humidity", "wet_hours", "growth", "autumn_water", "dew_margin"),
         *("heat", "limits", "camera", "survey_hours"),
     ),
-    "numbers": ("energy", "checks", "planes", "balances"),
+    "numbers": ("energy", "checks", "nothing_found", "not_checked", "planes", "balances"),
 }
 SHARED = ("overview_overview", "basis_thresholds", "basis_sources", "basis_provenance")
 

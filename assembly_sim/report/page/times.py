@@ -14,7 +14,7 @@ from assembly_sim.solver.result import Result
 
 Array = NDArray[np.float64]
 
-MOST_BINS = 1100  # points of a line over the whole run
+MOST_BINS = 1100  # points of a line over the whole run, on a page of one or two parts
 MONTHS = tuple(month_abbr[1:])
 HOURS_OF_DAY = 24
 
@@ -29,7 +29,7 @@ def clock(result: Result) -> NDArray[np.int64]:
 def days_at_once(result: Result) -> int:
     """Days that one point of a line over the run stands for."""
     days = int(result.day[-1]) + 1 if result.hours else 1
-    return -(-days // MOST_BINS)
+    return -(-days * max(1, len(result.assemblies) // 2) // MOST_BINS)
 
 
 def bins(result: Result) -> tuple[NDArray[np.int64], Array]:
