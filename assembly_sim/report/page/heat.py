@@ -5,6 +5,7 @@ from __future__ import annotations
 from calendar import month_name
 
 from assembly_sim.checks.energy import KWH_PER_W_HOUR, one_way
+from assembly_sim.model.assembly import ROOM
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure
 from assembly_sim.report.page.plots import Bars, Part
 from assembly_sim.report.page.times import MONTHS, by_month
@@ -48,7 +49,7 @@ def heat_figure(view: View) -> Figure:
     drawn = tuple(part for part in parts if any(part.values)) or parts[:1]
     return Figure(
         name=f"heat-{view.number}",
-        title="Heat through the room's surface, month by month",
+        title="Heat through the inner surface, month by month",
         says=_says(view, months),
         reading=(
             f"Of {view.span}, for each square "
@@ -74,7 +75,9 @@ def _says(view: View, months: list[tuple[int, dict[str, float]]]) -> str:
     def text(amount: float) -> str:
         return show(amount * KILOWATT_HOUR, "energy per area", view.system)
 
-    said = f"In {view.span} {text(loss)} left the room here and {text(gain)} came in"
+    inside = view.found.assembly.inside
+    space = f"the {inside}" if inside == ROOM else inside
+    said = f"In {view.span} {text(loss)} left {space} here and {text(gain)} came in"
     if loss > 0.0:
         worst, _ = max(months, key=lambda one: one[1]["loss conducted"] + one[1]["loss carried"])
         share, way = 100.0 * sums["loss carried"] / loss, "of the loss"
