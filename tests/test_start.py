@@ -250,8 +250,33 @@ DAMAGES: dict[str, Callable[[Path], object]] = {
     "seal of another kind": lambda place: (place / cache.SEAL).write_bytes(b"[1, 2]"),
     "seal no text": lambda place: (place / cache.SEAL).write_bytes(b"\xff\xfe\x00"),
     "seal nested": lambda place: (place / cache.SEAL).write_bytes(b"[" * 99999),
+    "seal of nothing": lambda place: (place / cache.SEAL).write_bytes(b"{}"),
+    "seal of other code": lambda place: (place / cache.SEAL).write_text(
+        (place / cache.SEAL).read_text().replace("a", "b")
+    ),
+    "seal a folder": lambda place: in_its_place(place / cache.SEAL, Path.mkdir),
+    "seal a pipe": lambda place: in_its_place(place / cache.SEAL, os.mkfifo),
+    "index a folder": lambda place: in_its_place(place / "sub" / "march.nbi", Path.mkdir),
+    "code a pipe": lambda place: in_its_place(place / "sub" / "march.1.nbc", os.mkfifo),
+    "index and code exchanged": lambda place: exchanged(
+        place / "sub" / "march.nbi", place / "sub" / "march.1.nbc"
+    ),
+    "a file for its folder": lambda place: in_its_place(place / "sub", Path.touch),
     "all gone": lambda place: shutil.rmtree(place / "sub"),
 }
+
+
+def in_its_place(thing: Path, make: Callable[[Path], object]) -> None:
+    """Put something else where a file or a folder is."""
+    shutil.rmtree(thing) if thing.is_dir() else thing.unlink()
+    make(thing)
+
+
+def exchanged(one: Path, other: Path) -> None:
+    between = one.with_suffix(".between")
+    one.rename(between)
+    other.rename(one)
+    between.rename(other)
 
 
 @pytest.mark.parametrize("damage", DAMAGES.values(), ids=DAMAGES)
@@ -275,6 +300,18 @@ def test_kept_code_that_is_damaged_is_dropped_and_made_anew(
     for _ in range(2):
         warm_up.compile_once(tmp_path, compiling)
     assert calls == [1, 1]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no pipes there")
+@pytest.mark.parametrize("make", [Path.mkdir, os.mkfifo], ids=["folder", "pipe"])
+def test_a_lock_that_is_no_file_is_made_anew(make: Any, tmp_path: Path) -> None:
+    """The one ended each run, the other kept it waiting for ever."""
+    make(tmp_path / cache.LOCK)
+    calls: list[int] = []
+    for _ in range(2):
+        warm_up.compile_once(tmp_path, lambda: calls.append(1))
+    assert calls == [1]
+    assert (tmp_path / cache.LOCK).is_file()
 
 
 def test_code_that_cannot_be_kept_is_compiled_without(

@@ -62,6 +62,7 @@ def boundary_rows(
     InputError where weather or rules are unfit.
     """
     climate, outer = case.climate, assembly.outer
+    _refuse_missing(climate)
     temperature, vapour_pressure = room_rows(case) if room is None else room
     beyond = (climate.temperature, climate.vapour_pressure) if outside is None else outside
     convection = outdoor_convection(climate, assembly)
@@ -92,6 +93,15 @@ def boundary_rows(
         return rows
     rows = np.roll(rows[:-1], -2 * start_hour(case), axis=0)
     return np.vstack([rows, rows[:1]])
+
+
+def _refuse_missing(climate: Climate) -> None:
+    """Raise InputError where an hour lacks what every assembly needs; readers fill or refuse."""
+    for name in ("temperature", "vapour_pressure", "pressure", "wind_speed"):
+        known = np.isfinite(getattr(climate, name))
+        if not known.all():
+            cause = f"no value in hour {int(np.argmin(known))}, and {int((~known).sum())} in all"
+            raise InputError(Problem(cause, "give one for every hour", field=f"climate.{name}"))
 
 
 def outdoor_convection(climate: Climate, assembly: Assembly) -> Array:
@@ -190,6 +200,9 @@ def surface_rain(climate: Climate, assembly: Assembly) -> Array:
         outer.rain_exposure,
         outer.rain_deposition,
     )
+    if not np.isfinite(struck).all():
+        cause = f"no rain by wind in hour {int(np.argmin(np.isfinite(struck)))} of the climate"
+        raise InputError(Problem(cause, "check rain and wind direction", field="climate"))
     share = 0.0 if drainage_plane(assembly) is None else outer.leaked_rain
     return np.column_stack([(1.0 - share) * struck, share * struck])
 

@@ -36,6 +36,7 @@ from assembly_sim.model import (
     Schedule,
     Sheet,
 )
+from assembly_sim.model.kinds import check_field
 from assembly_sim.physics.pore_water import (
     REFERENCE_TEMPERATURE,
     relative_humidity,
@@ -146,13 +147,8 @@ def _replaced(thing: Any, name: str, old: Any, new: Any, path: Path) -> Any:
             new = Constant(float(new))
         elif isinstance(old, Points):
             new = Points(old.x[:1], (float(new),))
-    try:
-        return replace(thing, **{name: new})
-    except InputError:
-        raise
-    except (AttributeError, TypeError, ValueError):
-        cure = f"give one of the kind that is there, {type(old).__name__}"
-        raise InputError(Problem("this value does not fit", cure, field=spelled(path))) from None
+    check_field(thing, name, new, spelled(path))
+    return replace(thing, **{name: new})
 
 
 def _refuse_unknown(thing: Any, name: str, step: Step, path: Path) -> None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model.defect import Defect, metal_trouble, refuse_defects
+from assembly_sim.model.kinds import check_fields
 from assembly_sim.model.material import Material, Sheet
 from assembly_sim.model.order import CURE, disorder
 from assembly_sim.model.ranges import refuse_outside, refused, thickness_range
@@ -33,6 +34,7 @@ class Bridge:
     material: Material
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(f"bridge {self.path}", share=("bridge share", self.share))
         metal = metal_trouble(self.material)
         if metal is not None:
@@ -47,6 +49,7 @@ class NamedDepth:
     depth: float
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(f"probe {self.name}", depth=("depth of a probe", self.depth))
 
 
@@ -67,6 +70,7 @@ class Layer:
     defects: tuple[Defect, ...] = ()
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(
             f"layer {self.name}",
             thickness=(thickness_range(self.material.kinds), self.thickness),
@@ -98,6 +102,9 @@ class Membrane:
     sheet: Sheet
     airtight: bool | None = None
 
+    def __post_init__(self) -> None:
+        check_fields(self)
+
 
 @dataclass(frozen=True)
 class AirLayer:
@@ -114,6 +121,7 @@ class AirLayer:
     bridges: tuple[Bridge, ...] = ()
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(
             f"air layer {self.name}",
             thickness=("air layer thickness", self.thickness),
@@ -150,6 +158,7 @@ class OuterSurface:
     sheltered: bool = False
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(
             "outer surface",
             tilt=("tilt", self.tilt),
@@ -177,6 +186,7 @@ class AirLeak:
     fan_pressure: float = 0.0
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(
             "leak",
             flow=("leak flow", self.flow),
@@ -219,6 +229,7 @@ class Assembly:
     inside: str = ROOM
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(
             self.name, area=("area", self.area), air_through=("air through", self.air_through)
         )

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields
-from numbers import Integral
 
 from assembly_sim.model.assembly import Assembly
 from assembly_sim.model.climate import Climate
 from assembly_sim.model.joining import refuse_unjoined
+from assembly_sim.model.kinds import check_fields
 from assembly_sim.model.opening import Fan, MeasuredFlow, Opening
 from assembly_sim.model.ranges import refuse_outside, refused
 from assembly_sim.model.room import Room
@@ -67,6 +67,7 @@ class Thresholds:
     freezing_temperature: float = 273.15 - 2.0
 
     def __post_init__(self) -> None:
+        check_fields(self)
         given = {}
         for one in fields(self):
             span, value = THRESHOLDS.get(one.name, "humidity threshold"), getattr(self, one.name)
@@ -110,12 +111,7 @@ class Case:
     file: str = field(default="", compare=False)
 
     def __post_init__(self) -> None:
-        for name in ("years", "start_month"):
-            value = getattr(self, name)
-            if value is None and name == "years":
-                continue
-            if not isinstance(value, Integral) or isinstance(value, bool):
-                raise refused(name, f"{value!r} is no whole number", "give one")
+        check_fields(self)
         refuse_outside(
             "case",
             years=("years", self.years),
@@ -123,22 +119,14 @@ class Case:
             starting_humidity=("starting humidity", self.starting_humidity),
         )
         self._refuse_years_of_a_window()
-        if not isinstance(self.assemblies, tuple):
-            cause = f"{type(self.assemblies).__name__} is no row of assemblies"
-            raise refused("assemblies", cause, "give a tuple of Assembly")
         names = [assembly.name for assembly in self.assemblies]
         for name in {name for name in names if names.count(name) > 1}:
             raise refused(name, "two assemblies have this name", "give each its own")
         edition = self.code_edition
-        text = edition if isinstance(edition, str) else ""
-        if edition is not None and not (len(text) == 4 and text.isdecimal()):
+        if edition is not None and not (len(edition) == 4 and edition.isdecimal()):
             raise refused("code_edition", f"{edition!r} is no edition", 'give its year, "2021"')
 
-        for name in ("more_rooms", "zones", "openings", "fans", "ducts"):
-            if not isinstance(getattr(self, name), tuple):
-                raise refused(name, "this is no row of them", "give a tuple")
-        if all(isinstance(one, Room) for one in self.rooms):  # `kinds` tells what is none
-            refuse_unjoined(self)
+        refuse_unjoined(self)
 
     @property
     def rooms(self) -> tuple[Room, ...]:

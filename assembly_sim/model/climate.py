@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.model.kinds import check_fields
 from assembly_sim.model.ranges import refuse_outside, refused
 
 Array = NDArray[np.float64]
@@ -24,6 +25,8 @@ RANGE_OF = {
     "vapour_pressure": "outdoor vapour pressure",
     "pressure": "air pressure",
     "wind_speed": "wind speed",
+    "wind_direction": "wind direction",
+    "snow_depth": "snow depth",
     **dict.fromkeys(("global_horizontal", "direct_normal", "diffuse_horizontal"), "radiation"),
     "sky_longwave": "radiation",
     "cloud_cover": "share threshold",
@@ -73,16 +76,20 @@ class Climate:
     begins: str | None = None
 
     def __post_init__(self) -> None:
+        check_fields(self)
         if self.begins is not None:
             hour = hour_named(self.begins, self.name)
             object.__setattr__(self, "begins", str(hour.astype("datetime64[m]")))
             object.__setattr__(self, "year", int(str(self.begins)[:4]))
+        where = f"climate {self.name}"
+        rows = self._arrays() | {f"flags of {name}": one for name, one in self.flags.items()}
+        for name, values in rows.items():
+            _refuse_no_row(f"{where}.{name}", values)
         for name, values in self._arrays().items():
             object.__setattr__(self, name, kept(values))
         flags = {name: kept(values) for name, values in self.flags.items()}
         object.__setattr__(self, "flags", flags)
-        where = f"climate {self.name}"
-        lengths = {name: len(values) for name, values in self._arrays().items()}
+        lengths = {name: len(values) for name, values in rows.items()}
         if len(set(lengths.values())) > 1:
             told = ", ".join(f"{name} {length}" for name, length in lengths.items())
             raise refused(where, f"columns differ in length: {told}", "give one value an hour")
@@ -90,6 +97,8 @@ class Climate:
             where,
             latitude=("latitude", self.latitude),
             longitude=("longitude", self.longitude),
+            time_zone=("time zone", self.time_zone),
+            year=("calendar year", self.year),
             elevation=("elevation", self.elevation),
             ground_albedo=("share threshold", self.ground_albedo),
             wind_height=("height of the wind", self.wind_height),
@@ -156,6 +165,13 @@ def hour_named(text: str, name: str) -> np.datetime64:
         cause = f"begins {text!r} is no full hour of local standard time"
         raise refused(f"climate {name}", cause, 'write "2021-11-12T14:00"')
     return np.datetime64(moment, "h")
+
+
+def _refuse_no_row(field: str, values: NDArray[Any]) -> None:
+    """Raise InputError where an array is not a row of at least one real number."""
+    if values.ndim != 1 or not len(values) or values.dtype.kind not in "fiub":
+        cause = f"is of shape {values.shape} and type {values.dtype}"
+        raise refused(field, cause, "give a row of numbers, one an hour")
 
 
 def is_leap(year: int) -> bool:

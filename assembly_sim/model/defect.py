@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from assembly_sim.model.kinds import check_fields
 from assembly_sim.model.material import Material
 from assembly_sim.model.ranges import THINNEST, refuse_outside, refused
 from assembly_sim.physics.compression import DENSEST, still_air_conductivity
@@ -34,6 +35,7 @@ class Defect:
     space: str = "outer"
 
     def __post_init__(self) -> None:
+        check_fields(self)
         where = f"defect {self.path}"
         left = ("thickness left", self.left)
         refuse_outside(where, share=("bridge share", self.share), left=left)

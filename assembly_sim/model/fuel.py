@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from math import isfinite
 
+from assembly_sim.model.kinds import check_fields
 from assembly_sim.model.ranges import refuse_outside, refused
 
 KINDS_SOLD = ("energy", "volume", "mass")
@@ -21,6 +22,9 @@ class Currency:
 
     before: str = ""
     after: str = ""
+
+    def __post_init__(self) -> None:
+        check_fields(self)
 
     def written(self, amount: float) -> str:
         """A sum as text: `$1,240`, `310 EUR`; small ones with cents."""
@@ -38,6 +42,7 @@ class Cost:
     currency: Currency = Currency()
 
     def __post_init__(self) -> None:
+        check_fields(self)
         if not (isfinite(self.low) and isfinite(self.high) and 0.0 <= self.low <= self.high):
             cause = f"{self.low:g} to {self.high:g} is no cost"
             raise refused("cost", cause, "give 0 or more, the lower end first")
@@ -69,6 +74,7 @@ class Fuel:
     presets: tuple[str, ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("fuel", efficiency=("fuel efficiency", self.efficiency))
         if self.sold_by not in KINDS_SOLD:
             cure = f"give one of {', '.join(KINDS_SOLD)}"
@@ -89,6 +95,7 @@ class Bill:
     amount: float
 
     def __post_init__(self) -> None:
+        check_fields(self)
         if self.last < self.first:
             raise refused("bill", f"it ends on {self.last}, before it begins", "turn it round")
         if not (isfinite(self.amount) and self.amount >= 0.0):

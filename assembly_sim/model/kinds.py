@@ -1,7 +1,9 @@
 """Descriptions held to the types that their classes declare: Python itself does not look.
 
-`replace(layer, thickness="140 mm")` makes a layer that no equation can take. What is asked of one
-value (a thickness above zero) stands in its class; here is only what kind of value it is.
+`replace(layer, thickness="140 mm")` would make a layer that no equation can take. What is asked of
+one value (a thickness above zero) stands in its class; here is only what kind of value it is. Every
+class of the room looks at its own fields as it is made; `check_kinds` looks at all depths, for what
+comes from a file of results or past those classes.
 """
 
 from __future__ import annotations
@@ -18,13 +20,62 @@ from typing import Any
 from assembly_sim.errors import InputError, Problem
 
 
+def check_fields(description: Any) -> None:
+    """Raise InputError where a field, or an item of its row, is not of its declared type.
+
+    Called first in every `__post_init__`: what follows may then look into its fields.
+    """
+    kind: Any = type(description)
+    for name in _hints(kind):
+        check_field(description, name, getattr(description, name), f"{kind.__name__}.{name}")
+
+
+def check_field(description: Any, name: str, value: Any, place: str) -> None:
+    """The same for one value that is to be in a field of a description, `place` in messages."""
+    kind: Any = type(description)
+    _check_outermost(value, _hints(kind)[name], place)
+
+
+def _check_outermost(value: Any, kind: Any, place: str) -> None:
+    if not _fits(value, kind):
+        _refuse(place, f"is {_told(value)}", f"give {_words(kind)}")
+    if isinstance(value, tuple):
+        for number, item in enumerate(value):
+            inner = f"{place}[{number}]"
+            _check_outermost(item, _item_kind(kind, value, number, place), inner)
+    elif isinstance(value, Mapping):
+        for name, item in value.items():
+            _check_outermost(item, _mapped_kind(kind), f"{place}[{name!r:.40}]")
+    elif isinstance(value, frozenset):
+        (inner_kind, *_) = (*typing.get_args(kind), Any)
+        for item in value:
+            _check_outermost(item, inner_kind, place)
+
+
+def numbers_of(values: Any, place: str) -> tuple[float, ...]:
+    """A row of numbers, of any kind, as a tuple; InputError where it is none."""
+    row: Any = None if isinstance(values, str | bytes | Mapping) else values
+    try:
+        return tuple(float(value) for value in row)
+    except (TypeError, ValueError, OverflowError):
+        _refuse(place, f"{_told(values)} is no row of numbers", "give a tuple of numbers")
+
+
+def _told(value: Any) -> str:
+    """The type of a value, or what else keeps it from being what it should be."""
+    if isinstance(value, Real) and not isinstance(value, bool) and not _in_range(value):
+        return "a number too large"
+    name = type(value).__name__
+    return "None" if value is None else f"{'an' if name[0] in 'aeiouAEIOU' else 'a'} {name}"
+
+
 def check_kinds(value: Any, kind: Any, place: str, finite: bool = True) -> None:
     """Raise InputError for the first value, at any depth, that is not of its declared type.
 
     `finite`: neither are numbers that are not finite accepted. Arrays are not looked into.
     """
     if not _fits(value, kind):
-        _refuse(place, f"is a {type(value).__name__}", f"give {_words(kind)}")
+        _refuse(place, f"is {_told(value)}", f"give {_words(kind)}")
     if finite and isinstance(value, float) and not isfinite(value):
         _refuse(place, f"is {value}", "give an ordinary number")
     if is_dataclass(value) and not isinstance(value, type):
@@ -96,9 +147,19 @@ def _item_kind(kind: Any, value: tuple[Any, ...], number: int, place: str) -> An
     _refuse(place, f"has {len(value)} entries", f"give {_words(kind)}")
 
 
+_SPOKEN = {
+    **{types.NoneType: "None", int: "a whole number", float: "a number", str: "a text"},
+    bool: "True or False",
+}
+
+
 def _words(kind: Any) -> str:
-    """A type as a reader of Python writes it."""
-    return " or ".join(
-        "None" if one is types.NoneType else str(getattr(one, "__name__", one))
-        for one in _alternatives(kind)
-    )
+    """A type as its reader would say it."""
+    return " or ".join(dict.fromkeys(_word(one) for one in _alternatives(kind)))
+
+
+def _word(kind: Any) -> str:
+    items = typing.get_args(kind)
+    if typing.get_origin(kind) is tuple and items[1:] == (Ellipsis,):
+        return f"a tuple, each item {_words(items[0])}"
+    return str(_SPOKEN.get(kind) or getattr(kind, "__name__", kind))

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import isfinite
 
+from assembly_sim.model.curves import refuse_each, refuse_liquid, refuse_storage
+from assembly_sim.model.kinds import check_fields, numbers_of
 from assembly_sim.model.ranges import refuse_outside, refused
 from assembly_sim.physics.liquid import (
     ConductivityPoints,
@@ -36,6 +38,8 @@ __all__ = [
     "UptakeCoefficient",
 ]
 
+MOULD_CLASSES = ("very sensitive", "sensitive", "medium resistant", "resistant")
+
 
 @dataclass(frozen=True)
 class Points:
@@ -46,7 +50,8 @@ class Points:
 
     def __post_init__(self) -> None:
         for name in ("x", "y"):
-            object.__setattr__(self, name, tuple(float(value) for value in getattr(self, name)))
+            row = numbers_of(getattr(self, name), f"Points.{name}")
+            object.__setattr__(self, name, row)
         if not self.x or len(self.x) != len(self.y):
             cause = f"{len(self.y)} values stand against {len(self.x)} points"
             raise refused("points", cause, "give one value for each point, at least one")
@@ -88,6 +93,7 @@ class Material:
     sources: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     def __post_init__(self) -> None:
+        check_fields(self)
         where = f"material {self.name}"
         refuse_outside(
             where,
@@ -96,14 +102,30 @@ class Material:
             porosity=("porosity", self.porosity),
             emittance=("emittance of a face", self.emittance),
             solar_absorptance=("solar absorptance", self.solar_absorptance),
+            conductivity_per_water=("gain with water", self.conductivity_per_water),
+            permeability_temperature_exponent=(
+                *("exponent of permeability", self.permeability_temperature_exponent),
+            ),
+            air_permeability=("air permeability", self.air_permeability),
         )
-        _refuse_curve(where, "conductivity", self.conductivity)
-        _refuse_curve(where, "permeability", self.permeability)
+        if self.mould_class not in (None, *MOULD_CLASSES):
+            cause, cure = (
+                f"{self.mould_class!r:.40} is no class",
+                f"one of {MOULD_CLASSES}, or None",
+            )
+            raise refused(f"{where}.mould_class", cause, cure)
+        _refuse_curve(where, "conductivity", self.conductivity, "mean temperature of a test")
+        _refuse_curve(where, "permeability", self.permeability, "share threshold")
+        if self.storage is not None:
+            refuse_storage(where, self.storage, self.porosity)
+        if self.liquid is not None:
+            refuse_liquid(where, self.liquid, self.storage)
 
 
-def _refuse_curve(where: str, name: str, curve: Points) -> None:
-    for value in curve.y:
-        refuse_outside(where, **{name: (name, value)})
+def _refuse_curve(where: str, name: str, curve: Points, axis: str) -> None:
+    if len(curve.x) > 1:  # one point is held flat, wherever it stands
+        refuse_each(where, f"{name}.x", axis, curve.x)
+    refuse_each(where, f"{name}.y", name, curve.y)
 
 
 @dataclass(frozen=True)
@@ -123,5 +145,6 @@ class Sheet:
     sources: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     def __post_init__(self) -> None:
-        _refuse_curve(f"sheet {self.name}", "permeance", self.permeance)
+        check_fields(self)
+        _refuse_curve(f"sheet {self.name}", "permeance", self.permeance, "share threshold")
         refuse_outside(f"sheet {self.name}", emittance=("emittance of a face", self.emittance))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import pi
 
 from assembly_sim.model.assembly import OUTDOORS, ROOM
+from assembly_sim.model.kinds import check_fields
 from assembly_sim.model.ranges import refuse_outside, refused
 
 
@@ -20,6 +21,7 @@ class Gap:
     length: float
 
     def __post_init__(self) -> None:
+        check_fields(self)
         width, length = ("gap width", self.width), ("gap length", self.length)
         refuse_outside("gap", width=width, length=length)
         if self.width > self.length:
@@ -33,6 +35,7 @@ class RoundHole:
     diameter: float
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("round hole", diameter=("hole width", self.diameter))
 
 
@@ -43,6 +46,7 @@ class SquareHole:
     side: float
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("square hole", side=("hole width", self.side))
 
 
@@ -53,6 +57,7 @@ class FreeArea:
     area: float
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("hole", area=("opening area", self.area))
 
 
@@ -64,6 +69,7 @@ class LeakageArea:
     exponent: float = 0.65
 
     def __post_init__(self) -> None:
+        check_fields(self)
         area, exponent = ("opening area", self.area), ("leak exponent", self.exponent)
         refuse_outside("leakage area", area=area, exponent=exponent)
 
@@ -77,6 +83,7 @@ class MeasuredFlow:
     exponent: float = 0.65
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(
             "tested flow",
             flow=("tested flow", self.flow),
@@ -92,6 +99,7 @@ class Unsized:
     weight: float = 1.0
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("opening", weight=("weight of an opening", self.weight))
 
 
@@ -107,6 +115,7 @@ class Side:
     azimuth: float = 0.0
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("side", tilt=("tilt", self.tilt), azimuth=("azimuth", self.azimuth))
 
 
@@ -127,10 +136,9 @@ class Opening:
     outside: str = OUTDOORS
 
     def __post_init__(self) -> None:
+        check_fields(self)
         where = f"opening {self.name}"
         refuse_outside(where, height=("height of an opening", self.height))
-        if not isinstance(self.shape, Shape):
-            raise refused(f"{where}.shape", "this is no shape of an opening", f"give a {Shape}")
         if self.inside in (self.outside, OUTDOORS):
             cure = "name the zone inside, and another or outdoors outside"
             raise refused(where, f"it leads from {self.inside} to {self.outside}", cure)
@@ -151,6 +159,7 @@ class Fan:
     name: str = "fan"
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("fan", flow=("fan flow", self.flow))
         if self.zone in (self.other, OUTDOORS):
             cause = f"it blows from {self.other} to {self.zone}"

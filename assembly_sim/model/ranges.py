@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import pi
+from math import inf, pi
 from numbers import Real
 from typing import Any
 
@@ -151,6 +151,10 @@ RANGES: dict[str, Range] = {
     "air pressure": Range("pressure", 30000.0, 115000.0, "from mountain tops to salt lakes"),
     "wind speed": Range("speed", 0.0, 120.0, "no storm is faster"),
     "radiation": Range("heat flux", -50.0, 2000.0, "the sun above the air has 1361 W/m2"),
+    "wind direction": Range("angle", 0.0, 2.0 * pi, "clockwise from north, once around"),
+    "snow depth": Range("length", 0.0, 30.0, "the deepest on record had some 12 m"),
+    "time zone": Range("fraction", -14.0, 15.0, "hours from UTC, islands of the Pacific the most"),
+    "calendar year": Range("fraction", 1, 9999, "of the common calendar"),
     "hourly rain": Range("areal mass", 0.0, 500.0, "the hardest hour on record had some 400 mm"),
     # materials
     "density": Range("density", 0.1, 25000.0, "from aerogels to heavy metals"),
@@ -159,6 +163,20 @@ RANGES: dict[str, Range] = {
     "conductivity": Range("conductivity", 1e-4, 1000.0, "from vacuum panels to copper"),
     "permeability": Range("permeability", 0.0, 1e-8, "still air has 1.95e-10"),
     "permeance": Range("permeance", 0.0, 1e-4, "an open mesh has some 1e-8"),
+    "air permeability": Range("fraction", 0.0, 1.0, "kg/(Pa s m); open wool has some 1e-7"),
+    "mean temperature of a test": Range(*("temperature", 173.15, 1273.15, "of a kiln at most")),
+    "gain with water": Range("conductivity per water content", 0.0, 1.0, "water itself: 6e-4"),
+    "exponent of permeability": Range("fraction", -5.0, 5.0, "still air has 1.81"),
+    "saturation": Range("water content", 1e-6, 1000.0, "all pores of a foam without skeleton"),
+    "water of a curve": Range("water content", 0.0, 1000.0, "at most that of water alone"),
+    "humidity of a curve": Range("fraction", 1e-4, 0.99999, "saturation has an entry of its own"),
+    "weight of pores": Range("fraction", 0.0, 1.0, _SHARE),
+    "alpha of pores": Range("inverse pressure", 1e-12, 1.0, "pores from molecules to hands"),
+    "n of pores": Range("fraction", 0.1, 100.0, "beyond, a step"),
+    "m of pores": Range("fraction", 1e-3, 100.0, "beyond, a step"),
+    "uptake coefficient": Range("uptake coefficient", 1e-7, 10.0, "old brick has some 0.5"),
+    "liquid diffusivity": Range("diffusivity", 1e-16, 1e-3, "wet brick has some 1e-6"),
+    "liquid conductivity": Range("liquid conductivity", 1e-40, 1e-3, "coarse sand has some 1e-5"),
 }
 
 _THICKNESS_OF = (
@@ -208,15 +226,24 @@ def refuse_outside(where: str, **given: tuple[str, Any]) -> None:
 
 
 def _outside(field: str, name: str, value: Any) -> Problem | None:
-    span = RANGES[name]
-    number = isinstance(value, Real) and not isinstance(value, bool)
-    if number and span.holds(float(value)):
+    span, number = RANGES[name], _number(value)
+    if number is not None and span.holds(number):
         return None
     unit = KINDS[span.kind][0]
     limits = f"{'more than' if span.above else 'from'} {span.low:.6g} to {span.high:.6g} {unit}"
-    shown = f"{float(value):.6g} {unit}".strip() if number else f"{value!r:.40}"
+    shown = f"{value!r:.40}" if number is None else f"{number:.6g} {unit}".strip()
     cure = f"give {limits.strip()} ({span.why})"
     return Problem(f"{shown} is out of range", cure, field=field)
+
+
+def _number(value: Any) -> float | None:
+    """A real number as float, infinite where it is too large for one; None where it is none."""
+    if not isinstance(value, Real) or isinstance(value, bool):
+        return None
+    try:
+        return float(value)
+    except OverflowError:
+        return inf if value == abs(value) else -inf
 
 
 def refused(field: str, cause: str, cure: str) -> InputError:

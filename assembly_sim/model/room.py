@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from math import isfinite
 
+from assembly_sim.model.kinds import check_fields, numbers_of
 from assembly_sim.model.ranges import refuse_outside, refused
 from assembly_sim.model.schedule import Schedule
 
@@ -15,6 +16,9 @@ class Constant:
     """One value all year: K for a temperature, 0-1 for a relative humidity."""
 
     value: float
+
+    def __post_init__(self) -> None:
+        check_fields(self)
 
 
 @dataclass(frozen=True)
@@ -26,6 +30,7 @@ class SineOverYear:
     peak_day: float = 213.0
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("room", peak_day=("day of the year", self.peak_day))
 
 
@@ -42,7 +47,8 @@ class ColumnOfFile:
     notes: tuple[str, ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "values", tuple(float(value) for value in self.values))
+        object.__setattr__(self, "values", numbers_of(self.values, "ColumnOfFile.values"))
+        check_fields(self)
 
     def __repr__(self) -> str:
         return f"ColumnOfFile({len(self.values)} values, source={self.source!r})"
@@ -59,6 +65,7 @@ class ExcessVapour:
     excess: float
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("room.humidity", excess=("vapour excess", self.excess))
 
 
@@ -73,6 +80,7 @@ class OutdoorCurve:
     offset: float = 0.0
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside("room", offset=("humidity offset", self.offset))
 
 
@@ -90,6 +98,7 @@ class MoistureBalance:
     limit: float = 0.70
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(
             "room.humidity",
             volume=("room volume", self.volume),

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations
 
+from assembly_sim.model.kinds import check_fields
 from assembly_sim.model.ranges import refused
 
 HOURS, WEEKDAYS, MONTHS = tuple(range(24)), tuple(range(7)), tuple(range(1, 13))
@@ -26,6 +27,7 @@ class ScheduleEntry:
     months: tuple[int, ...] = MONTHS
 
     def __post_init__(self) -> None:
+        check_fields(self)
         for name, every in (("hours", HOURS), ("weekdays", WEEKDAYS), ("months", MONTHS)):
             given = tuple(sorted(set(getattr(self, name))))
             if not given or not set(given) <= set(every):
@@ -54,6 +56,7 @@ class Schedule:
     first_weekday: int = 0
 
     def __post_init__(self) -> None:
+        check_fields(self)
         if self.first_weekday not in WEEKDAYS:
             raise refused("schedule.first_weekday", "there is no such day", "give 0 to 6")
         both = overlap(self.entries)

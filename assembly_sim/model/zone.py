@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assembly_sim.model.kinds import check_fields
 from assembly_sim.model.ranges import refuse_outside, refused
 
 
@@ -24,6 +25,7 @@ class Zone:
     moisture: float = 0.0
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(
             f"zone {self.name}",
             volume=("zone volume", self.volume),
@@ -59,6 +61,7 @@ class Ducts:
     room: str = "room"
 
     def __post_init__(self) -> None:
+        check_fields(self)
         refuse_outside(
             f"ducts {self.name}",
             flow=("duct flow", self.flow),

@@ -7,6 +7,7 @@ are ours (common practice, no source); a leak that goes on is another question.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -27,6 +28,7 @@ from assembly_sim.solver.march import March, Nature, constants_row, march, start
 from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, Mesh, build_mesh
 
 Array = NDArray[np.float64]
+Progress = Callable[[int], None]
 
 ROOF_WATER, WALL_WATER = 0.25, 0.10  # kg/m2
 AUTUMN = 10  # the month at whose start the water is put in
@@ -64,12 +66,17 @@ def wet_plane(assembly: Assembly) -> int:
 
 
 def forgiveness(
-    case: Case, at: int = 0, plane: int | None = None, water: float | None = None
+    case: Case,
+    at: int = 0,
+    plane: int | None = None,
+    water: float | None = None,
+    progress: Progress | None = None,
 ) -> tuple[Forgiveness, ...]:
     """Run the year from 1 October with and without water at a plane, for every path.
 
     plane: its index, outside to inside, by default `wet_plane`; water: kg/m2, by default 0.25 in
-    roofs and 0.10 in walls. InputError where the plane or the amount is not possible.
+    roofs and 0.10 in walls; progress: called about once a simulated month with the hours done of
+    each march. InputError where the plane or the amount is not possible.
     """
     assembly = case.assemblies[at]
     plane = wet_plane(assembly) if plane is None else plane
@@ -82,15 +89,22 @@ def forgiveness(
     autumn = replace(case, start_month=AUTUMN, years=1)
     rows = boundary_rows(autumn, assembly)
     return tuple(
-        _of_path(autumn, assembly, path, rows, plane, water) for path in path_shares(assembly)
+        _of_path(autumn, assembly, path, rows, plane, water, progress)
+        for path in path_shares(assembly)
     )
 
 
 def _of_path(
-    case: Case, assembly: Assembly, path: str, rows: Array, plane: int, water: float
+    case: Case,
+    assembly: Assembly,
+    path: str,
+    rows: Array,
+    plane: int,
+    water: float,
+    progress: Progress | None,
 ) -> Forgiveness:
-    dry = march_with_water(case, assembly, path, rows, plane, 0.0, water)
-    wet = march_with_water(case, assembly, path, rows, plane, water, water)
+    dry = march_with_water(case, assembly, path, rows, plane, 0.0, water, progress)
+    wet = march_with_water(case, assembly, path, rows, plane, water, water, progress)
     told = Forgiveness(path, place_of(wet.mesh.planes[position(wet.mesh, plane)]), water)
     if dry.code != numbers.COMPLETED or wet.code != numbers.COMPLETED:
         return told
@@ -118,6 +132,7 @@ def march_with_water(
     plane: int,
     water: float,
     room_for: float,
+    progress: Progress | None = None,
 ) -> March:
     """A path marched through the case's years, started with a film of `water` kg/m2 at a plane.
 
@@ -130,4 +145,4 @@ def march_with_water(
         start[1, mesh.chain.plane_node[position(mesh, plane)]] = SATURATED - water / FILM_SPRING
     row = constants_row(Nature(), HELD_FILM + room_for)
     hours = (case.years or 1) * case.climate.hours
-    return march(mesh, rows, hours, row, len(assembly.layers), start=start)
+    return march(mesh, rows, hours, row, len(assembly.layers), start, progress)

@@ -131,7 +131,7 @@ def probe(
     ran = cache(partial(attempt, case, at, stop))
     jobs = _jobs(case, at, lambda variant: ran(variant) if variant.changes else base, base)
     with ThreadPoolExecutor(workers) as pool:
-        water = pool.submit(forgiveness, case, at)
+        water = pool.submit(forgiveness, case, at, progress=lambda _: go_on(stop))
         futures = [pool.submit(job) for job in jobs]
         _watch(pool, [water, *futures], progress, assembly.name, stop)
     found = [future.result() for future in futures]
@@ -163,13 +163,16 @@ def probes(result: Result, progress: Progress | None = None) -> tuple[Probing, .
 def attempt(case: Case, at: int, stop: Event, variant: Variant) -> Trial:
     """Run the changed case of a variant and judge the assembly; InterruptedError within a month."""
 
-    def month(share: float, name: str) -> None:
-        if stop.is_set():
-            raise InterruptedError("the probe was stopped")
-
-    result = run(alone(applied(case, *variant.changes), at), month, workers=1)
+    changed = alone(applied(case, *variant.changes), at)
+    result = run(changed, lambda share, name: go_on(stop), workers=1)
     found = verdict(result, result.assemblies[0])
     return Trial(variant.change, found)
+
+
+def go_on(stop: Event) -> None:
+    """InterruptedError where a probe is to stop."""
+    if stop.is_set():
+        raise InterruptedError("the probe was stopped")
 
 
 def _jobs(case: Case, at: int, judge: Judge, base: Trial) -> list[Callable[[], _Found]]:
@@ -315,8 +318,10 @@ def _watch(
     name: str,
     stop: Event,
 ) -> None:
-    """Wait for all jobs and tell how many are done; interrupted, stop them all."""
+    """Wait for all jobs and tell how many are done, from none on; interrupted, stop them all."""
     try:
+        if progress is not None:
+            progress(0.0, f"probing {name}")
         for number, future in enumerate(as_completed(futures), start=1):
             future.result()
             if progress is not None:

@@ -240,12 +240,12 @@ def test_what_the_machine_cannot_hold_is_refused_before_the_run(
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        ({"years": "3"}, "years: '3' is no whole number"),
-        ({"years": True}, "years: True is no whole number"),
+        ({"years": "3"}, "Case.years: is a str; give a whole number or None"),
+        ({"years": True}, "Case.years: is a bool; give a whole number"),
         ({"starting_humidity": float("nan")}, "case.starting_humidity: nan is out of range"),
-        ({"assemblies": None}, "assemblies: NoneType is no row of assemblies"),
-        ({"room": Constant(3.0)}, "case.room: is a Constant; give Room"),
-        ({"thresholds": {}}, "case.thresholds"),
+        ({"assemblies": None}, "Case.assemblies: is None; give a tuple, each item Assembly"),
+        ({"room": Constant(3.0)}, "Case.room: is a Constant; give Room"),
+        ({"thresholds": {}}, "Case.thresholds: is a dict; give Thresholds"),
     ],
 )
 def test_values_of_another_type_are_refused_in_python(

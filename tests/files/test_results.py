@@ -234,6 +234,23 @@ def test_files_that_hold_no_result_are_refused(tmp_path: Path) -> None:
         results.read_hdf5(tmp_path / "other.h5")
 
 
+@pytest.mark.parametrize(
+    ("version", "said"),
+    [(2, "is of format 2"), (results.FORMAT_VERSION, "no result"), ("2", "no result")],
+)
+def test_a_text_of_any_length_in_the_head_is_not_read(
+    version: Any, said: str, tmp_path: Path
+) -> None:
+    """Damaged, it kept the library reading for ever; format 2 named itself so."""
+    path = tmp_path / "older.h5"
+    results.write_hdf5(synthetic.result(hours=24), path)
+    with h5py.File(path, "a") as opened:
+        opened.attrs["format"] = "assembly_sim run"
+        opened.attrs["format_version"] = version
+    with pytest.raises(InputError, match=said):
+        results.read_hdf5(path)
+
+
 def test_later_format_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "later.h5"
     results.write_hdf5(synthetic.result(hours=24), path)

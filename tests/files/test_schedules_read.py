@@ -4,7 +4,7 @@ import pytest
 from case_texts import SOUND, line_of, problems
 
 import assembly_sim as sim
-from assembly_sim.model import Constant, ScheduleEntry
+from assembly_sim.model import ScheduleEntry
 
 STEADY = 'temperature = "20 degC"'
 
@@ -48,7 +48,7 @@ def test_it_is_written_back_equal(tmp_path):
 def test_humidity_has_schedules_too(tmp_path):
     rule = '{ otherwise = "35 %", at = [{ hours = "6:00-8:00", value = "60 %" }] }'
     case = read(SOUND.replace('humidity = "40 %"', f"humidity = {rule}"), tmp_path)
-    assert case.room.temperature == Constant(pytest.approx(293.15))
+    assert case.room.temperature.value == pytest.approx(293.15)
     assert case.room.humidity.entries == (ScheduleEntry(0.6, hours=(6, 7)),)
 
 

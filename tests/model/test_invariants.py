@@ -77,7 +77,7 @@ FAULTS = [
     (replaced(WALL, air_through=1.0), "air_through"),
     (replaced(WALL, layers=()), "no layer has a material"),
     (replaced(CASE, assemblies=(WALL, WALL)), "two assemblies"),
-    (replaced(WALL, outer=dataclasses.replace(OUTER, leaked_rain_layer=9)), "leaked_rain_layer"),
+    (replaced(OUTER, leaked_rain_layer=9), "leaked_rain_layer"),
     (lambda: Room(Constant(21.0), DRY), "room.temperature"),
     (lambda: Room(Constant(343.15), DRY), "room.temperature"),  # 70 degC
     (lambda: Room(DRY, DRY), "room.temperature"),

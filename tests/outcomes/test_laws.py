@@ -24,7 +24,7 @@ from assembly_sim.verdict.rules import PAST, RULES, rank_of
 from assembly_sim.verdict.verdict import leak_tested
 from tests.outcomes.built import climate, layer, sheet
 
-EXAMPLES = 300
+EXAMPLES, PARTS = 300, 3  # each law in parts, which processes side by side share evenly
 MOULD = 0.05  # of the index
 MOISTURE = 0.003  # kg/kg
 NEAR = 0.03  # of a bound that another check crosses
@@ -193,14 +193,15 @@ LAWS = (more_rain, damper_room, wetter_start, more_leak)
 
 
 @settings(
-    max_examples=EXAMPLES // len(LAWS),
+    max_examples=EXAMPLES // (len(LAWS) * PARTS),
     deadline=None,
     derandomize=True,
     suppress_health_check=list(HealthCheck),
 )
+@pytest.mark.parametrize("part", range(PARTS))  # other build-ups: their seed is the test's name
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.__name__)
 @given(sample=samples())
-def test_more_water_never_makes_a_verdict_better(law, sample):
+def test_more_water_never_makes_a_verdict_better(law, part, sample):
     with ThreadPoolExecutor(2) as pool:
         less, more = pool.map(answer, law(sample))
     note(f"{less}\n{more}")

@@ -17,7 +17,17 @@ from assembly_sim.studies.probe import limit_on, moves, probe, probes, smallest_
 from assembly_sim.verdict.contract import run_summary
 from tests import synthetic
 from tests.checks.made import ranked
-from tests.outcomes.built import PAINTED_BOARD, case, climate, layer
+from tests.outcomes.built import (
+    PAINTED_BOARD,
+    case,
+    climate,
+    gap,
+    layer,
+    level,
+    sheet,
+    solved,
+    wall,
+)
 
 CASE = synthetic.case()
 ROOF = ("assembly", "rafter bay")
@@ -120,6 +130,7 @@ def test_without_a_verdict_nothing_is_run():
 def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
     for question in ("sheets", "colours", "orientations", "outside_foam"):  # to save time
         monkeypatch.setattr(tried, question, lambda case, at: ())
+    monkeypatch.setattr(tried, "LEAK_FACTORS", (0.0, 0.5, 1.0, 2.0, 5.0, 10.0))
     layers = (
         layer("asphalt shingles, dark", 5),
         layer("plywood, exterior grade", 12.7, "deck"),
@@ -145,6 +156,46 @@ def test_a_probe_of_a_roof_by_its_own_runs(monkeypatch):
     text = as_text(probe_blocks(trials[0]))
     assert "air leak" in text
     assert "left at the end of August" in text
+
+
+def foamed(millimetres, *inside):
+    """A wall of foam outside its sheathing in a cold winter, at the usual leak."""
+    layers = (
+        layer("fibre cement", 8),
+        gap(20.0),
+        sheet("spun-bonded polyolefin wrap"),
+        layer("xps", millimetres),
+        layer("osb", 11, "sheathing"),
+        layer("glass-fibre batt", 140),
+        *inside,
+        *PAINTED_BOARD,
+    )
+    return wall(layers, climate(COLD), 0.40)
+
+
+def test_foam_and_sheets_by_their_own_runs(monkeypatch):
+    """Thin foam outside condenses, thicker does not; the rungs' levels are those of walls made so.
+
+    That more foam outside keeps sheathing drier is common practice, no source.
+    """
+    for constant, value in (("LEAK_FACTORS", (1.0,)), ("LEAST_HUMIDITY", 0.4)):  # to save time
+        monkeypatch.setattr(tried, constant, value)
+    monkeypatch.setattr(tried, "MOST_HUMIDITY", 0.4)
+    monkeypatch.setattr(probing, "closing_ladder", lambda *_: None)
+    for question in ("colours", "orientations", "hard_years"):
+        monkeypatch.setattr(tried, question, lambda case, at: ())
+    found = probe(solved(foamed(20)))
+    assert found.level == "past a limit"
+    moved = {move.quantity: move for move in found.moves}
+    own, added, retarder = (moved[name] for name in ("own foam", "added foam", "vapour retarder"))
+    assert [len(one.tried) for one in (own, added, retarder)] == [2, 2, 3]
+    assert own.trial.change == "xps {0.045 length} thick"
+    assert own.trial.level == level(solved(foamed(45)))
+    assert moves(own.trial, ranked(3))
+    assert added.trial.change == "{0.025 length} of polyiso outside sheathing"
+    assert retarder.trial.change == "kraft facing on the room side of glass-fibre batt"
+    assert retarder.trial.level == level(solved(foamed(20, sheet("kraft facing"))))
+    assert found.runs == 7
 
 
 def test_ladders_end_where_no_case_may_go():

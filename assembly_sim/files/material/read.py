@@ -18,6 +18,7 @@ from assembly_sim.files.case import text as case_text
 from assembly_sim.files.material import curves as material_curves
 from assembly_sim.files.material.fields import FieldError, choice, quantity, refuse_key
 from assembly_sim.model import Material, Sheet
+from assembly_sim.model.material import MOULD_CLASSES
 from assembly_sim.model.ranges import RANGES
 
 Table = Mapping[str, Any]
@@ -25,7 +26,6 @@ Table = Mapping[str, Any]
 Report = Callable[[tuple[str, ...], str, str], Problem]
 
 CONFIDENCE = ("measured", "standard", "from memory")
-MOULD_CLASSES = ("very sensitive", "sensitive", "medium resistant", "resistant")
 KINDS = (
     *("wood", "wood-based board", "masonry", "gypsum", "cladding", "roofing", "metal"),
     "glazing",

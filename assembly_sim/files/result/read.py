@@ -24,10 +24,11 @@ from assembly_sim.model.kinds import check_kinds
 from assembly_sim.solver.result import AssemblyResult, Result
 
 FORMAT = "assembly_sim run"
-FORMAT_VERSION = 2  # 1 kept texts whose length only their reading showed
+FORMAT_VERSION = 3  # 1 and 2 kept texts whose length only their reading showed
 FILTERS = {h5py.h5z.FILTER_DEFLATE, h5py.h5z.FILTER_SHUFFLE}
 LARGEST_CHUNK = 64_000_000  # bytes; the library writes about one million
 UNPACKED = 100  # times the file's size, beside which results of any length stay far
+LONGEST_WORD = 100  # bytes of an entry of the head
 SMALL = 64_000_000  # bytes that any file may unpack to
 
 
@@ -80,14 +81,27 @@ def _read(path: str) -> Result:
 
 
 def _check_format(file: h5py.File, path: str) -> None:
-    if file.attrs.get("format") != FORMAT:
+    named = _attribute(file, "format", "S")
+    found = _attribute(file, "format_version", "iu")
+    older = named is None and "format" in file.attrs and found in (1, 2)
+    if named != FORMAT.encode() and not older:
         raise InputError(
             Problem("holds no result of a run", "name a file written by `run --out`", file=path)
         )
-    found = int(file.attrs["format_version"])
     if found != FORMAT_VERSION:
         cause = f"is of format {found}, this version reads format {FORMAT_VERSION}"
         raise InputError(Problem(cause, "read it with the version that wrote it", file=path))
+
+
+def _attribute(file: h5py.File, name: str, kinds: str) -> Any:
+    """A value of the file's head, of these kinds and of known length; else None.
+
+    Texts of any length are not even read: damaged, they keep the library busy for ever.
+    """
+    held = file.attrs.get_id(name) if name in file.attrs else None
+    if held is None or held.shape != () or held.dtype.kind not in kinds:
+        return None
+    return file.attrs[name] if held.dtype.itemsize <= LONGEST_WORD else None
 
 
 def _dataset(file: h5py.File, place: Any) -> h5py.Dataset:

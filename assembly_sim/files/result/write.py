@@ -92,7 +92,7 @@ def _write_head(file: h5py.File, result: Result, tree: Any, packed: Packed) -> N
     file.attrs.update(
         Conventions="CF-1.11",
         title=f"Heat and moisture through the assemblies of {result.case.name}",
-        format=FORMAT,
+        format=np.bytes_(FORMAT),  # of known length, as texts are
         format_version=FORMAT_VERSION,
         climate_sha256=result.case.climate.source_sha256,
         comment="the year of the time axis is nominal: a typical year has none of its own",

@@ -33,6 +33,7 @@ _PACKAGE = Path(__file__).resolve().parents[2]
 COMPILED = "solver/kernel"  # the folder of the code that is compiled
 MARK = "made_by_assembly_sim"  # file in each folder that this package may remove
 SEAL = "sealed.json"
+LOCK = "lock"
 UNUSED = 30.0 * 86400.0  # s after which another version's compiled code is removed
 
 
@@ -142,8 +143,11 @@ def _code(place: Path) -> Iterator[Path]:
 
 
 def _hashes(place: Path) -> dict[str, str]:
+    """Hash of each file of code by its place; none of what is no file, as a pipe, which blocks."""
     return {
-        file.relative_to(place).as_posix(): hashlib.sha256(file.read_bytes()).hexdigest()
+        file.relative_to(place).as_posix(): (
+            hashlib.sha256(file.read_bytes()).hexdigest() if file.is_file() else "no file"
+        )
         for file in _code(place)
     }
 
@@ -158,6 +162,8 @@ def seal(place: Path, kinds: Iterable[str] = ("paths",)) -> None:
 def held(place: Path) -> frozenset[str]:
     """Kinds of chain that a folder's code is for; none if it is not as it was when sealed."""
     try:
+        if not (place / SEAL).is_file():
+            return frozenset()
         found = json.loads((place / SEAL).read_bytes())
         whole = found["files"] == _hashes(place)
         return frozenset(map(str, found["kinds"])) if whole else frozenset()
@@ -171,10 +177,18 @@ def is_whole(place: Path, kind: str = "paths") -> bool:
 
 
 def empty(place: Path) -> None:
-    """Remove the compiled code and its seal from a folder."""
-    for file in [place / SEAL, *_code(place)]:
-        with suppress(OSError):
-            file.unlink()
+    """Remove all from a folder of compiled code but its mark and its lock, whatever it became."""
+    for each in place.iterdir():
+        if each.name not in (MARK, LOCK):
+            _remove(each)
+
+
+def _remove(thing: Path) -> None:
+    with suppress(OSError):
+        if thing.is_dir() and not thing.is_symlink():
+            shutil.rmtree(thing)
+        else:
+            thing.unlink()
 
 
 @contextmanager
@@ -183,7 +197,9 @@ def alone(place: Path) -> Iterator[None]:
 
     The lock goes with the process that holds it, however that ends.
     """
-    with (place / "lock").open("w") as file:
+    if (place / LOCK).exists() and not (place / LOCK).is_file():
+        _remove(place / LOCK)  # a folder cannot be opened, a pipe never ends
+    with (place / LOCK).open("w") as file:
         try:
             import fcntl
         except ImportError:
