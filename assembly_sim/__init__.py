@@ -21,12 +21,15 @@ if TYPE_CHECKING:
     from assembly_sim.files.case.write import write_case
     from assembly_sim.files.climate.read import read_climate
     from assembly_sim.files.material.read import load as read_materials
+    from assembly_sim.files.plan.read import read_plan
     from assembly_sim.files.result.write import read_hdf5 as read_result
     from assembly_sim.files.result.write import write_hdf5 as write_result
     from assembly_sim.model import Assembly, Case, Climate, Layer, Material, Room
     from assembly_sim.report.text import run_text as report_text
     from assembly_sim.solver.result import Result
     from assembly_sim.solver.run import run
+    from assembly_sim.studies.sweep.run import sweep
+    from assembly_sim.studies.sweep.table import sweep_table
     from assembly_sim.units import to_si
     from assembly_sim.verdict.contract import run_summary as summary
 
@@ -45,10 +48,13 @@ _HOMES = {
     "read_case": ("files.case.read", "read_case"),
     "read_climate": ("files.climate.read", "read_climate"),
     "read_materials": ("files.material.read", "load"),
+    "read_plan": ("files.plan.read", "read_plan"),
     "read_result": ("files.result.read", "read_hdf5"),
     "report_text": ("report.text", "run_text"),
     "run": ("solver.run", "run"),
     "summary": ("verdict.contract", "run_summary"),
+    "sweep": ("studies.sweep.run", "sweep"),
+    "sweep_table": ("studies.sweep.table", "sweep_table"),
     "to_si": ("units", "to_si"),
     "to_xarray": ("api", "to_xarray"),
     "write_case": ("files.case.write", "write_case"),
@@ -68,10 +74,13 @@ __all__ = [
     "read_case",
     "read_climate",
     "read_materials",
+    "read_plan",
     "read_result",
     "report_text",
     "run",
     "summary",
+    "sweep",
+    "sweep_table",
     "to_si",
     "to_xarray",
     "write_case",

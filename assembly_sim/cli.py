@@ -18,6 +18,7 @@ from typing import Any
 import click
 
 from assembly_sim import __version__
+from assembly_sim.cli_sweep import sweep
 from assembly_sim.errors import InputError, Problem, shortened, visible
 
 FILE = click.Path(path_type=Path)
@@ -428,6 +429,8 @@ def holes(case_file: Path, materials: Path | None, units: str) -> None:
 
     say(case_holes_text(read_case(case_file, materials=materials), units), nl=False)
 
+
+commands.add_command(sweep)
 
 if __name__ == "__main__":
     main()

@@ -36,8 +36,9 @@ def test_every_command_and_option_of_the_readme_exists() -> None:
     rows = re.findall(r"^\| `assembly-sim (\w+).*\|$", README, re.MULTILINE)
     assert set(rows) == set(cli.commands.commands)
     for line in README.splitlines():
-        if match := re.match(r"\| `assembly-sim (\w+)", line):
-            helped = CliRunner().invoke(cli.commands, [match[1], "--help"]).output
+        if match := re.match(r"\| `assembly-sim (\w+(?: [a-z]+)?)", line):
+            words = match[1].split() if match[1] != "sweep" else ["sweep", "run"]
+            helped = CliRunner().invoke(cli.commands, [*words, "--help"]).output
             for option in re.findall(r"--[a-z-]+", line):
                 assert option in helped, (match[1], option)
 

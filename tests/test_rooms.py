@@ -27,18 +27,20 @@ ROOMS = (
     ("files",),
     ("studies",),
     ("report",),
-    ("cli", "api"),
+    ("cli", "cli_sweep", "api"),
 )
 RANK = {room: rank for rank, rooms in enumerate(ROOMS) for room in rooms}
 HOMES = {
     "pint": "units.py",
     "h5py": "files/result/",
-    "click": "cli.py",
+    "click": ("cli.py", "cli_sweep.py"),
     "matplotlib": "report/",
     "numba": "solver/kernel/",
     "pvlib": "boundary/",
     "dask": "studies/",
     "jinja2": "report/",
+    "distributed": "studies/",
+    "scipy": ("studies/", "hand/"),
 }
 
 

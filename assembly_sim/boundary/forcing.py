@@ -7,6 +7,7 @@ wrap: last row = first; those of a window end with it.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -119,12 +120,18 @@ def sun_on_surface(climate: Climate, assembly: Assembly) -> Array:
     """
     if assembly.outer.sheltered:
         return np.zeros(climate.hours)
+    return sun_on_plane(climate, assembly.outer.tilt, assembly.outer.azimuth)
+
+
+@lru_cache(maxsize=64)
+def sun_on_plane(climate: Climate, tilt: float, azimuth: float) -> Array:
+    """The same on a plane of this tilt and azimuth (radians); kept, since a sweep asks for few."""
     from pvlib.irradiance import get_extra_radiation, get_total_irradiance
 
     sun = sun_position(climate)
     total = get_total_irradiance(
-        np.degrees(assembly.outer.tilt),
-        np.degrees(assembly.outer.azimuth),
+        np.degrees(tilt),
+        np.degrees(azimuth),
         sun["apparent_zenith"],
         sun["azimuth"],
         climate.direct_normal,
@@ -137,7 +144,9 @@ def sun_on_surface(climate: Climate, assembly: Assembly) -> Array:
     if not np.isfinite(total).all():
         cause = f"no tilted radiation in hour {int(np.argmin(np.isfinite(total)))} of the climate"
         raise InputError(Problem(cause, "check its three irradiances", field="climate"))
-    return np.maximum(total, 0.0)
+    found = np.maximum(total, 0.0)
+    found.flags.writeable = False
+    return found
 
 
 def sun_position(climate: Climate) -> pd.DataFrame:

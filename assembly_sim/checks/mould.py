@@ -15,7 +15,6 @@ Neither text was at hand. W = 0 is taken: it agrees with the definition, and gro
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -34,6 +33,8 @@ from assembly_sim.checks.planes import (
 )
 from assembly_sim.model import Assembly, Material
 from assembly_sim.physics.constants import ICE_POINT
+from assembly_sim.solver import warm_up
+from assembly_sim.solver.kernel import hours
 from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
@@ -145,16 +146,10 @@ def mould_index(
 
 def _grow(rates: Array, highest: Array, declines: Array, surface: Sensitivity) -> Array:
     """Index after each hour of growth; `declines` is what was lost since the one before."""
-    index, trace = 0.0, []
-    below, above, exp = surface.factor_below_1, surface.factor_from_1, math.exp
-    for rate, ceiling, lost in zip(rates.tolist(), highest.tolist(), declines.tolist()):
-        if lost:
-            index = max(0.0, index - lost)
-        if index < ceiling:
-            factor = below if index < 1.0 else above
-            index += rate * factor * (1.0 - exp(2.3 * (index - ceiling)))
-        trace.append(index)
-    return np.array(trace)
+    warm_up.ready()
+    trace = np.empty(len(rates))
+    hours.grow(rates, highest, declines, surface.factor_below_1, surface.factor_from_1, trace)
+    return trace
 
 
 def most_sensitive(materials: Iterable[Material | None]) -> str | None:

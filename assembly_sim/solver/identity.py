@@ -25,18 +25,18 @@ SAID_OF_WEATHER = frozenset({"notes", "source_sha256", "flags"})
 def case_sha256(case: Case) -> str:
     """SHA-256 of the resolved case, as hexadecimal digits."""
     digest = hashlib.sha256()
-    for piece in _pieces(case):
+    for piece in pieces(case):
         digest.update(piece)
     return digest.hexdigest()
 
 
-def _pieces(value: Any) -> Iterator[bytes]:
+def pieces(value: Any) -> Iterator[bytes]:
     """A value as bytes that no other value gives: each with its kind, and its length where due."""
     if is_dataclass(value):
         yield from _text(type(value).__name__)
         for name in described(value):
             yield from _text(name)
-            yield from _pieces(getattr(value, name))
+            yield from pieces(getattr(value, name))
     elif isinstance(value, np.ndarray):
         yield f"array {value.shape} ".encode()
         yield np.ascontiguousarray(value, dtype="<f8").tobytes()
@@ -71,8 +71,8 @@ def _several(value: Any) -> Iterator[bytes]:
     else:
         items = value
         if len(value) > 100 and all(type(one) is float for one in value):
-            yield from _pieces(np.array(value))
+            yield from pieces(np.array(value))
             return
     yield f"{type(value).__name__} {len(items)} ".encode()
     for item in items:
-        yield from _pieces(item)
+        yield from pieces(item)

@@ -88,12 +88,18 @@ def keep_nothing() -> None:
 
 
 def march_one_hour() -> None:
-    """March one centimetre of material through one hour, which compiles all that a run calls."""
+    """March one centimetre of material through one hour, which compiles all that a run calls.
+
+    And let mould grow for one, which compiles what its check calls.
+    """
+    from assembly_sim.solver.kernel import hours
     from assembly_sim.solver.march import Nature, constants_row, march
     from assembly_sim.solver.mesh import HELD_FILM
 
     mesh, rows = _board()
     march(mesh, rows, 1, constants_row(Nature(), HELD_FILM), layers=1)
+    one = np.zeros(1)
+    hours.grow(one, one, one, 1.0, 1.0, np.zeros(1))
 
 
 def march_a_zone() -> None:

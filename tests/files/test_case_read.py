@@ -30,7 +30,11 @@ from assembly_sim.model import (
 from assembly_sim.physics import pore_water
 from assembly_sim.words.figures import say
 
-EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+EXAMPLES = sorted(
+    path
+    for path in (Path(__file__).parents[2] / "examples").glob("*.toml")
+    if not path.stem.endswith("_sweep")  # a plan, not a case
+)
 
 
 def read(text, folder):

@@ -49,7 +49,7 @@ def read_whole(
     source = load_with_bases(path)
     if climate is not None:
         source.entries["climate"] = climate
-    known, found = _materials(source, materials)
+    known, found = known_materials(source, materials)
     checked, errors = _checked(source, known)
     weather, climate_problems = _climate(source, climate is not None)
     found += errors + climate_problems
@@ -132,7 +132,7 @@ def _each_once(found: tuple[Problem, ...]) -> tuple[Problem, ...]:
     return tuple(sorted(unique, key=lambda one: (one.file, one.line or 0)))
 
 
-def _materials(source: CaseText, extra: Path | None) -> tuple[Materials, tuple[Problem, ...]]:
+def known_materials(source: CaseText, extra: Path | None) -> tuple[Materials, tuple[Problem, ...]]:
     """All materials by name, the case's own last; what is wrong with the case's own."""
     from assembly_sim.files.material import read as materials
 

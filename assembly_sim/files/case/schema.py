@@ -210,6 +210,20 @@ class ThresholdsText(Table):
     freezing_temperature: of.FreezingTemperature | None = None
 
 
+Spread = bool | float | int | str | None
+
+
+class UncertainText(Table):
+    """How uncertain the case's figures are: a spread, true for the usual one, false for none."""
+
+    conductivity: Spread = None
+    permeability: Spread = None
+    leak: Spread = None
+    humidity: Spread = None
+    start: Spread = None
+    absorptance: Spread = None
+
+
 class CaseFile(Table):
     """A whole case file, format 1."""
 
@@ -239,6 +253,7 @@ class CaseFile(Table):
     bill: list[BillText] = Field([], max_length=MOST_BILLS)
     bill_weather: of.Name | None = None
     payback: PaybackText = PaybackText()
+    uncertain: UncertainText = UncertainText()
 
     @model_validator(mode="after")
     def _assemblies_have_own_names(self) -> CaseFile:

@@ -65,7 +65,7 @@ def _read(path: str) -> Result:
         packed = Packed(shared=json.loads(_text(file, "materials")))
         tree = json.loads(_text(file, "description"))
         places = json.loads(_text(file, "arrays"))
-        datasets = {place: _dataset(file, place) for place in places}
+        datasets = {place: dataset_at(file, place) for place in places}
         unpacked = sum(dataset.nbytes for dataset in datasets.values())
         if unpacked > SMALL + UNPACKED * Path(path).stat().st_size:
             raise DamagedError("declares more numbers than it holds")
@@ -104,7 +104,7 @@ def _attribute(file: h5py.File, name: str, kinds: str) -> Any:
     return file.attrs[name] if held.dtype.itemsize <= LONGEST_WORD else None
 
 
-def _dataset(file: h5py.File, place: Any) -> h5py.Dataset:
+def dataset_at(file: h5py.File, place: Any) -> h5py.Dataset:
     """The dataset at a place, reached by plain links, with its data inside the file."""
     if not isinstance(place, str):
         raise DamagedError("names an array by what is no text")
@@ -138,7 +138,7 @@ def _check_stored(dataset: h5py.Dataset, place: str) -> None:
 
 
 def _text(file: h5py.File, place: str) -> str:
-    dataset = _dataset(file, place)
+    dataset = dataset_at(file, place)
     kind = h5py.check_string_dtype(dataset.dtype)
     if dataset.shape != () or kind is None or kind.length is None:
         raise DamagedError(f"holds no text at '{place}'")

@@ -6,6 +6,7 @@ import math
 
 from assembly_sim.solver.kernel.compiled import FOUND, inner, jit, settings
 from assembly_sim.solver.kernel.grids import COLDEST, SATURATED, WARMEST
+from assembly_sim.solver.kernel.growth import grow  # noqa: F401, kept with the march
 from assembly_sim.solver.kernel.nodes import ice_in_cell, refresh
 from assembly_sim.solver.kernel.numbers import (
     CAPACITY,

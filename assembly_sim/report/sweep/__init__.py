@@ -1,0 +1,1 @@
+"""What a sweep says: text, figures, a page."""

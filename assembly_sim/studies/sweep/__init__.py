@@ -1,0 +1,1 @@
+"""Sweeps: many variants of one case, drawn, run, asked."""

@@ -1,0 +1,90 @@
+"""How likely a verdict holds when what it rests on is uncertain, and which input carries that.
+
+The share of random variants whose level is as dry as the case's own, or drier, with the ends of
+Wilson's interval for a share (Wilson, J. Am. Stat. Assoc. 22 (1927) 209). A variant without a
+verdict counts as one that does not hold: it is no proof of dryness. Which input carries it is told
+by the rank correlation (Spearman) of each with what decides: the moisture nearest to a limit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+
+from assembly_sim.changes.plan import Plan
+from assembly_sim.errors import InputError, Problem
+from assembly_sim.studies.sweep.keys import base_sha256
+from assembly_sim.studies.sweep.points import Variant
+from assembly_sim.studies.sweep.questions import MOISTURE
+from assembly_sim.studies.sweep.sensitivity import refuse_missing
+from assembly_sim.studies.sweep.table import Sweep
+from assembly_sim.studies.sweep.work import finish
+from assembly_sim.verdict.rules import LEVELS
+
+SURE = 1.96  # of the standard normal, 95 %
+
+
+@dataclass(frozen=True)
+class Chance:
+    """level: of the case as it is; holds: variants as dry or drier, of `count`; ends: of 95 %.
+
+    levels: how many variants have each level, driest first; carried: rank correlation of each input
+    with the moisture that decides, largest first.
+    """
+
+    level: str
+    holds: int
+    count: int
+    ends: tuple[float, float]
+    levels: tuple[tuple[str, int], ...]
+    carried: tuple[tuple[str, float], ...]
+    unjudged: int
+
+    @property
+    def share(self) -> float:
+        """Share of the variants on which the verdict holds."""
+        return self.holds / self.count
+
+
+def chance(sweep: Sweep, plan: Plan) -> Chance:
+    """The chance that the verdict of a plan's case holds over the variants that were run."""
+    rank = own_rank(plan)
+    found = sweep.number("rank")
+    known = np.isfinite(found)
+    holds, count = int((found[known] <= rank).sum()), len(sweep)
+    levels = tuple((name, int((found == place).sum())) for place, name in enumerate(LEVELS))
+    ends = wilson(holds, count)
+    carried = _carried(sweep)
+    return Chance(LEVELS[rank], holds, count, ends, levels, carried, int((~known).sum()))
+
+
+def own_rank(plan: Plan) -> int:
+    """Rank of the case as it is. InputError where it has no verdict."""
+    row = finish(plan, Variant(0, ()), "", base_sha256(plan), lambda: False).row
+    rank = row.get("rank", float("nan"))
+    if not isinstance(rank, float) or rank != rank:
+        cause = f"the case itself has no verdict: {row['reason']}"
+        raise InputError(Problem(cause, "mend that first", plan.file))
+    return int(rank)
+
+
+def wilson(holds: int, count: int) -> tuple[float, float]:
+    """Ends of the 95 % interval of a share."""
+    share, z = holds / count, SURE
+    middle = (share + z * z / (2 * count)) / (1 + z * z / count)
+    half = z * sqrt(share * (1 - share) / count + z * z / (4 * count * count)) / (1 + z * z / count)
+    return max(middle - half, 0.0), min(middle + half, 1.0)
+
+
+def _carried(sweep: Sweep) -> tuple[tuple[str, float], ...]:
+    """Rank correlation of each input with the moisture nearest to a limit."""
+    from scipy.stats import spearmanr
+
+    moisture = sweep.number(MOISTURE)
+    refuse_missing(moisture, MOISTURE)
+    if np.ptp(moisture) == 0.0:
+        return ()
+    found = {name: spearmanr(sweep.number(name), moisture).statistic for name in sweep.factors}
+    return tuple(sorted(found.items(), key=lambda one: -abs(one[1])))

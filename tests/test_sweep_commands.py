@@ -1,0 +1,125 @@
+"""The commands of sweeps end to end, on a year of one board: what they print and exit with."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from assembly_sim.cli import main
+
+CASE = """format = 1
+name = "wall"
+climate = "cold_inland"
+years = 1
+
+[room]
+temperature = "20 degC"
+humidity = "40 %"
+
+[[assembly]]
+name = "wall"
+area = "1 m2"
+tilt = "90 deg"
+azimuth = "0 deg"
+solar_absorptance = 0.5
+emittance = 0.9
+leak = "none"
+[[assembly.layer]]
+name = "board"
+material = "plywood, exterior grade"
+thickness = "18 mm"
+"""
+PLAN = """format = 1
+name = "boards"
+case = "wall.toml"
+refine = 0.1
+
+[[factor]]
+name = "board"
+path = 'assembly."wall".layer."board".thickness'
+values = ["12 mm", "18 mm"]
+cost = [5, 8]
+"""
+
+
+@pytest.fixture
+def place(tmp_path, monkeypatch):
+    (tmp_path / "wall.toml").write_text(CASE, encoding="utf-8")
+    (tmp_path / "plan.toml").write_text(PLAN, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def called(capsys, *arguments: str) -> tuple[int, str, str]:
+    """Exit code, output and errors of a command."""
+    with pytest.raises(SystemExit) as ended:
+        main(["sweep", *arguments])
+    shown = capsys.readouterr()
+    return int(ended.value.code), shown.out, shown.err
+
+
+def test_a_sweep_looked_at_run_gone_on_and_asked(place, capsys):
+    code, out, _ = called(capsys, "plan.toml", "--look")
+    assert code == 0
+    assert re.search(r"variants +2, by factorial", out)
+    assert "12.0 mm" in out
+    assert not Path("out").exists()
+
+    code, out, err = called(capsys, "plan.toml", "--out", "out", "-j", "2")
+    assert (code, "2  no verdict" in out) == (0, True)
+    assert "2 of 2 variants" in err
+
+    code, _, err = called(capsys, "plan.toml", "--out", "out")
+    assert "2 of them from before" in err
+
+    code, out, _ = called(capsys, "report", "out", "--where", "cost <= 6", "--to", "page")
+    assert code == 0
+    assert "1 variants keep cost <= 6" in out
+    assert "2 without a verdict: they keep no level" in out
+    page = Path("page/page.html").read_text(encoding="utf-8")
+    assert "<svg role='img'" in page
+    assert "http-equiv" not in page
+    assert len(list(Path("page").glob("*.png"))) >= 3
+
+    code, out, _ = called(capsys, "report", "out", "--at-least", "dry with margin")
+    assert "0 variants keep" in out  # without a verdict nothing is dry
+
+
+def test_a_failed_variant_shows_in_the_exit_code(place, capsys):
+    bad = (
+        PLAN
+        + """
+[[factor]]
+name = "lining"
+options."as it is" = {}
+options."too thin for a person" = { assembly."wall".layer."board".thickness_times = 0.001 }
+"""
+    )
+    plan = Path("plan.toml")
+    plan.write_text(bad.replace('values = ["12 mm", "18 mm"]', 'values = ["18 mm", "100 mm"]'))
+    code, _, err = called(capsys, "plan.toml", "--out", "out")
+    assert code == 2  # told before anything runs, with its line
+    assert "plan.toml:" in err
+    plan.write_text(bad.replace("0.001", "0.0075"))  # 18 mm becomes 0.135 mm, 12 mm too thin
+    code, out, _ = called(capsys, "plan.toml", "--out", "out")
+    assert code == 3
+    assert "1  failed" in out
+    assert "out of range" in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["plan.toml", "--out", "out", "--shard", "5/4"], "there is no shard 5 of 4"),
+        (["none.toml", "--out", "out"], "no such file"),
+        (["report", "out"], "holds no table"),
+        (["merge", "out"], "holds no table"),
+        (["smallest", "plan.toml", "--factor", "bord"], "did you mean 'board'"),
+    ],
+)
+def test_bad_input_is_told_and_nothing_is_written(place, capsys, arguments, said):
+    before = sorted(place.rglob("*"))
+    code, _, err = called(capsys, *arguments)
+    assert code == 2
+    assert said in err
+    assert sorted(place.rglob("*")) == before
