@@ -10,6 +10,7 @@ compiled for one problem, and the problem must outlive it.
 from __future__ import annotations
 
 import ctypes
+import os
 from collections.abc import Callable
 from importlib.metadata import distribution
 from pathlib import Path
@@ -58,6 +59,8 @@ class Sundials:
     """The functions of the library that a solution takes."""
 
     def __init__(self) -> None:
+        for stream in ("ERROR", "WARNING"):  # what it gives up on is told by codes too
+            os.environ.setdefault(f"SUNLOGGER_{stream}_FILENAME", os.devnull)
         pointer, real, whole, size = (
             *(ctypes.c_void_p, ctypes.c_double, ctypes.c_int, ctypes.c_int64),
         )
