@@ -8,7 +8,7 @@ with it becomes rows that say so.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from itertools import islice
 from typing import Any
 
@@ -26,7 +26,7 @@ AHEAD = 4  # tasks for each thread of the cluster
 
 def by_client(
     plan: Plan, work: Iterator[tuple[Variant, str]], client: Any, batch: int | None = None
-) -> Iterator[Finished]:
+) -> Generator[Finished, None, None]:
     """Variants run by a `dask.distributed` Client, or by the scheduler of an address.
 
     InputError where the extra `cluster` is not installed.

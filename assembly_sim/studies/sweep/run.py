@@ -15,8 +15,9 @@ import logging
 import os
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -91,17 +92,19 @@ def sweep(
         began, done, failed = time.monotonic(), len(finished), _failures(store)
         if watch:
             watch(Progress(done, total, done, failed, 0.0))
-        for one in _running(plan, work, workers or processors(), client):
-            _keep(one, store, folder)
-            done, failed = done + 1, failed + (one.row["status"] == "failed")
-            if watch:
-                seconds = time.monotonic() - began
-                watch(Progress(done, total, len(finished), failed, seconds))
-            yield one.row
+        running = _running(plan, work, workers or processors(), client)
+        with closing(running):  # left early, it stops before the table is closed
+            for one in running:
+                _keep(one, store, folder)
+                done, failed = done + 1, failed + (one.row["status"] == "failed")
+                if watch:
+                    seconds = time.monotonic() - began
+                    watch(Progress(done, total, len(finished), failed, seconds))
+                yield one.row
         gather(folder / f"states-{part.stem}.h5", (folder / "states").glob("*.h5"))
 
 
-def _running(plan: Plan, work: Work, workers: int, client: Any) -> Iterator[Finished]:
+def _running(plan: Plan, work: Work, workers: int, client: Any) -> Generator[Finished, None, None]:
     if client is None:
         return by_threads(plan, work, workers)
     from assembly_sim.studies.sweep.cluster import by_client
@@ -169,7 +172,7 @@ def _keep(one: Finished, store: Store, folder: Path) -> None:
     store.add(one.row)
 
 
-def by_threads(plan: Plan, work: Work, workers: int) -> Iterator[Finished]:
+def by_threads(plan: Plan, work: Work, workers: int) -> Generator[Finished, None, None]:
     """Variants in threads, in the order in which they finish. Left early, it stops them all."""
     warm_up.ready()
     stop, base = threading.Event(), base_sha256(plan)
