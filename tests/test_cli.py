@@ -18,7 +18,7 @@ import pytest
 
 import assembly_sim.studies.probe as probing
 from assembly_sim import cli
-from assembly_sim.api import hourly_table
+from assembly_sim.api import hourly_table, to_xarray
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.case import read as case_files
 from assembly_sim.files.result.write import read_hdf5
@@ -115,7 +115,8 @@ def test_run_that_went_through_unsoundly_exits_with_3(
     computed(dataclasses.replace(year, assemblies=(unsound,)))
     assert call("run", "x.toml") == 3
     printed = capsys.readouterr().out
-    assert "too many steps by the fallback" in printed
+    assert "heat and water do not add up: defect of the state 1.0e-08" in printed
+    assert "by the fallback" in printed
     assert "no verdict" in printed
 
 
@@ -397,14 +398,14 @@ def test_tables_in_inch_pound_units_hold_the_same_states(
 
 @pytest.mark.skipif(sys.platform != "linux", reason="no peak memory of a program there")
 def test_ten_years_by_the_hour_stay_under_400_mb(tmp_path: Path) -> None:
-    """Two paths, hourly planes, written to disk: peak of the process, libraries and all."""
+    """Two paths, hourly planes and all tables on disk: the process's peak, libraries and all."""
     case = tmp_path / "long.toml"
     case.write_text(f'base = "{ROOT / "examples" / "rafter_bay_foam.toml"}"\nyears = 10\n')
     code = f"""
 from pathlib import Path
 from assembly_sim import cli
 try:
-    cli.main(["run", {str(case)!r}, "--out", "long.h5"])
+    cli.main(["run", {str(case)!r}, "--out", "long.h5", "--csv", "tables"])
 finally:  # the program's own peak: that of wait4 counts the process it was forked from
     peak = next(s for s in Path("/proc/self/status").read_text().splitlines() if "VmHWM" in s)
     Path("peak").write_text(peak.split()[1])
@@ -414,6 +415,32 @@ finally:  # the program's own peak: that of wait4 counts the process it was fork
         subprocess.run([sys.executable, "-c", program], cwd=tmp_path, env=THIS_COPY, check=True)
     assert int((tmp_path / "peak").read_text()) <= 400 * 1024  # kB, as /proc counts them
     assert read_hdf5(tmp_path / "long.h5").hours == 87_600
+
+
+def test_no_warning_of_ours_is_an_error(tmp_path: Path) -> None:
+    """As `python -W error` runs it, from a case to all that can be written."""
+    case = tmp_path / "one.toml"
+    case.write_text(f'base = "{ROOT / "examples" / "attic_floor.toml"}"\nyears = 1\n')
+    line = [sys.executable, "-W", "error", "-m", "assembly_sim.cli", "run", str(case)]
+    line += ["--climate", "greensboro", "--out", "r.h5", "--json", "r.json", "--csv", "tables"]
+    done = subprocess.run(
+        line, cwd=tmp_path, env=THIS_COPY, capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "heat loss" in done.stdout
+
+
+def test_type_checkers_are_told_that_the_package_is_typed() -> None:
+    assert (Path(cli.__file__).parent / "py.typed").read_bytes() == b""
+
+
+def test_an_hourly_table_for_xarray_has_units(year: Result) -> None:
+    table, found = hourly_table(year, "rafter bay"), to_xarray(year, "rafter bay")
+    assert found.sizes == {"hour that ends": 8760}
+    flux = found["heat flux at the room (W/m2)"]
+    assert flux.attrs["units"] == "W/m2"
+    np.testing.assert_array_equal(flux, table["heat flux at the room (W/m2)"])
+    np.testing.assert_array_equal(found["hour that ends"], table.index)
 
 
 def processor_time(pid: int) -> float:

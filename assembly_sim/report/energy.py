@@ -109,10 +109,11 @@ def energy_blocks(one: AssemblySummary, limits: Thresholds, system: str = "si") 
     head = (span, "total", "conducted", "by air", "whole area", "")
     rows = [*_rows(one, limits, system)]
     errors = one.heat_balance_error, one.moisture_balance_error
+    small = f", {one.fallback_steps} steps by the fallback" if one.fallback_steps else ""
     notes = [
         *air_notes(one, system),
         f"balances of heat and of moisture close to {errors[0]:.0e} and {errors[1]:.0e} of what "
-        "went in",
+        f"went in{small}",
     ]
     title = f"{one.name}, {show(one.area_m2, 'area', system)}"
     inside, outside = (_film(r, system) for r in one.surface_resistances_m2k_w)

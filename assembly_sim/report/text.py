@@ -150,11 +150,13 @@ def outcome(result: Result, computed: AssemblyResult) -> Iterator[Lines]:
     ended, lines = computed.outcome, []
     if ended.name == "completed":
         steps = max(path.statistics.get("fallback steps", 0.0) for path in computed.paths)
-        defect = max(path.state_defect for path in computed.paths)
+        names = ("state_defect", "heat_balance_error", "moisture_balance_error")
+        errors = [max(getattr(path, name) for path in computed.paths) for name in names]
         lines.append(
-            f"cause  too many steps by the fallback ({steps:.0f}), or too large a defect of the "
-            f"state ({defect:.1e})"
+            "cause  heat and water do not add up: defect of the state {:.1e}, balance of heat "
+            "{:.1e}, of water {:.1e}".format(*errors)
         )
+        lines.append(f"steps  {steps:.0f} of them by the fallback, in small steps of first order")
     if ended.hour is not None:
         lines.append(f"hour   {ended.hour} of the run, {moment(result, ended.hour)}")
     rows = (("path", ended.path), ("layer", ended.layer), ("cause", ended.cause))

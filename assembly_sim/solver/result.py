@@ -102,8 +102,8 @@ class Outcome:
 class AssemblyResult:
     """One assembly through the run: its paths, steady U-value (W/(m2 K)) and outcome.
 
-    surface_resistances names the convention used; converged is False when the run stopped, when
-    fallback steps passed their count or the state defect its limit.
+    surface_resistances names the convention used; converged is False when the run stopped, or
+    when its state defect or a balance passed its limit (`solver.run.is_sound`).
     """
 
     assembly: Assembly

@@ -36,7 +36,7 @@ Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 log = logging.getLogger(__name__)
 
-DEFECT_LIMIT = 1e-6
+DEFECT_LIMIT = 1e-6  # of the state, and of the balances, which random walls keep to 5e-9
 USUAL_YEAR = 8760.0  # h
 LEAST_YEARS, MOST_YEARS = 3, 10  # of a run that goes on until it settles
 REFINE = (0.1, 32.0)  # bounds of the option: hardly a cell in a board, and 2,000 nodes in a wall
@@ -280,8 +280,14 @@ def _assembly_result(assembly: Assembly, found: list[Read], drivers: Drivers) ->
         u_value=u_value(assembly),
         surface_resistances=steady_layers(assembly).convention,
         outcome=stopped[0] if stopped else Outcome(),
-        converged=not stopped and all(path.state_defect <= DEFECT_LIMIT for path in paths),
+        converged=not stopped and all(map(is_sound, paths)),
     )
+
+
+def is_sound(path: PathResult) -> bool:
+    """Whether a path's water and heat add up and are those of its state, however it got there."""
+    errors = path.state_defect, path.heat_balance_error, path.moisture_balance_error
+    return all(error <= DEFECT_LIMIT for error in errors)  # a NaN is not
 
 
 def provenance(case: Case) -> dict[str, str]:

@@ -97,6 +97,7 @@ class AssemblySummary:
     heat_balance_error: float
     moisture_balance_error: float
     state_defect: float
+    fallback_steps: int
     converged: bool
     outcome: Outcome
     planes: tuple[PlaneSummary, ...]
@@ -207,6 +208,7 @@ def typed_assembly(result: Result, found: AssemblyResult) -> AssemblySummary:
         heat_balance_error=max(path.heat_balance_error for path in paths),
         moisture_balance_error=max(path.moisture_balance_error for path in paths),
         state_defect=max(path.state_defect for path in paths),
+        fallback_steps=max(int(path.statistics.get("fallback steps", 0.0)) for path in paths),
         converged=found.converged,
         outcome=found.outcome,
         planes=tuple(

@@ -61,7 +61,8 @@ def load() -> None:
     from assembly_sim.solver import warm_up
     from assembly_sim.solver.run import run
 
-    warm_up.ready()
+    for kind in (warm_up.PATHS, warm_up.ZONES):
+        warm_up.ready(kind)
     materials()
     case = dataclasses.replace(sound_case(), years=1)
     result = run(case)

@@ -56,6 +56,8 @@ def one(text: str, folder: Path) -> str:
         ('climate = "cold_inland"', 'climate = "C:\\weather\\x.csv"', "write / between folders"),
         ('tilt = "90 deg"', 'tilt = "6/10"', "6:12"),
         ('azimuth = "180 deg"', 'azimuth = "north"', "clockwise from north"),
+        ("start_month = 10", 'start_month = "October"', "write 10, without quotes"),
+        ("[[assembly]]", "[[assembly]]\n" * 600, "50 at most"),
         ('"0.2 L/(s m2) at 75 Pa"', '"0.2 L/(s m2)"', "at what pressure"),
         ("format = 1", "a" + ".a" * 20000 + " = 1", "too many parts"),
         ("format = 1", "a = " + "[" * 20000 + "]" * 20000, "nested too deep"),
@@ -218,7 +220,7 @@ def test_no_message_is_long_or_quotes_much_of_a_file(tmp_path: Path) -> None:
 def test_what_the_machine_cannot_hold_is_refused_before_the_run(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
-    from assembly_sim.solver import run
+    from assembly_sim.solver import jobs, run
 
     (tmp_path / "case.toml").write_text(SOUND)
     case = read_case(tmp_path / "case.toml")
@@ -227,7 +229,7 @@ def test_what_the_machine_cannot_hold_is_refused_before_the_run(
         with pytest.raises(InputError, match="fewer years"):
             run.run(case)
     with monkeypatch.context() as coarse:
-        coarse.setattr(run, "MOST_NODES", 20)
+        coarse.setattr(jobs, "MOST_NODES", 20)
         with pytest.raises(InputError, match="below 20 cells"):
             run.run(case)
     with monkeypatch.context() as slow:

@@ -18,6 +18,7 @@ from assembly_sim.model import (
     Bridge,
     Case,
     Climate,
+    ColumnOfFile,
     Constant,
     Layer,
     Membrane,
@@ -32,6 +33,8 @@ from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, continued
 from assembly_sim.solver.path_result import path_result
 from assembly_sim.solver.run import run, run_path
+from assembly_sim.verdict.contract import run_summary
+from tests import synthetic
 
 JANUARY = 31 * 24  # h
 ROOM = Room(Constant(294.15), Constant(0.45))
@@ -270,6 +273,26 @@ def test_starting_moisture_decides_how_wet_a_run_begins(greensboro):
         for humidity in (0.5, 0.9)
     )
     assert wet.initial_layer_water[0] > 1.5 * dry.initial_layer_water[0]
+
+
+def test_jumps_of_40_k_every_hour_are_sound_and_their_steps_are_counted(greensboro):
+    """They were told as NOT CONVERGED by the count of small steps, with a defect of 1e-11."""
+    warm = np.where(np.arange(greensboro.hours) % 2, 313.15, 273.15)
+    room = Room(ColumnOfFile(tuple(warm)), Constant(0.45))
+    result = run(Case("jumps", greensboro, room, (bay(),), years=1))
+    (found,), (summary,) = result.assemblies, run_summary(result)["assemblies"]
+    assert found.converged
+    assert max(path.state_defect for path in found.paths) <= 1e-6
+    counted = max(path.statistics["fallback steps"] for path in found.paths)
+    assert summary["fallback_steps"] == counted > 100
+
+
+@pytest.mark.parametrize("field", ["state_defect", "heat_balance_error", "moisture_balance_error"])
+@pytest.mark.parametrize("error", [2e-6, float("nan")])
+def test_a_run_whose_heat_or_water_does_not_add_up_is_not_sound(field, error):
+    path = synthetic.result(hours=24).assemblies[0].paths[0]
+    assert running.is_sound(path)
+    assert not running.is_sound(replace(path, **{field: error}))
 
 
 def test_a_case_without_assemblies_is_refused(greensboro):
