@@ -13,6 +13,7 @@ the state a run starts from. The sun on the roof is left out of (1), as is all s
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -87,7 +88,11 @@ def house_openings(case: Case) -> tuple[Opening, ...]:
 
 
 def given_flows(case: Case, temperature: dict[str, Array]) -> tuple[Given, ...]:
-    """Fans, fixed air changes of zones and leaks of ducts; `temperature` by space and hour."""
+    """Fans, leaks of ducts and fixed air changes of zones; `temperature` by space and hour.
+
+    Where a zone has air changes and no openings, what fans and ducts bring to it leaves with these
+    to outdoors, and what they take comes in with these.
+    """
     pressure = case.climate.pressure
     density = {name: air_density(t, pressure) for name, t in temperature.items()}
     found = []
@@ -95,10 +100,6 @@ def given_flows(case: Case, temperature: dict[str, Array]) -> tuple[Given, ...]:
         source, target = fan.way
         name = f"{fan.name}, {source} to {target}"
         found.append(Given(name, source, target, abs(fan.flow) * density[source]))
-    for zone in (one for one in case.zones if one.air_changes > 0.0):
-        air = zone.volume * zone.air_changes / 3600.0 * density[OUTDOORS]
-        found.append(Given(f"air changes of {zone.name}", OUTDOORS, zone.name, air))
-        found.append(Given(f"air changes of {zone.name}, out", zone.name, OUTDOORS, air))
     for one in case.ducts:
         air = REFERENCE_DENSITY * one.flow * running(one, case.climate.temperature)
         if one.supply_leak > 0.0:
@@ -107,7 +108,28 @@ def given_flows(case: Case, temperature: dict[str, Array]) -> tuple[Given, ...]:
         if one.return_leak > 0.0:
             name = f"{one.name}, return leak"
             found.append(Given(name, one.zone, one.room, one.return_leak * air))
+    blown, open_ = tuple(found), _opened(case)
+    for zone in (one for one in case.zones if one.air_changes > 0.0):
+        air = zone.volume * zone.air_changes / 3600.0 * density[OUTDOORS]
+        gained = np.zeros_like(air) if zone.name in open_ else _gained(zone.name, blown)
+        into, out = air + np.maximum(-gained, 0.0), air + np.maximum(gained, 0.0)
+        found.append(Given(f"air changes of {zone.name}", OUTDOORS, zone.name, into))
+        found.append(Given(f"air changes of {zone.name}, out", zone.name, OUTDOORS, out))
     return tuple(found)
+
+
+def _opened(case: Case) -> set[str]:
+    """Spaces whose air can move as pressures ask."""
+    leaks = (leak_opening(one) for one in case.assemblies)
+    openings = (*(one for one in leaks if one is not None), *case.openings)
+    return {end for one in openings for end in (one.inside, one.outside)}
+
+
+def _gained(space: str, blown: Sequence[Given]) -> Array:
+    """What given flows bring to a space over what they take, kg/s."""
+    zero = np.zeros_like(blown[0].flow) if blown else np.zeros(1)
+    into = sum((one.flow for one in blown if one.target == space), zero)
+    return into - sum((one.flow for one in blown if one.source == space), zero)
 
 
 def running(ducts: Ducts, outdoors: Array) -> Array:

@@ -49,6 +49,26 @@ def refuse_unjoined(house: House) -> None:
     for lost in sorted(set(zones) - _reached(house.assemblies, {OUTDOORS, *rooms})):
         cure = f'let an assembly have inside = "{lost}" or outside = "{lost}"'
         raise refused(f"zone {lost}", "no assembly joins it to a room or to outdoors", cure)
+    for trapping in house.zones:
+        _refuse_trapped(house, trapping)
+
+
+def _refuse_trapped(house: House, zone: Zone) -> None:
+    """Refuse a zone that air is blown into, or out of, and that has no other way for it."""
+    if zone.air_changes > 0.0:
+        return
+    leaky = [one for one in house.assemblies if one.leak is not None and one.leak.flow > 0.0]
+    if any(zone.name in (one.inside, one.outside) for one in (*leaky, *house.openings)):
+        return
+    blown = [one.name for one in house.fans if zone.name in one.way]
+    blown += [
+        one.name
+        for one in house.ducts
+        if one.zone == zone.name and one.supply_leak != one.return_leak
+    ]
+    if blown:
+        cause = f"{', '.join(blown)} blow air into it or out of it, and it has no other way"
+        raise refused(f"zone {zone.name}", cause, "give it an opening, a leak or air_changes")
 
 
 def _refuse_twice(what: str, names: Sequence[str]) -> None:

@@ -81,6 +81,7 @@ class Joined(NamedTuple):
 
 
 RADIANT_STORAGE = 100.0  # J/K of the node where faces meet: hardly any, so that it has no kink
+ZONE_WATER = 1e-4 * ADSORBED  # kg per unit of u: its row has an answer, and no heat of freezing
 
 
 def join(
@@ -253,7 +254,7 @@ def _chain(
     """The chains one after the other, then the zones, all numbers moved to their new places."""
     chains = [part.mesh.chain for part in parts]
     first = _starts([len(chain.nodes) for chain in chains])
-    air = [[0.0, zone.heat_capacity, FILM_SPRING, 0.0, ADSORBED] for zone in zones]
+    air = [[0.0, zone.heat_capacity, FILM_SPRING, 0.0, ZONE_WATER] for zone in zones]
     for table, before in zip(numbered, _starts([part.layers for part in parts])):
         table[:, numbers.LAYER] += np.where(table[:, numbers.LAYER] >= 0, before, 0)
     kind, node, surface, number, value = _flows(chains, first, zones)

@@ -27,8 +27,9 @@ from assembly_sim.solver.kernel.numbers import (
     HEIGHT,
 )
 
-BALANCED = 5e-11  # kg/s, what a space's balance may miss
+BALANCED = 1e-12  # kg/s, what a space's balance may miss
 ROUND_OFF = 1e-12  # of its flows, on top
+LAST_DIGITS = 1e-15  # of all pressures at an opening, which its slope turns into flow
 MOST_ITERATIONS = 100
 SURE = 0.25  # of what was missed: a whole step that leaves no more is taken as it is
 ENOUGH = 0.25  # of the slope along a step; see `boundary/network.py`
@@ -69,13 +70,16 @@ def blow(air, size):
         air.miss[1, s] = BALANCED
     for k in range(len(air.ends)):
         a, b = air.ends[k, 0], air.ends[k, 1]
-        flow, slope = row[given + k], 0.0
+        flow, slope, sizes = row[given + k], 0.0, 0.0
         if air.laws[k, COEFFICIENT] > 0.0:
             dp = air.drive[k]
+            sizes = abs(dp)
             if a < spaces:
                 dp += air.excess[a] + size * air.step[a]
+                sizes += abs(air.excess[a])
             if b < spaces:
                 dp -= air.excess[b] + size * air.step[b]
+                sizes += abs(air.excess[b])
             n = air.laws[k, EXPONENT]
             here, there = air.space[1, a] ** n, air.space[1, b] ** n
             half = 0.5 * air.laws[k, COEFFICIENT] * REFERENCE_DENSITY ** (1.0 - n)
@@ -89,12 +93,13 @@ def blow(air, size):
             slope *= power / s2
         air.flow[k] = flow
         air.slope[k] = slope
+        loose = ROUND_OFF * abs(flow) + LAST_DIGITS * slope * sizes
         if a < spaces:
             air.miss[0, a] += flow
-            air.miss[1, a] += ROUND_OFF * abs(flow)
+            air.miss[1, a] += loose
         if b < spaces:
             air.miss[0, b] -= flow
-            air.miss[1, b] += ROUND_OFF * abs(flow)
+            air.miss[1, b] += loose
     worst = 0.0
     for s in range(spaces):
         if air.free[s] > 0:
