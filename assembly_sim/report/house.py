@@ -18,7 +18,7 @@ from assembly_sim.verdict.stream_summary import StreamSummary
 from assembly_sim.verdict.summary import AssemblySummary, RunSummary
 from assembly_sim.verdict.zone_summary import Extreme, IceDamSummary, ZoneSummary
 from assembly_sim.words.checks import place_and_path
-from assembly_sim.words.figures import figure
+from assembly_sim.words.figures import against, figure
 from assembly_sim.words.spaces import some, the
 
 WAYS_SHOWN = 8
@@ -27,7 +27,9 @@ WAY_HEAD = ("where heat leaves the rooms", "share", "in season", "conducted", "b
 WAY_WIDTHS = (-42, 7, 12, 12, 11, 13)
 AIR_HEAD = ("air in the heating season", "between", "mean", "outward", "heat", "in {span}")
 AIR_WIDTHS = (-34, -20, 12, 10, 12, 12)
-OUTWARD = "outward: share of the season's hours in which air goes from the first space to the second"
+OUTWARD = (
+    "outward: share of the season's hours in which air goes from the first space to the second"
+)
 HEAT = (
     "heat: what it carried out of the rooms, and what came back warmed deducted (-: it joins no "
     "room, or is counted with the ducts)"
@@ -96,8 +98,9 @@ def _heat_answer(house: HouseSummary, system: str) -> Iterator[str]:
         return
     season, year = (_energy(x, system) for x in (house.heating_season_kwh, house.year_kwh))
     yield (
-        f"{season_words(house)} {season} leave the rooms, {year} in the {year_word(house)}; at most "
-        f"{show(house.peak_w, 'power', system)}, on {moment.told(house.peak)}."
+        f"{season_words(house)} {season} leave the rooms by what the case describes, {year} in the "
+        f"{year_word(house)}; at most {show(house.peak_w, 'power', system)}, on "
+        f"{moment.told(house.peak)}."
     )
     ways = [way for way in house.ways if (way.share or 0.0) > 0.0]
     if ways:
@@ -154,8 +157,9 @@ def ways_table(house: HouseSummary, system: str, shown: int) -> Table:
         share = sum(shares) if shares else None
         label = f"{len(left)} more: --full"
         rows = [*rows[: len(part)], _way_row(label, share, season, year, system)]
-    whole = [_sum([getattr(way, x) for way in ways]) for x in ("heating_season", "year")]
-    rows.append(_way_row("whole", 1.0 if house.heating_season_kwh > 0.0 else None, *whole, system))
+    season, year = (_sum([getattr(way, x) for way in ways]) for x in ("heating_season", "year"))
+    share = 1.0 if house.heating_season_kwh > 0.0 else None
+    rows.append(_way_row("whole", share, season, year, system))
     return Table(_head(WAY_HEAD, house), tuple(rows), WAY_WIDTHS)
 
 
@@ -187,11 +191,10 @@ def _zone_title(zone: ZoneSummary, house: HouseSummary, system: str) -> str:
 
 def zone_lines(zone: ZoneSummary, system: str = "si") -> Iterator[str]:
     """Cold, heat, damp, air, pipes and icings of a zone."""
-    freezing = show(273.15, "temperature", system)
     yield from _line(
         "temperature",
         f"{_extreme(zone.coldest, system)} to {_extreme(zone.hottest, system)}, mean "
-        f"{show(zone.mean_temperature_k, 'temperature', system)}; below {freezing} for "
+        f"{show(zone.mean_temperature_k, 'temperature', system)}; below freezing for "
         f"{zone.hours_below_0_degc} h",
     )
     fog = f"; fog in it, up to {zone.fog_max_kg:.2g} kg" if zone.fog_max_kg > 0.0 else ""
@@ -227,30 +230,29 @@ def _pipes(zone: ZoneSummary, system: str) -> Iterator[str]:
         return
     alert = show(273.15 + (20.0 - 32.0) / 1.8, "temperature", system)
     text = (
-        f"its air is below freezing for up to {zone.longest_below_0_degc} h in a row, below {alert} "
-        f"for {zone.hours_below_minus_6_7_degc} h; bare pipes in such an attic began to freeze at "
-        f"{alert} outdoors, which {zone.hours_outdoors_below_minus_6_7_degc} h pass; none of this "
-        "is a time to a burst"
+        f"its air is below freezing for up to {zone.longest_below_0_degc} h in a row, below "
+        f"{alert} for {zone.hours_below_minus_6_7_degc} h; in an attic that was looked at, bare "
+        f"pipes began to freeze at {alert} outdoors, below which are "
+        f"{zone.hours_outdoors_below_minus_6_7_degc} h here; none of this is a time to a burst"
     )
     yield from _line("pipes", text)
 
 
 def icings(found: IceDamSummary, system: str = "si") -> str:
-    """The criterion for ice at eaves; without a cold hour it says nothing, and snow is not known."""
-    limit = show(found.limit_k, "temperature", system)
+    """The criterion for ice at eaves; without a cold hour it says nothing, snow is not known."""
     design = show(273.15 + (22.0 - 32.0) / 1.8, "temperature", system)
     if found.mean_temperature_k is None:
         return f"no hour near {design} outdoors, at which the criterion for ice at eaves is held"
-    mean = show(found.mean_temperature_k, "temperature", system)
-    keeps = "keeps" if found.met else "does not keep"
+    mean, limit = against(found.mean_temperature_k, found.limit_k, "temperature", system)
+    met = "met in the mean" if found.met else "not met"
     flow = figure(found.outdoor_air_m3_s or 0.0, "air flow", system)
     needed = figure(found.outdoor_air_needed_m3_s or 0.0, "air flow", system)
     more = "" if found.met else f", by hand {needed} would be needed"
     return (
-        f"it {keeps} to {limit} where outdoors is {design}: {mean} in the mean of "
-        f"{found.hours} h, with {flow} of outdoor air{more}; warmer than that in frost for "
-        f"{found.melting_hours} h, in which snow on the roof would melt (snow, sun on it and "
-        "valleys are left out)"
+        f"criterion for ice at eaves {met}: {mean} (at most {limit}) in {found.hours} h near "
+        f"{design} outdoors, with {flow} of outdoor air{more}; it is warmer than that in "
+        f"{found.melting_hours} h at or below {design}, when snow on the roof would melt (snow, "
+        "sun on it and valleys are left out)"
     )
 
 
@@ -284,14 +286,16 @@ def air_lines(summary: RunSummary, system: str = "si") -> Iterator[str]:
     """Neutral level of the rooms, outdoor air and the ventilation that is needed."""
     house = summary.house
     assert house is not None
+    zones = {zone.name for zone in summary.zones}
     levels = [
         f"{figure(one.height_m, 'height', system)} above the ground in {the(one.space)}"
         for one in house.neutral_levels
+        if one.space not in zones  # a zone near outdoors has one that says little
     ]
     if levels:
         yield from wrapped(
-            f"Neutral level, median of the heating season: {', '.join(levels)}; holes above it let "
-            "air out, holes below it let air in, but for the wind."
+            f"Neutral level, median of the heating season: {', '.join(levels)}; but for the wind, "
+            "holes to outdoors above it let air out, those below it let air in."
         )
     if house.ventilation is not None:
         yield from wrapped(ventilation(house.ventilation, system))

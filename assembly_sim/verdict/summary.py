@@ -170,7 +170,9 @@ def room_notes(case: Case) -> tuple[str, ...]:
     if not case.more_rooms:
         return room_year(case).notes
     return tuple(
-        f"{room.name}: {note}" for room in case.rooms for note in room_year(of_room(case, room.name)).notes
+        f"{room.name}: {note}"
+        for room in case.rooms
+        for note in room_year(of_room(case, room.name)).notes
     )
 
 

@@ -165,9 +165,7 @@ def _from_outdoors(result: Result, zone: str, hours: Hours) -> float:
     return some.get(OUTDOORS, 0.0) / REFERENCE_DENSITY
 
 
-def _ice(
-    result: Result, found: ZoneResult, outdoors: Array, year: Hours
-) -> IceDamSummary | None:
+def _ice(result: Result, found: ZoneResult, outdoors: Array, year: Hours) -> IceDamSummary | None:
     """The criterion in the hours near its design temperature; None without a roof above."""
     roofs = _around(result.case, found.zone, OUTDOORS)
     if not any(is_roof(one) for one in roofs):
