@@ -24,8 +24,8 @@ YEARLY = (
 )
 # Of a part that faces a zone: its heat is no loss of the rooms.
 THROUGH = (
-    ("through it, out", "heat_loss", "hours with heat out of {space} here, not of the rooms"),
-    ("through it, in", "heat_gain", "hours with heat into {space} here"),
+    ("through it, out", "heat_loss", "out of {space} here, not of the rooms"),
+    ("through it, in", "heat_gain", "into {space} here"),
     ("  in heating season", "heating_season_loss", "out, days with mean below {heating}"),
     ("  in cooling season", "cooling_season_gain", "in, days with mean above {cooling}"),
 )
@@ -212,11 +212,13 @@ def air_notes(one: AssemblySummary, system: str) -> Iterator[str]:
         return [show(getattr(heat, part) * KILOWATT_HOUR, AREA, system) for heat in (loss, gain)]
 
     if loss.carried or gain.carried:
+        own = "room temperature" if one.faces_room else f"the temperature of {the(one.inside)}"
         yield "by air: air that leaves here counts as bringing its replacement from outdoor to"
-        yield "  room temperature; air that comes in, as handing on what it took from the assembly"
+        yield f"  {own}; air that comes in, as handing on what it took from the assembly"
     if loss.incoming_air or gain.incoming_air:
         warmed, cooled = both("incoming_air")
-        yield f"air that comes in here: {warmed} to warm it from outdoors to the room, {cooled}"
+        inside = "the room" if one.faces_room else the(one.inside)
+        yield f"air that comes in here: {warmed} to warm it from outdoors to {inside}, {cooled}"
         yield "  to cool it, counted where air leaves; to judge sealing here, add to loss and gain"
     if loss.latent or gain.latent:
         out, into = both("latent")

@@ -26,7 +26,7 @@ LABEL = 13
 WAY_HEAD = ("where heat leaves the rooms", "share", "in season", "conducted", "by air", "in {span}")
 WAY_WIDTHS = (-42, 7, 12, 12, 11, 13)
 AIR_HEAD = ("air in the heating season", "between", "mean", "outward", "heat", "in {span}")
-AIR_WIDTHS = (-34, -20, 12, 10, 12, 12)
+AIR_WIDTHS = (-32, -20, 12, 10, 12, 12)
 OUTWARD = (
     "outward: share of the season's hours in which air goes from the first space to the second"
 )
@@ -259,7 +259,10 @@ def icings(found: IceDamSummary, system: str = "si") -> str:
 def zone_table(zone: ZoneSummary, house: HouseSummary, system: str) -> Table:
     """Heat into a zone and out of it in the heating season."""
     rows = [
-        (one.name, _energy(one.heating_season_kwh, system))
+        (
+            f"{one.name} (leak)" if one.kind == "leak" else one.name,
+            _energy(one.heating_season_kwh, system),
+        )
         for one in zone.ways
         if abs(one.heating_season_kwh) >= 0.5
     ]

@@ -86,8 +86,8 @@ class AssemblySummary:
 
     inside, outside: the spaces it lies between; faces_room: whether inside is a room, so that its
     heat is lost from one. u_value W/(m2 K), with its defects; as drawn: without them, None where
-    there is none; defects: their paths and shares of the area. Surface resistances m2K/W, inside and outside; the
-    errors are the largest of its paths.
+    there is none; defects: their paths and shares of the area. Surface resistances m2K/W, inside
+    and outside; the errors are the largest of its paths.
     """
 
     name: str

@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.checks.house import into_zone, temperatures
-from assembly_sim.checks.planes import last_year
 from assembly_sim.checks.pipes import ALERT_OUTDOORS, frost_hours
+from assembly_sim.checks.planes import last_year
 from assembly_sim.envelope.orientation import is_roof
 from assembly_sim.envelope.resistances import u_value
 from assembly_sim.hand.ice_dam import FAHRENHEIT_22, FAHRENHEIT_30, ice_dam, melting_hours
