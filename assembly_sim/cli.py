@@ -229,9 +229,10 @@ def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any])
 
 def check_probe(case: Any) -> None:
     """Refuse a probe that cannot be made before anything runs."""
-    from assembly_sim.studies.probe import check_weather
+    from assembly_sim.studies.probe import check_alone, check_weather
 
     check_weather(case)
+    check_alone(case)
 
 
 def probed(result: Any) -> tuple[Any, ...]:
@@ -421,13 +422,16 @@ def hole(
 @commands.command()
 @click.argument("case_file", metavar="CASE", type=FILE)
 @click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
+@click.option("--run", is_flag=True, help="Run a year: flow, direction and heat of each.")
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
-def holes(case_file: Path, materials: Path | None, units: str) -> None:
+def holes(case_file: Path, materials: Path | None, run: bool, units: str) -> None:
     """List the openings of a CASE: where each leads, what it is equal to, what passes it."""
     from assembly_sim.files.case.read import read_case
-    from assembly_sim.report.house_holes import case_holes_text
+    from assembly_sim.report.house_holes import case_holes_text, run_holes_text
 
-    say(case_holes_text(read_case(case_file, materials=materials), units), nl=False)
+    case = read_case(case_file, materials=materials)
+    text = run_holes_text(case, units, progress_line()) if run else case_holes_text(case, units)
+    say(text, nl=False)
 
 
 commands.add_command(sweep)

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.model.assembly import ROOM
+
 Array = NDArray[np.float64]
 
 
@@ -20,7 +22,8 @@ class Finding:
     month (1-12) tell when. counts: further numbers of that year by name (`hours_over_limit`, ...);
     decides: whether the verdict may rest on it; at_least: the value has to reach the limit (else:
     to stay below it); note: the model or class it goes by, without a number, and, where value is
-    None, the property that is missing. Sentences are made of these in `words/checks.py`.
+    None, the property that is missing; towards: the space that the surface looks into. Sentences
+    are made of these in `words/checks.py`.
     """
 
     check: str
@@ -37,6 +40,7 @@ class Finding:
     year: int | None = None
     settled: float | None = None
     counts: tuple[tuple[str, float], ...] = ()
+    towards: str = ROOM
 
     @property
     def margin(self) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -105,12 +105,13 @@ def surface_findings(
     place = path.planes[position].name
     months = surface_months(result, found, path)
     condensing = condensing_hours(found, path, year)
-    return (
+    made = (
         _humid_months(result, months, place, path.name),
         Finding("surface condensation", place, path.name, condensing, 0, per_year(result, "h")),
         _coldest(result, path, position),
         _factor(months, place, path.name),
     )
+    return tuple(replace(one, towards=found.assembly.inside) for one in made)
 
 
 def _humid_months(result: Result, months: SurfaceMonths, place: str, path: str) -> Finding:

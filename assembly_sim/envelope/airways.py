@@ -131,19 +131,39 @@ def mixes_past_defects(assembly: Assembly) -> tuple[str, ...]:
     return tuple(path for path, own in owns.items() if airways(own).outward is not None)
 
 
-def describe_leak(assembly: Assembly) -> str:
-    """Where the leak mixes, in words, for the list of assumptions."""
-    way = airways(assembly)
+def bare_to_its_inside(assembly: Assembly) -> bool:
+    """Whether no layer keeps the air inside from the cold ones: no insulation, no air layer.
+
+    Then what that air wets it wets at the inner face, as boards over an attic; behind insulation
+    or a lining with air behind it, it would be in the joints, where a leak takes it.
+    """
+    insulation = {"insulation", "air-impermeable insulation"}
+    layers = assembly.layers
+    return not any(isinstance(one, AirLayer) or _kinds(one) & insulation for one in layers)
+
+
+def describe_leak(assembly: Assembly, floats: bool = False) -> str:
+    """Where the leak mixes, in words, for the list of assumptions.
+
+    floats: the space inside is a zone, whose own air leaks out here.
+    """
+    way, air = airways(assembly), f"{assembly.inside} air" if floats else "room air"
     if way.outward is None:
         past = mixes_past_defects(assembly)
         if past:
             return (
-                "room air that leaks out finds a cavity to mix in only where the insulation is not "
+                f"{air} that leaks out finds a cavity to mix in only where the insulation is not "
                 f"as drawn ({', '.join(past)}), by as much a m2 as the whole assembly leaks"
             )
+        bare = floats and bare_to_its_inside(assembly)
+        untested = (
+            f"its inner face has the air of {assembly.inside}, which is computed with it"
+            if bare
+            else "so no figure here tests what it might do"
+        )
         return (
-            "no cavity (air layer or air-open insulation) inside an airtight layer: room air that "
-            "leaks out wets nothing, so no figure here tests what it might do"
+            f"no cavity (air layer or air-open insulation) inside an airtight layer: {air} that "
+            f"leaks out wets nothing on its way, {untested}"
         )
     names = [layer.name for layer in assembly.layers]
     outer = names[way.outward - 1]

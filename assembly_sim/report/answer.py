@@ -35,6 +35,9 @@ LEADS = (
 FROM_START = "it got wet, and past a limit only while it dried from its start, at"
 BUT_FOR_START = "it got wet, within its limits but for its start, at"
 AHEAD = "it stayed within its limits, and would pass one if years like the last go on, at"
+COMPUTED_WITHOUT = (
+    "No air leak was computed, as the case asks: with one it may get wetter than this."
+)
 # Checks that never decide here and yet tell of harm: cladding, pipes, metal, the room's surface.
 HARMS = (
     *("mould index", "wood moisture", "decay, mass loss of the wetter face"),
@@ -48,15 +51,7 @@ def headline(one: AssemblySummary) -> str:
     found = one.verdict
     if found.level is None:
         return "no verdict on moisture"
-    if found.air.diffusion_only:
-        return f"{found.level}, by diffusion only"
-    if found.air.leak is not None and found.air.past_defects:
-        return f"{found.level}, leak of room air tested at defects alone"
-    if found.air.leak is not None and not found.air.room_air_mixes:
-        return f"{found.level}, leak of room air not tested"
-    if found.air.net_drying and (found.rank or 0) < PAST:
-        return f"{found.level}, while its leak dries it"
-    return found.level
+    return f"{found.level}{told.qualifier(found)}"
 
 
 def answer(one: AssemblySummary, years: float, system: str = "si") -> Iterator[str]:
@@ -118,7 +113,7 @@ def unlike_the_rest(found: Verdict, system: str) -> Iterator[str]:
 
 def air(found: Verdict, system: str) -> Iterator[str]:
     """The leak that the answer rests on; a run without one is no answer for a house with one."""
-    if found.air.diffusion_only:
+    if found.air.diffusion_only and not beneath_zone(found):
         yield from computed_without_air(found)
         return
     statement = told.leak(found.air, system)
@@ -126,9 +121,17 @@ def air(found: Verdict, system: str) -> Iterator[str]:
 
 
 def computed_without_air(found: Verdict) -> Iterator[str]:
-    """What it means that no air moved."""
+    """What it means that no air moved through it, and what passes it by."""
     if found.air.diffusion_only:
-        yield "No air leak was computed, as the case asks: with one it may get wetter than this."
+        if not beneath_zone(found):
+            yield COMPUTED_WITHOUT
+        for beside in told.beside_leak(found.air):
+            yield f"{beside[0].upper()}{beside[1:]}."
+
+
+def beneath_zone(found: Verdict) -> bool:
+    """Whether it looks into a zone, whose air is computed with it."""
+    return found.air.house is not None and found.air.house.zone
 
 
 def also(one: AssemblySummary, system: str = "si") -> list[str]:

@@ -10,30 +10,42 @@ from assembly_sim.report.blocks import Block, Lines, Table, wrapped
 from assembly_sim.units import in_unit, show
 from assembly_sim.verdict.summary import AssemblySummary
 from assembly_sim.words.figures import figure
+from assembly_sim.words.spaces import the
 
 KILOWATT_HOUR = 3.6e6  # J
 LABEL = 15  # width of the labels of the five lines
 IP_R = "h ft2 degF/Btu"
 AREA, FLUX = "energy per area", "heat flux"
 YEARLY = (
-    ("heat loss", "heat_loss", "hours with heat out of the room here"),
-    ("heat gain", "heat_gain", "hours with heat into the room here"),
+    ("heat loss", "heat_loss", "hours with heat out of {space} here"),
+    ("heat gain", "heat_gain", "hours with heat into {space} here"),
     ("  in heating season", "heating_season_loss", "loss, days with mean below {heating}"),
     ("  in cooling season", "cooling_season_gain", "gain, days with mean above {cooling}"),
 )
+# Of a part that faces a zone: its heat is no loss of the rooms.
+THROUGH = (
+    ("through it, out", "heat_loss", "out of {space} here, not of the rooms"),
+    ("through it, in", "heat_gain", "into {space} here"),
+    ("  in heating season", "heating_season_loss", "out, days with mean below {heating}"),
+    ("  in cooling season", "cooling_season_gain", "in, days with mean above {cooling}"),
+)
+LOST = {"out": "loss", "into": "gain"}
+PASSED = {"out": "outward", "into": "inward"}
 PEAKS = (
-    ("peak loss", "peak_loss", "largest hourly mean out of the room"),
-    ("peak gain", "peak_gain", "largest hourly mean into the room"),
+    ("peak {out}", "peak_loss", "largest hourly mean out of {space}"),
+    ("peak {into}", "peak_gain", "largest hourly mean into {space}"),
 )
 
 
 def energy_in_short(one: AssemblySummary, system: str = "si") -> list[str]:
     """U and R, loss, gain, seasons and peaks in five lines."""
-    lines = [f"{'U-value':<{LABEL}}{transmission(one, system)}"]
+    lines = [u_line(one, system)]
     lines += [f"{'defects':<{LABEL}}{told}" for told in defects(one, system)]
     found = one.energy or one.window_energy
     if found is None:
         return [*lines, "no whole year was computed, so there is no energy of one"]
+    if not one.faces_room:
+        return [*lines, *heat_lines(one, system)]
     return [
         *lines,
         f"{'heat loss':<{LABEL}}{_year(one, found.heat_loss, system)}",
@@ -42,6 +54,28 @@ def energy_in_short(one: AssemblySummary, system: str = "si") -> list[str]:
         f"season, {_whole(one, found.cooling_season_gain, system)} gained in the cooling season",
         f"{'peaks':<{LABEL}}{_peak(one, found.peak_loss, system)} out, "
         f"{_peak(one, found.peak_gain, system)} in",
+    ]
+
+
+def u_line(one: AssemblySummary, system: str) -> str:
+    """U and R."""
+    return f"{'U-value':<{LABEL}}{transmission(one, system)}"
+
+
+def heat_lines(one: AssemblySummary, system: str = "si") -> list[str]:
+    """What left the room here in a line; of a part at no room what went through it, which is not
+    the house's.
+    """
+    found = one.energy or one.window_energy
+    if found is None:
+        return ["no whole year was computed, so there is no energy of one"]
+    if one.faces_room:
+        return [f"{'heat loss':<{LABEL}}{_year(one, found.heat_loss, system)}"]
+    out, back = (_whole(one, heat, system) for heat in (found.heat_loss, found.heat_gain))
+    span = "in this window" if one.window_energy else "a year"
+    return [
+        f"{'through it':<{LABEL}}{out} {span} from {the(one.inside)}, {back} to it: heat of "
+        f"{the(one.inside)}, not of the rooms"
     ]
 
 
@@ -133,14 +167,17 @@ def _rows(one: AssemblySummary, limits: Thresholds, system: str) -> Iterator[tup
         "heating": show(limits.heating_balance_temperature, "temperature", system),
         "cooling": show(limits.cooling_balance_temperature, "temperature", system),
     }
-    for label, name, meaning in YEARLY:
+    for label, name, meaning in YEARLY if one.faces_room else THROUGH:
         heat = _heat(one, name)
         whole = _whole(one, heat, system) if heat else "-"
         parts = _parts(heat, AREA, system, KILOWATT_HOUR)
-        yield (label, *parts, whole, f"  {meaning.format(**days)}")
+        meaning = meaning.format(**days, space=the(one.inside))
+        yield (label, *parts, whole, f"  {meaning}")
     for label, name, meaning in PEAKS:
         heat = _heat(one, name)
         whole = show(heat.total * one.area_m2, "power", system) if heat else "-"
+        meaning = meaning.format(space=the(one.inside))
+        label = label.format(**(LOST if one.faces_room else PASSED))
         yield (label, *_parts(heat, FLUX, system, 1.0), whole, f"  {meaning}")
 
 
@@ -176,11 +213,13 @@ def air_notes(one: AssemblySummary, system: str) -> Iterator[str]:
         return [show(getattr(heat, part) * KILOWATT_HOUR, AREA, system) for heat in (loss, gain)]
 
     if loss.carried or gain.carried:
+        own = "room temperature" if one.faces_room else f"the temperature of {the(one.inside)}"
         yield "by air: air that leaves here counts as bringing its replacement from outdoor to"
-        yield "  room temperature; air that comes in, as handing on what it took from the assembly"
+        yield f"  {own}; air that comes in, as handing on what it took from the assembly"
     if loss.incoming_air or gain.incoming_air:
         warmed, cooled = both("incoming_air")
-        yield f"air that comes in here: {warmed} to warm it from outdoors to the room, {cooled}"
+        inside = "the room" if one.faces_room else the(one.inside)
+        yield f"air that comes in here: {warmed} to warm it from outdoors to {inside}, {cooled}"
         yield "  to cool it, counted where air leaves; to judge sealing here, add to loss and gain"
     if loss.latent or gain.latent:
         out, into = both("latent")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 
 from assembly_sim.boundary.openings import free_area, law
 from assembly_sim.changes.opening_size import all_sized
@@ -13,8 +14,11 @@ from assembly_sim.physics.airflow import leakage_area, round_hole, square_hole
 from assembly_sim.report.blocks import bullets
 from assembly_sim.report.holes import CAUTIONS
 from assembly_sim.units import convert, show
-from assembly_sim.words.figures import say
+from assembly_sim.verdict.stream_summary import StreamSummary
+from assembly_sim.verdict.summary import RunSummary, typed_summary
+from assembly_sim.words.figures import figure, say
 
+Progress = Callable[[float, str], None]
 Columns = Mapping[str, Sequence[str]]
 """Further columns by their heading, a cell for each opening: what a run knows of its year."""
 
@@ -23,7 +27,15 @@ UNDERSTOOD = (
     "effective: leakage area at 4 Pa (coefficient 1); round and square: the sharp-edged hole "
     "with the same flow at 4 Pa, its diameter and its side",
     "4 Pa is about a cold day's stack, 50 Pa a blower door's; the pressures that each opening "
-    "has in the year are found by a run",
+    "has in the year are found by a run (--run)",
+)
+YEAR_HEADS = ("in season", "outward", "heat")
+OF_A_RUN = (
+    "in season: mean flow of the heating season, found by a run of a year with the air of the "
+    "whole house in balance; outward: share of these hours in which it goes from the first space "
+    "to the second",
+    "heat: carried out of the rooms in the hours of the season in which they lose heat; what comes "
+    "back warmed is deducted (-: it joins no room); sealing one hole sends more through the others",
 )
 
 
@@ -41,9 +53,52 @@ def case_holes_text(case: Case, system: str = "si", more: Columns | None = None)
     heads = (*HEADS, *(name for name, _ in extra))
     cells = [(*row, *(column[i] for _, column in extra)) for i, row in enumerate(rows)]
     blocks = [case.name, table([heads, *cells]), totals(house.openings, system)]
-    notes = [*_notes(case, system), *UNDERSTOOD]
+    understood = (UNDERSTOOD[0], *OF_A_RUN) if more else UNDERSTOOD
+    notes = [*_notes(case, system), *understood]
     blocks += [bullets("About the openings", notes), bullets("Before one is sealed", CAUTIONS)]
     return "\n\n".join(blocks) + "\n"
+
+
+def year_columns(summary: RunSummary, case: Case, system: str = "si") -> Columns:
+    """What a run knows of each opening's year: mean flow, direction, heat; a dash where nothing.
+
+    An opening between spaces that no air can get out of has no flow.
+    """
+    known = {one.name: one for one in summary.streams if one.kind == "opening"}
+    found = [known.get(one.name) for one in case.openings]
+    return {
+        YEAR_HEADS[0]: ["-" if one is None else _mean_flow(one, system) for one in found],
+        YEAR_HEADS[1]: ["-" if one is None else _outward(one) for one in found],
+        YEAR_HEADS[2]: ["-" if one is None else _heat(one, system) for one in found],
+    }
+
+
+def _mean_flow(one: StreamSummary, system: str) -> str:
+    return figure(one.heating_season_flow_m3_s, "air flow", system)
+
+
+def _outward(one: StreamSummary) -> str:
+    hours = one.heating_season_hours
+    return f"{100.0 * one.hours_outward / hours:.0f} %" if hours else "-"
+
+
+def _heat(one: StreamSummary, system: str) -> str:
+    heat = one.heating_season_kwh
+    return "-" if heat is None else figure(3.6e6 * heat, "energy", system)
+
+
+def run_holes_text(case: Case, system: str = "si", progress: Progress | None = None) -> str:
+    """The openings of a case with what a run of one year knows of them; its weather's if a window.
+
+    The first year of a run tells of air and heat what later ones do; moisture it does not judge.
+    """
+    from assembly_sim.solver.run import run
+
+    if not case.openings:
+        return case_holes_text(case, system)
+    year = replace(case, years=1) if case.climate.wraps else case
+    summary = typed_summary(run(year, progress=progress))
+    return case_holes_text(case, system, year_columns(summary, case, system))
 
 
 def table(rows: Sequence[Sequence[str]]) -> str:

@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 from assembly_sim.boundary.period import begin_of, moment_in_words
 from assembly_sim.report.answer import also, answer, cut, headline, what_moves_it
 from assembly_sim.report.blocks import Block, Lines, Listing, as_text, wrapped
-from assembly_sim.report.energy import LABEL, energy_blocks, energy_in_short
+from assembly_sim.report.energy import LABEL, energy_blocks, energy_in_short, heat_lines, u_line
+from assembly_sim.report.house import house_in_full, house_in_short
 from assembly_sim.report.moisture import (
     boards_block,
     checks_blocks,
@@ -22,6 +23,7 @@ from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.studies.probe import Probing
 from assembly_sim.units import show
 from assembly_sim.verdict.period import period_lines
+from assembly_sim.verdict.rules import WET
 from assembly_sim.verdict.summary import AssemblySummary, RunSummary, typed_summary
 from assembly_sim.words.figures import say
 
@@ -46,8 +48,12 @@ def short_blocks(
 ) -> Iterator[Block]:
     """The case, the answer, what decides, energy, first cautions, and where there is more."""
     yield head(result, summary)
+    yield from house_in_short(summary, system)
     for at, one in enumerate(summary.assemblies):
         yield from outcome(result, result.assemblies[at])
+        if summary.house is not None:
+            yield Lines(_title(one, system), tuple(part_in_short(summary, one, system)))
+            continue
         probing = probes[at] if probes else None
         yield Lines(_title(one, system), tuple(_answer(summary, one, system, probing)))
         energy = energy_in_short(one, system)
@@ -55,7 +61,22 @@ def short_blocks(
         indent = " " * LABEL
         yield Lines("", tuple(row for line in told for row in wrapped(line, "", indent)))
     yield Lines("Before work starts", summary.first_cautions)
-    yield Lines("", tuple(_more(summary, bool(probes) or not result.case.climate.wraps)))
+    no_probe = bool(probes) or not result.case.climate.wraps or summary.house is not None
+    yield Lines("", tuple(_more(summary, no_probe)))
+
+
+def part_in_short(summary: RunSummary, one: AssemblySummary, system: str) -> Iterator[str]:
+    """One part of a house: all that answers where it gets wet, else the first sentence; its heat.
+
+    What takes a level its weight stands in the headline, so a part that keeps dry needs no more.
+    """
+    told = [*answer(one, summary.years, system)]
+    wet = one.verdict.rank is None or one.verdict.rank >= WET or one.verdict.moving
+    yield from wrapped(" ".join(told if wet else told[:1]))
+    for other in cut(also(one, system), 1):
+        yield from wrapped(other, "- ", "  ")
+    for line in (u_line(one, system), *heat_lines(one, system)):
+        yield from wrapped(line, "", " " * LABEL)
 
 
 def _title(one: AssemblySummary, system: str) -> str:
@@ -74,7 +95,7 @@ def _answer(
 
 
 def _more(summary: RunSummary, probed: bool) -> Iterator[str]:
-    """Where there is more; probed: a probe was made, or none can be, under a window."""
+    """Where there is more; probed: a probe was made, or none can be: a window, a house."""
     yield from (line for note in summary.room_notes for line in wrapped(f"Note: {say(note)}."))
     counts = (
         f"{len(summary.assumptions)} assumptions, {len(summary.climate_notes)} notes on the "
@@ -91,6 +112,7 @@ def full_blocks(
     """All of it; what assemblies share stands once, at the end."""
     limits = result.case.thresholds
     yield head(result, summary)
+    yield from house_in_full(summary, system)
     for at, one in enumerate(summary.assemblies):
         yield from outcome(result, result.assemblies[at])
         yield from energy_blocks(one, limits, system)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from assembly_sim.boundary.carried import mass_through, streams
 from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.boundary.period import whole_years
-from assembly_sim.checks.energy import season_hours
+from assembly_sim.checks.energy import seasons_of
 from assembly_sim.checks.planes import last_year
 from assembly_sim.envelope.orientation import is_roof, is_wall
 from assembly_sim.model import Assembly, Case
@@ -149,13 +149,8 @@ def _net_incoming(result: Result, found: AssemblyResult, year: slice) -> Array:
 
 def days_of(result: Result, year: slice) -> Days:
     """The last year's seasons and calendar."""
-    limits, climate = result.case.thresholds, result.case.climate
-    heating, cooling = season_hours(
-        within(result, result.assemblies[0]).drivers,
-        result.day,
-        limits.heating_balance_temperature,
-        limits.cooling_balance_temperature,
-    )
+    climate = result.case.climate
+    heating, cooling = seasons_of(result, within(result, result.assemblies[0]))
     hours = np.arange(year.start, year.stop)
     if climate.wraps:
         clock = hours % 24

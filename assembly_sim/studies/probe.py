@@ -123,6 +123,7 @@ def probe(
     """Probe one assembly of a run, by index: some 25 further runs in `workers` threads."""
     case, assembly = result.case, result.assemblies[at].assembly
     check_weather(case)
+    check_alone(case)
     known = verdict(result, result.assemblies[at])
     if known.level is None:
         return Probing(assembly.name, None)
@@ -153,6 +154,17 @@ def check_weather(case: Case) -> None:
             f"a probe needs weather of a whole year, this is a window from {case.climate.begins}"
         )
         raise InputError(Problem(cause, "take weather of a year, or leave --probe out", case.file))
+
+
+def check_alone(case: Case) -> None:
+    """Refuse to probe a house: its assemblies cannot be run one by one in a room that stays."""
+    if case.breathes or case.more_rooms or case.ducts:
+        cause = (
+            "a probe changes one assembly by itself in a room whose air is known, and in a house "
+            "of several spaces the air follows from all of it"
+        )
+        cure = "leave --probe out; change the case instead and run it again, or compare options"
+        raise InputError(Problem(cause, cure, case.file))
 
 
 def probes(result: Result, progress: Progress | None = None) -> tuple[Probing, ...]:

@@ -21,6 +21,7 @@ from assembly_sim.verdict.summary import (
     typed_summary,
 )
 from assembly_sim.verdict.verdict import Verdict
+from assembly_sim.verdict.zone_summary import ZoneSummary
 from assembly_sim.words.checks import particulars
 from assembly_sim.words.figures import say
 
@@ -66,8 +67,19 @@ def summary_json(summary: RunSummary) -> dict[str, Any]:
         "period": plain(summary.period),
         "assumptions": [say(phrase) for phrase in summary.assumptions],
         "assemblies": [assembly_json(one) for one in summary.assemblies],
+        "house": plain(summary.house),
+        "zones": [zone_json(one) for one in summary.zones],
+        "streams": plain(summary.streams),
         "cautions": [say(caution) for caution in summary.cautions],
     }
+
+
+def zone_json(one: ZoneSummary) -> dict[str, Any]:
+    """A zone as the plain object, with whether the criterion for icings is met."""
+    found = plain(one)
+    if one.ice_dam is not None:
+        found["ice_dam"]["met"] = one.ice_dam.met
+    return dict(found)
 
 
 def assembly_json(one: AssemblySummary) -> dict[str, Any]:

@@ -48,12 +48,12 @@ def within(result: Result, found: AssemblyResult) -> AssemblyResult:
     """
     return replace(
         found,
-        paths=tuple(_cut(path, result.hours) for path in found.paths),
-        drivers=_cut(found.drivers, result.hours),
+        paths=tuple(cut_to(path, result.hours) for path in found.paths),
+        drivers=cut_to(found.drivers, result.hours),
     )
 
 
-def _cut(hourly: Any, hours: int) -> Any:
+def cut_to(hourly: Any, hours: int) -> Any:
     """A dataclass with its hourly arrays cut to `hours`; itself where nothing is longer."""
     longer = {
         field.name: getattr(hourly, field.name)[:hours]

@@ -12,6 +12,7 @@ from assembly_sim import __version__
 from assembly_sim.boundary.forcing import forcing_notes
 from assembly_sim.boundary.period import USUAL_YEAR, whole_years
 from assembly_sim.boundary.room_state import room_year
+from assembly_sim.boundary.room_temperature import of_room
 from assembly_sim.checks.energy import Energy, energy
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import has_year, last_year
@@ -19,11 +20,15 @@ from assembly_sim.envelope.airways import describe_leak
 from assembly_sim.envelope.paths import defect_shares
 from assembly_sim.envelope.resistances import drawn_u_value, material_on_path, steady_layers
 from assembly_sim.hand.summary import SteadySummary, steady_summary
+from assembly_sim.model import Case
 from assembly_sim.solver.result import AssemblyResult, Outcome, Result
 from assembly_sim.verdict.cautions import cautions, first_cautions
 from assembly_sim.verdict.evidence import Evidence, evidence, findings, within
+from assembly_sim.verdict.house_summary import HouseSummary, spaces_of
 from assembly_sim.verdict.period import Period, period_of, stated_of_weather
+from assembly_sim.verdict.stream_summary import StreamSummary
 from assembly_sim.verdict.verdict import Verdict, judge
+from assembly_sim.verdict.zone_summary import ZoneSummary
 
 
 @dataclass(frozen=True)
@@ -79,12 +84,16 @@ class AssemblySummary:
     window_energy: that of a window that holds no whole year, seasons by its own days; has_year:
     whether counts are of a whole year, not of the run.
 
-    u_value W/(m2 K), with its defects; as drawn: without them, None where there is none;
-    defects: their paths and shares of the area. Surface resistances m2K/W, inside and outside; the
-    errors are the largest of its paths.
+    inside, outside: the spaces it lies between; faces_room: whether inside is a room, so that its
+    heat is lost from one. u_value W/(m2 K), with its defects; as drawn: without them, None where
+    there is none; defects: their paths and shares of the area. Surface resistances m2K/W, inside
+    and outside; the errors are the largest of its paths.
     """
 
     name: str
+    inside: str
+    outside: str
+    faces_room: bool
     area_m2: float
     u_value_w_m2k: float
     u_value_as_drawn_w_m2k: float | None
@@ -114,6 +123,7 @@ class RunSummary:
     assumptions and climate_notes may hold quantities in marks (`units.marked`); room_notes: what
     was held back of the room's humidity, at the head of climate_notes as well; first_cautions:
     those that come before all others, a line each; all of them are in cautions too, at length.
+    house, zones and streams: of a case that is more than assemblies in one room.
     """
 
     version: str
@@ -128,11 +138,15 @@ class RunSummary:
     assemblies: tuple[AssemblySummary, ...]
     cautions: tuple[str, ...]
     first_cautions: tuple[str, ...]
+    house: HouseSummary | None = None
+    zones: tuple[ZoneSummary, ...] = ()
+    streams: tuple[StreamSummary, ...] = ()
 
 
 def typed_summary(result: Result) -> RunSummary:
     """The whole summary of a run."""
-    case, room = result.case, room_year(result.case).notes
+    case, room = result.case, room_notes(result.case)
+    spaces = spaces_of(result)
     return RunSummary(
         version=__version__,
         inputs_sha256=result.provenance.get("inputs_sha256"),
@@ -146,6 +160,20 @@ def typed_summary(result: Result) -> RunSummary:
         assemblies=tuple(typed_assembly(result, found) for found in result.assemblies),
         cautions=cautions(case),
         first_cautions=first_cautions(case),
+        house=spaces.house,
+        zones=spaces.zones,
+        streams=spaces.streams,
+    )
+
+
+def room_notes(case: Case) -> tuple[str, ...]:
+    """What was held back of the rooms' humidity; the room's name where there are several."""
+    if not case.more_rooms:
+        return room_year(case).notes
+    return tuple(
+        f"{room.name}: {note}"
+        for room in case.rooms
+        for note in room_year(of_room(case, room.name)).notes
     )
 
 
@@ -155,10 +183,15 @@ def assumptions(result: Result) -> tuple[str, ...]:
     What concerns one assembly alone begins with its name.
     """
     case = result.case
+    zones = {zone.name for zone in case.zones}
     own = [
         *stated_of_weather(case),
         *(f"{one.name}: {note}" for one in case.assemblies for note in forcing_notes(case, one)),
-        *(f"{one.name}: {describe_leak(one)}" for one in case.assemblies if one.leak is not None),
+        *(
+            f"{one.name}: {describe_leak(one, one.inside in zones)}"
+            for one in case.assemblies
+            if one.leak is not None
+        ),
     ]
     return once(own, [one.name for one in case.assemblies])
 
@@ -196,6 +229,9 @@ def typed_assembly(result: Result, found: AssemblyResult) -> AssemblySummary:
     past = defect_shares(found.assembly)
     return AssemblySummary(
         name=found.assembly.name,
+        inside=found.assembly.inside,
+        outside=found.assembly.outside,
+        faces_room=found.assembly.inside in {room.name for room in result.case.rooms},
         area_m2=found.assembly.area,
         u_value_w_m2k=found.u_value,
         u_value_as_drawn_w_m2k=drawn_u_value(found.assembly) if past else None,

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from assembly_sim.verdict.rules import PAST
 from assembly_sim.words.checks import reason
 from assembly_sim.words.figures import figure, limit_figure
+from assembly_sim.words.spaces import some, the
 
 if TYPE_CHECKING:
+    from assembly_sim.verdict.house_air import HouseAir
     from assembly_sim.verdict.rules import Judged
     from assembly_sim.verdict.verdict import LeakTested, Moving, Verdict
     from assembly_sim.verdict.withheld import Withheld
@@ -84,36 +87,109 @@ def _moving(one: Moving, system: str) -> str:
     )
 
 
+def qualifier(verdict: Verdict) -> str:
+    """What takes a level its weight: the air that was not computed, or that dries; or nothing."""
+    air = verdict.air
+    if air.house is not None and air.house.zone:
+        return _beneath_zone(air, air.house) or _dried(verdict)
+    if air.diffusion_only:
+        by = ": openings pass it by" if air.house is not None and air.house.passed_by else ""
+        return f", by diffusion only{by}"
+    if air.leak is not None and air.past_defects:
+        return ", leak of room air tested at defects alone"
+    if air.leak is not None and not air.room_air_mixes:
+        return ", leak of room air not tested"
+    return _dried(verdict)
+
+
+def _beneath_zone(air: LeakTested, house: HouseAir) -> str:
+    """Of an assembly at a zone: whether its air brings the rooms' leaks, and gets where it wets."""
+    if not house.reached:
+        return f", as described no room air comes into {the(house.inside)}"
+    if house.bare or air.room_air_mixes:
+        return ""
+    if air.leak is None:
+        return f", by diffusion alone from {the(house.inside)}"
+    if air.past_defects:
+        return f", leak of {house.inside} air tested at defects alone"
+    return f", leak of {house.inside} air not tested"
+
+
+def _dried(verdict: Verdict) -> str:
+    dried = verdict.air.net_drying and (verdict.rank or 0) < PAST
+    return ", while its leak dries it" if dried else ""
+
+
 def leak(air: LeakTested, system: str = "si") -> str:
     """The air that a verdict rests on, and whether it can wet or dries more."""
     if air.diffusion_only:
-        return "diffusion only: computed without any air leak, as the case asks"
+        return "; ".join([_without_leak(air), *beside_leak(air, system)])
     parts = [*_leak(air, system)] if air.leak else []
     if air.through:
         flow = limit_figure(abs(air.through), "air flow per area", system)
         parts.append(f"{flow} through the layers, {'outward' if air.through > 0.0 else 'inward'}")
-    return "; ".join(parts)
+    return "; ".join([*parts, *beside_leak(air, system)])
+
+
+def _without_leak(air: LeakTested) -> str:
+    if air.house is not None and air.house.zone:
+        return "computed without any air leak through its layers, as the case asks"
+    return "diffusion only: computed without any air leak, as the case asks"
+
+
+def beside_leak(air: LeakTested, system: str = "si") -> list[str]:
+    """In a house: room air in the zone it looks into, and the openings that pass it by."""
+    house, parts = air.house, []
+    if house is None:
+        return []
+    if house.zone and house.reached:
+        flow = figure(house.room_air, "air flow", system)
+        parts.append(
+            f"the air of {the(house.inside)} that it faces is computed with it: {flow} of the "
+            f"rooms' air came in there in the mean of {house.span}"
+        )
+    elif house.zone:
+        parts.append(
+            f"as described no room air comes into {the(house.inside)} that it faces, so none "
+            "wets it: with a leak from the rooms it may get wetter than this"
+        )
+    if house.passed_by and not house.zone:
+        pass_it = "openings pass it by" if len(house.passed_by) > 1 else "an opening passes it by"
+        parts.append(f"{pass_it} ({some(house.passed_by)})")
+    return parts
+
+
+def _pressures(air: LeakTested, system: str) -> str:
+    """What drives a leak: a stated height, or in a house the balance of its air."""
+    assert air.leak is not None
+    if air.house is not None:
+        return "under the pressures that the house's air takes"
+    above = air.leak.height_above_neutral_level
+    height = limit_figure(abs(above), "height", system)
+    return f"{height} {'below' if above < 0.0 else 'above'} the neutral level"
 
 
 def _leak(air: LeakTested, system: str) -> list[str]:
     assert air.leak is not None
     flow = limit_figure(air.leak.flow, "air flow per area", system)
-    above = air.leak.height_above_neutral_level
-    height = limit_figure(abs(above), "height", system)
-    side = "below" if above < 0.0 else "above"
     pressure = figure(air.leak.reference_pressure, "leak pressure")
-    parts = [f"with an air leak of {flow} at {pressure}, {height} {side} the neutral level"]
+    parts = [f"with an air leak of {flow} at {pressure}, {_pressures(air, system)}"]
+    zone = air.house is not None and air.house.zone
+    what = f"{air.house.inside} air" if air.house is not None and zone else "room air"
+    bare = air.house is not None and zone and air.house.bare
     if not air.meets_cavity:
-        return [*parts, "it finds no cavity to mix in, so it wets nothing here and is not tested"]
+        if not bare:
+            parts.append("it finds no cavity to mix in, so it wets nothing here and is not tested")
+        return parts
     if air.past_defects:
         gaps = ", ".join(air.past_defects)
         parts.append(
-            "room air that leaks out finds a cavity to mix in only where the insulation is not as "
+            f"{what} that leaks out finds a cavity to mix in only where the insulation is not as "
             f"drawn ({gaps}), which gets more than computed where all of it gathers there"
         )
-    elif not air.room_air_mixes:
+    elif not air.room_air_mixes and not bare:
         parts.append(
-            "room air that leaks out finds no cavity to mix in, so it wets nothing here and is "
+            f"{what} that leaks out finds no cavity to mix in, so it wets nothing here and is "
             "not tested"
         )
     if air.net_drying:

@@ -36,6 +36,7 @@ from assembly_sim.model import AirLeak
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.verdict import told
 from assembly_sim.verdict.evidence import Evidence, evidence, findings, within
+from assembly_sim.verdict.house_air import HouseAir, house_air
 from assembly_sim.verdict.rules import LEVELS, Judged, judged_findings
 from assembly_sim.verdict.withheld import Withheld, why_withheld
 
@@ -64,7 +65,8 @@ class LeakTested:
     room_air_mixes: whether room air that leaks out can, which wets most; past_defects: the paths
     past a defect in which alone it can, where it cannot as drawn; net_drying:
     kg/m2 that it carried off in the last year beyond what it brought, 0 where it did not;
-    through: air through the layers, m3/(s m2), positive outward; span: what net_drying is of.
+    through: air through the layers, m3/(s m2), positive outward; span: what net_drying is of;
+    house: the air around it, where that of the spaces is balanced.
     """
 
     leak: AirLeak | None
@@ -74,6 +76,7 @@ class LeakTested:
     through: float = 0.0
     span: str = "the last year"
     past_defects: tuple[str, ...] = ()
+    house: HouseAir | None = None
 
     @property
     def diffusion_only(self) -> bool:
@@ -208,12 +211,13 @@ def still_moving(result: Result, found: AssemblyResult) -> tuple[Moving, ...]:
 def leak_tested(result: Result, found: AssemblyResult) -> LeakTested:
     """The air that a result rests on, and whether it can wet or dries more."""
     assembly = found.assembly
+    house = house_air(result, assembly)
     if assembly.leak is None:
-        return LeakTested(None, through=assembly.air_through)
+        return LeakTested(None, through=assembly.air_through, house=house)
     meets, mixes = meets_cavity(assembly), airways(assembly).outward is not None
     net = _net_drying(result, found) if meets else 0.0
     span, past = last_span(result), mixes_past_defects(assembly)
-    return LeakTested(assembly.leak, meets, mixes, net, assembly.air_through, span, past)
+    return LeakTested(assembly.leak, meets, mixes, net, assembly.air_through, span, past, house)
 
 
 def _net_drying(result: Result, found: AssemblyResult) -> float:

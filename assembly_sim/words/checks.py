@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.mould import HORIZON
 from assembly_sim.words.figures import against, figure, limit_figure, say
+from assembly_sim.words.spaces import the
 
 Numbers = Mapping[str, float]
 
@@ -18,7 +19,7 @@ class Telling:
     """How a check is told.
 
     kind: how its value and limit are written; title: its name in lists, of the system of units;
-    sentence: with {value} and {limit}; bound: what its limit is called.
+    sentence: with {value}, {limit} and {towards}; bound: what its limit is called.
     """
 
     kind: str
@@ -59,7 +60,7 @@ TELLINGS: dict[str, Telling] = {
         "hours", "{value} of condensation risk in a year (limit {limit})"
     ),
     "months of humid surface": Telling(
-        "months", "{value} of the last year with a humid surface towards the room"
+        "months", "{value} of the last year with a humid surface towards {towards}"
     ),
     "hours below 0 degC": Telling(
         "hours",
@@ -72,7 +73,7 @@ TELLINGS: dict[str, Telling] = {
         "metal would be wet for {value} of the last year (limit of corrosion class tau3 {limit})",
     ),
     "surface condensation": Telling(
-        "hours", "{value} of the last year with dew on the surface towards the room"
+        "hours", "{value} of the last year with dew on the surface towards {towards}"
     ),
     "coldest hour of the surface": Telling("degrees Celsius", "the surface is as cold as {value}"),
     "surface temperature factor": Telling(
@@ -141,6 +142,7 @@ def sentence(finding: Finding, system: str = "si") -> str:
     told = {
         "bound": "wet from" if dict(finding.counts).get("tender", 1.0) else "runs off from",
         "verb": "falls" if (finding.value or 0.0) < 0.0 else "rises",
+        "towards": the(finding.towards),
     }
     if finding.check == "trend of water":
         value = value.removeprefix("-")

@@ -116,6 +116,12 @@ def _air_flow(value: float, system: str) -> Written:
     return number, _significant(number, 3 if system == "si" else 2), unit
 
 
+def _stream(value: float, system: str) -> Written:
+    """Air between spaces: two digits, and whole litres or cubic feet from ten on."""
+    number, unit = convert(value, "air flow", system)
+    return number, min(2, _significant(number, 2)), unit
+
+
 def _resistance(value: float, system: str) -> Written:
     number, unit = convert(value, "resistance", system)
     return number, 1 if number < 9.95 or system == "si" else 0, unit
@@ -137,6 +143,7 @@ WRITERS: dict[str, Writer] = {
     "energy": _energy,
     "length": _length,
     "air flow per area": _air_flow,
+    "air flow": _stream,
     "resistance": _resistance,
     "height": lambda value, system: (
         (value, 1, "m") if system == "si" else (value / 0.3048, 0, "ft")

@@ -21,7 +21,10 @@ from assembly_sim.words.figures import say
 from tests import synthetic
 from tests.checks import made
 
-TOP = "schema version inputs_sha256 climate years period assumptions assemblies cautions"
+TOP = (
+    "schema version inputs_sha256 climate years period assumptions assemblies cautions "
+    "house zones streams"
+)
 ASSEMBLY = """name area_m2 u_value_w_m2k annual_heat_loss_kwh_m2 annual_heat_gain_kwh_m2
     heating_season_loss_kwh_m2 cooling_season_gain_kwh_m2 peak_loss_w_m2 peak_gain_w_m2
     heat_balance_error moisture_balance_error state_defect converged outcome planes verdict

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import fields, replace
 from functools import partial
@@ -18,12 +18,20 @@ from assembly_sim.envelope.resistances import path_shares
 from assembly_sim.files.output import whole_file
 from assembly_sim.files.result.hourly import common_hours
 from assembly_sim.model import Case
-from assembly_sim.solver.result import AssemblyResult, PathResult, Result
+from assembly_sim.physics.airflow import REFERENCE_DENSITY
+from assembly_sim.solver.result import (
+    AssemblyResult,
+    PathResult,
+    Result,
+    StreamResult,
+    ZoneResult,
+)
 from assembly_sim.units import in_unit
 
 Columns = dict[str, NDArray[np.generic]]
 ColumnsOf = Callable[[slice], Columns]
 ROWS_AT_ONCE = 4000
+POUND = 0.45359237  # kg
 HOUR_ENDS = "hour that ends"
 # Units of columns, SI and IP: fixed, whatever the size of the numbers.
 UNITS = {
@@ -34,11 +42,16 @@ UNITS = {
     "areal mass": ("kg/m2", "lb/ft2"),
     "film": ("g/m2", "oz/ft2"),
     "fraction": ("%", "%"),
+    "water": ("kg", "lb"),
+    "power": ("W", "Btu/h"),
+    "air flow": ("L/s", "cfm"),
 }
 
 
 def write_csv(result: Result, folder: str | Path, system: str = "si") -> tuple[Path, ...]:
-    """Write fluxes of each assembly and planes of each of its paths; return the files.
+    """Write fluxes of each assembly, planes of each of its paths, a house's spaces and air.
+
+    Returns the files.
 
     All of them appear together at the end. Raises OSError where they cannot be written.
     """
@@ -62,6 +75,19 @@ def _tables(result: Result, system: str) -> Iterator[tuple[str, ColumnsOf]]:
         yield next(names), partial(_fluxes_of, assembly, system)
         for path in assembly.paths:
             yield next(names), partial(_planes_of, path, system)
+    own = iter(_names_of_spaces(result.case))
+    for zone in result.zones:
+        yield next(own), partial(_zone_of, zone, system)
+    if result.streams:
+        yield next(own), partial(_streams_of, result, system)
+
+
+def _zone_of(zone: ZoneResult, system: str, span: slice) -> Columns:
+    return zone_columns(_cut(zone, span), system)
+
+
+def _streams_of(result: Result, system: str, span: slice) -> Columns:
+    return stream_columns([_cut(one, span) for one in result.streams], system)
 
 
 def _fluxes_of(assembly: AssemblyResult, system: str, span: slice) -> Columns:
@@ -85,8 +111,18 @@ def _cut(hourly: Any, span: slice) -> Any:
 
 
 def table_names(case: Case) -> list[str]:
-    """Names of the files of a case: for each assembly its fluxes, then its paths' planes."""
-    return _names({assembly.name: list(path_shares(assembly)) for assembly in case.assemblies})
+    """Names of the files of a case: for each assembly its fluxes, then its paths' planes.
+
+    Of a house each zone and all air between its spaces besides.
+    """
+    own = _names({assembly.name: list(path_shares(assembly)) for assembly in case.assemblies})
+    return own + _names_of_spaces(case)
+
+
+def _names_of_spaces(case: Case) -> list[str]:
+    zones = enumerate(case.zones, start=1)
+    air = ["streams.csv"] if case.breathes else []
+    return [*(f"zone_{number}_{_file_word(zone.name)}.csv" for number, zone in zones), *air]
 
 
 def _names(assemblies: Mapping[str, list[str]]) -> list[str]:
@@ -145,11 +181,36 @@ def planes(path: PathResult, system: str = "si") -> Columns:
     return table
 
 
+def zone_columns(zone: ZoneResult, system: str = "si") -> Columns:
+    """Hourly air of a zone, the heat given off in it, and the fog it holds."""
+    rows: tuple[tuple[str, str, NDArray[np.floating]], ...] = (
+        ("air temperature", "temperature", zone.temperature),
+        ("radiant temperature", "temperature", zone.radiant_temperature),
+        ("vapour pressure", "pressure", zone.vapour_pressure),
+        ("relative humidity", "fraction", zone.relative_humidity),
+        ("fog", "water", zone.free_water),
+        ("heat from ducts", "power", zone.duct_heat),
+        ("other heat given off", "power", zone.heat_gain),
+    )
+    return dict(_column(name, kind, values, system) for name, kind, values in rows)
+
+
+def stream_columns(streams: Sequence[StreamResult], system: str = "si") -> Columns:
+    """Hourly air between spaces, positive from the first to the second: dry air of 1.2 kg/m3."""
+    table: Columns = {}
+    for number, one in enumerate(streams, start=1):
+        name = f"{number} {one.name}, {one.inside} to {one.outside}"
+        table |= [_column(name, "air flow", one.flow / REFERENCE_DENSITY, system)]
+    return table
+
+
 def _column(
     name: str, kind: str, values: NDArray[np.floating], system: str
 ) -> tuple[str, NDArray[np.float64]]:
     """A column with its unit in its name, in the units of a system."""
     unit = UNITS[kind][("si", "ip").index(system)]
+    if kind == "water":
+        return f"{name} ({unit})", np.asarray(values) / (1.0 if unit == "kg" else POUND)
     return f"{name} ({unit})", in_unit(values, "areal mass" if kind == "film" else kind, unit)
 
 

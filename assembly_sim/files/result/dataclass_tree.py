@@ -17,15 +17,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim import model
+from assembly_sim.model import opening
 from assembly_sim.solver import result as results
 
 CLASSES: dict[str, type] = {
     name: kind
-    for source in (model, results)
+    for source in (model, opening, results)
     for name, kind in vars(source).items()
     if dataclasses.is_dataclass(kind) and isinstance(kind, type)
 }
-SINGULAR = {"assemblies": "assembly", "paths": "path"}
+SINGULAR = {"assemblies": "assembly", "paths": "path", "zones": "zone", "streams": "stream"}
 
 
 @dataclasses.dataclass(frozen=True)

@@ -60,6 +60,20 @@ ARRAYS: dict[str, Entry] = {
         HOUR, FLOW, f"vapour that air carries, by the same account, {OUTWARD}", MEAN
     ),
     "PathResult.drained": Entry(HOUR, FLOW, "water that drained away at the planes", MEAN),
+    "ZoneResult.temperature": Entry(HOUR, "K", "air temperature", MEAN, "air_temperature"),
+    "ZoneResult.vapour_pressure": Entry(
+        HOUR, "Pa", "vapour pressure", MEAN, "water_vapor_partial_pressure_in_air"
+    ),
+    "ZoneResult.relative_humidity": Entry(
+        HOUR, "1", "relative humidity over liquid water", MEAN, "relative_humidity"
+    ),
+    "ZoneResult.radiant_temperature": Entry(
+        HOUR, "K", "temperature at which the faces of the zone meet by radiation", MEAN
+    ),
+    "ZoneResult.free_water": Entry(HOUR, "kg", "fog in the zone's air and what it left", END),
+    "ZoneResult.heat_gain": Entry(HOUR, "W", "heat given off in the zone", MEAN),
+    "ZoneResult.duct_heat": Entry(HOUR, "W", "heat that ducts conduct into the zone", MEAN),
+    "StreamResult.flow": Entry(HOUR, "kg s-1", f"dry air between two spaces, {OUTWARD}", MEAN),
     "Drivers.outdoor_temperature": Entry(
         HOUR, "K", "outdoor air temperature", END, "air_temperature"
     ),

@@ -12,14 +12,19 @@ from assembly_sim.checks.planes import face_planes
 from assembly_sim.checks.wood import each_board
 from assembly_sim.model import Assembly, Thresholds
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
-from assembly_sim.verdict.evidence import within
+from assembly_sim.verdict.evidence import cut_to, within
 
 Array = NDArray[np.float64]
 
 
 def common_hours(result: Result) -> Result:
     """Return a result whose arrays all hold `result.hours` hours, also where one path stopped."""
-    return replace(result, assemblies=tuple(_cut(result, each) for each in result.assemblies))
+    return replace(
+        result,
+        assemblies=tuple(_cut(result, each) for each in result.assemblies),
+        zones=tuple(cut_to(one, result.hours) for one in result.zones),
+        streams=tuple(cut_to(one, result.hours) for one in result.streams),
+    )
 
 
 def _cut(result: Result, assembly: AssemblyResult) -> AssemblyResult:

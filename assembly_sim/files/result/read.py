@@ -176,6 +176,8 @@ def _owners(result: Result) -> Iterator[tuple[Any, dict[str, int]]]:
         yield assembly.drivers, {}
         for path in assembly.paths:
             yield path, {"plane": len(path.planes), "layer": _layers(assembly)}
+    for own in (*result.zones, *result.streams):
+        yield own, {}
 
 
 def _layers(assembly: AssemblyResult) -> int:

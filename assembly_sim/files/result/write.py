@@ -2,9 +2,10 @@
 
 Every dimension has a dimension scale, because a file where some have and some lack one cannot be
 opened by h5netcdf at all. Groups: `case/climate` (the weather used), `assembly_1/path_1` and so on
-(hourly planes and layer totals), `assembly_1/drivers`. The dataset `case_text` is the user's file,
-`description` the resolved case and all else that is no array (as JSON), `materials` what the layers
-are made of (as JSON). A file is written once, whole or not at all.
+(hourly planes and layer totals), `assembly_1/drivers`, of a house `zone_1` and `stream_1`. The
+dataset `case_text` is the user's file, `description` the resolved case and all else that is no
+array (as JSON), `materials` what the layers are made of (as JSON). A file is written once, whole or
+not at all.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ from assembly_sim.files.result.dataclass_tree import Packed, pack
 from assembly_sim.files.result.entries import ARRAYS, CHECKS, PROFILES, Entry
 from assembly_sim.files.result.hourly import common_hours, hourly_check
 from assembly_sim.files.result.read import FORMAT, FORMAT_VERSION, read_hdf5
-from assembly_sim.solver.result import AssemblyResult, PathResult, Result
+from assembly_sim.solver.result import AssemblyResult, PathResult, Result, ZoneResult
 
 __all__ = ["read_hdf5", "write_hdf5"]
 
@@ -69,6 +70,11 @@ def _write_parts(file: h5py.File, result: Result, packed: Packed) -> Iterator[No
                 found = hourly_check(name, assembly.assembly, path, result.case.thresholds)
                 _write_array(file, place, found, entry)
                 yield
+    for number, zone in enumerate(result.zones, start=1):
+        _describe_zone(file.require_group(f"zone_{number}"), zone)
+    for number, stream in enumerate(result.streams, start=1):
+        names = {name: getattr(stream, name) for name in ("kind", "inside", "outside")}
+        file.require_group(f"stream_{number}").attrs.update(names, long_name=stream.name)
 
 
 def versions() -> dict[str, str]:
@@ -177,6 +183,15 @@ def _scale(group: h5py.Group, dimension: str, size: int) -> h5py.Dataset:
         home[dimension].attrs["long_name"] = f"{dimension} counted from 0, outside to inside"
         home[dimension].make_scale(dimension)
     return home[dimension]
+
+
+def _describe_zone(group: h5py.Group, zone: ZoneResult) -> None:
+    group.attrs.update(
+        long_name=zone.zone.name,
+        heat_balance_error=zone.heat_balance_error,
+        moisture_balance_error=zone.moisture_balance_error,
+        air_balance_error=zone.air_balance_error,
+    )
 
 
 def _describe_assembly(group: h5py.Group, assembly: AssemblyResult) -> None:

@@ -23,6 +23,7 @@ from assembly_sim.studies.ranking import Savings, by_payback, is_bad, stays
 from assembly_sim.verdict import told
 from assembly_sim.verdict.rules import LEVELS, PAST, Judged
 from assembly_sim.verdict.summary import AssemblySummary
+from assembly_sim.verdict.verdict import Verdict
 from assembly_sim.words.checks import distance, place_and_path, title, value_and_limit, when
 from assembly_sim.words.figures import figure
 
@@ -132,6 +133,12 @@ def moisture_in_short(one: MoistureChange) -> str:
     return f"{one.part}: {level(one.rank)}, {', '.join(both) or 'as it was found'}"
 
 
+def untested(verdict: Verdict) -> bool:
+    """Whether no air leak was computed, or no room air comes into the zone that it looks into."""
+    house = verdict.air.house
+    return verdict.air.diffusion_only or (house is not None and house.zone and not house.reached)
+
+
 def decided(summary: AssemblySummary, system: str) -> str:
     """What decides, with its place, year and distance to the limit; why there is no verdict."""
     verdict = summary.verdict
@@ -139,7 +146,7 @@ def decided(summary: AssemblySummary, system: str) -> str:
         return f" ({'; '.join(told.withheld(why) for why in verdict.withheld)})"
     gap = distance(verdict.finding, system)
     time = when(verdict.finding)
-    air = ", by diffusion only" if verdict.air.diffusion_only else ""
+    air = told.qualifier(verdict) if untested(verdict) else ""
     parts = (title(verdict.finding, system), f"at {place_and_path(verdict.finding)}", gap)
     return f"{air} ({', '.join(filter(None, (' '.join(parts[:2]), parts[2], time)))})"
 
