@@ -13,13 +13,16 @@ through framing does not cancel a loss beside it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.boundary.drivers import Drivers
+from assembly_sim.boundary.stamps import start_hour
 from assembly_sim.checks.planes import hour_means, last_year
+from assembly_sim.model import Case
+from assembly_sim.model.assembly import OUTDOORS
 from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
 from assembly_sim.solver.result import AssemblyResult, Result
 
@@ -97,15 +100,31 @@ def season_hours(
     return (daily < heating_below)[which], (daily > cooling_above)[which]
 
 
-def energy(result: Result, found: AssemblyResult) -> Energy:
-    """The last year's losses, gains and peaks of one assembly (see `Energy`)."""
-    limits = result.case.thresholds
-    heating, cooling = season_hours(
-        found.drivers,
+def seasons_of(result: Result, found: AssemblyResult) -> tuple[Hours, Hours]:
+    """Hours of the heating and of the cooling season, (hours,) each, for one assembly of a run.
+
+    By outdoor air also where the assembly itself faces a zone or another room.
+    """
+    limits, drivers = result.case.thresholds, found.drivers
+    if found.assembly.outside != OUTDOORS:
+        outdoors = states(result.case, result.case.climate.temperature, result.hours)
+        drivers = replace(drivers, outdoor_temperature=outdoors)
+    return season_hours(
+        drivers,
         result.day,
         limits.heating_balance_temperature,
         limits.cooling_balance_temperature,
     )
+
+
+def states(case: Case, state: Array, hours: int) -> Array:
+    """States of the weather at the ends of the run's hours, (hours,)."""
+    return np.resize(np.roll(state, -start_hour(case)), hours)
+
+
+def energy(result: Result, found: AssemblyResult) -> Energy:
+    """The last year's losses, gains and peaks of one assembly (see `Energy`)."""
+    heating, cooling = seasons_of(result, found)
     year = np.zeros(len(result.day), dtype=bool)
     year[last_year(result)] = True
     loss, gain = one_way(found, 1.0), one_way(found, -1.0)
