@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from assembly_sim.changes import Times, WinterHumidity, applied
 from assembly_sim.changes.opening_size import all_sized
+from assembly_sim.errors import InputError
 from assembly_sim.model import Case, Opening
-from assembly_sim.model.ranges import RANGES
 from assembly_sim.studies.moisture_change import rank_of
 from assembly_sim.studies.option_year import HouseYear
 from assembly_sim.studies.part import Marched
@@ -50,22 +50,22 @@ def variants(case: Case) -> dict[str, Case]:
 
 
 def leaks_times(case: Case, factor: float) -> Case | None:
-    """The case with every leak times a factor; None where no leak is so large.
+    """The case with every leak times a factor; None where no leak or opening is so large.
 
     Openings of a room are leaks, in whatever words they are told; vents of an attic are built to
     their size and stay as they are.
     """
     leaky = [one for one in case.assemblies if one.leak is not None]
-    most = RANGES["leak flow"].high
-    if any(one.leak and one.leak.flow * factor > most for one in leaky):
-        return None
     sized = all_sized(case)
     holes = [one.name for one in sized.openings if is_leak(one, sized)]
-    return applied(
-        sized,
+    changes = (
         *(Times(("assembly", one.name, "leak"), factor) for one in leaky),
         *(Times(("opening", name, "size"), factor) for name in holes),
     )
+    try:
+        return applied(sized, *changes)
+    except InputError:  # no opening is so large
+        return None
 
 
 def is_leak(opening: Opening, case: Case) -> bool:

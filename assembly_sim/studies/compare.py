@@ -225,7 +225,7 @@ def _option(
 
 
 def tightens(case: Case, found: Case) -> bool:
-    """Whether any leak of the rooms is smaller than as found: fires and boilers then feel it."""
+    """Whether any leak is smaller than as found, vents aside: fires and boilers then feel it."""
     before, after = _leaks(found), _leaks(case)
     return any(after.get(name, 0.0) < (1.0 - 1e-9) * flow for name, flow in before.items())
 
