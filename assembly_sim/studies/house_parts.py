@@ -72,17 +72,13 @@ def _beyond(
     ways = [*_slopes(result, year, zones, known), *_vents(result, year, zones, air)]
     from_rooms = [part for part in parts if part.beyond]
     nothing = np.zeros(year.stop - year.start)
-    conducted, moved = (
-        sum((getattr(one, stream) for one in from_rooms), nothing)
-        - sum((getattr(one, stream) for one in ways), nothing)
-        for stream in ("conducted", "carried")
+    came, left = (
+        sum((one.conducted + one.carried for one in some), nothing) for some in (from_rooms, ways)
     )
-    return (*ways, Part(HELD, 0.0, "storage", conducted, moved, kind="held"))
+    return (*ways, Part(HELD, 0.0, "storage", came - left, nothing, kind="held"))
 
 
-def _slopes(
-    result: Result, year: slice, zones: set[str], known: dict[str, Part]
-) -> Iterator[Part]:
+def _slopes(result: Result, year: slice, zones: set[str], known: dict[str, Part]) -> Iterator[Part]:
     """What assemblies between a zone and outdoors take from it, with their leaks.
 
     Those between two zones are told too, without heat: both sides are beyond the rooms.
@@ -111,9 +107,7 @@ def _whole(found: AssemblyResult, name: str, year: slice) -> Array:
     return found.assembly.area * np.sum(paths, axis=0)
 
 
-def _vents(
-    result: Result, year: slice, zones: set[str], air: dict[str, Array]
-) -> Iterator[Part]:
+def _vents(result: Result, year: slice, zones: set[str], air: dict[str, Array]) -> Iterator[Part]:
     """What air takes out of a zone to outdoors by its vents; then what is given off there."""
     for stream in result.streams:
         ends = {stream.inside, stream.outside}
@@ -122,7 +116,13 @@ def _vents(
             heat = carried(stream, zone, air, result.hours)[1][year]
             nothing = np.zeros(len(heat))
             yield Part(
-                stream.name, 0.0, VENTS, nothing, heat, kind=stream.kind, beyond=zone,
+                stream.name,
+                0.0,
+                VENTS,
+                nothing,
+                heat,
+                kind=stream.kind,
+                beyond=zone,
                 opening=stream.opening,
             )
     for one in result.zones:

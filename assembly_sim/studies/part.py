@@ -24,8 +24,8 @@ class Part:
 
     area: m2, 0 of what has none; leaves: what it leaves by, in a word of the trade; resistance:
     m2K/W, with surfaces, None of what has none; summary: that of its assembly, with the verdict.
-    kind: as of `checks.house.Way`; beyond: the zone it leads to, '' where that is outdoors; opening:
-    with its size, of an opening alone.
+    kind: as of `checks.house.Way`; beyond: the zone it leads to, '' where that is outdoors;
+    opening: with its size, of an opening alone.
     """
 
     name: str
