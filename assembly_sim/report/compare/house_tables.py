@@ -189,7 +189,7 @@ def openings_table(found: Compared, system: str) -> Iterator[Block]:
             )
         )
     head = ("openings as found", "to", "round hole", "heat a year", "money", "  who seals it")
-    yield Table(head, tuple(rows), (-NAME, -10, 11, 12, 9, -31))
+    yield Table(head, tuple(rows), (-NAME, -9, 11, 12, 9, -31))
     yield Lines(
         "",
         (
