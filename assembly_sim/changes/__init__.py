@@ -14,6 +14,8 @@ one as it is. Numbers are SI. The list is closed:
 | `Seal(assembly, share)` | closes a share of the air leak |
 | `SealOpening(opening, share)` | closes a share of an opening; the others keep their sizes |
 | `SealBetween(one, other, share)` | closes a share of every opening between two spaces |
+| `DuctsIndoors(ducts)` | ducts moved from a zone into the rooms |
+| `RemoveFan(fan)` | takes a fan out |
 | `WinterHumidity(points)` | a room damper in winter by points of humidity |
 
 A path names a field as the case file does, `assembly."North roof".layer."foam".thickness` or
@@ -21,6 +23,7 @@ A path names a field as the case file does, `assembly."North roof".layer."foam".
 name.
 """
 
+from assembly_sim.changes.ducts import DuctsIndoors, RemoveFan
 from assembly_sim.changes.field import Set, Times
 from assembly_sim.changes.layers import AddLayer, ChangeSheet, FillCavity, RemoveLayer
 from assembly_sim.changes.leak import Seal, SealBetween, SealOpening
@@ -38,6 +41,8 @@ Change = (
     | Seal
     | SealOpening
     | SealBetween
+    | DuctsIndoors
+    | RemoveFan
     | WinterHumidity
 )
 
@@ -45,7 +50,9 @@ __all__ = [
     "AddLayer",
     "Change",
     "ChangeSheet",
+    "DuctsIndoors",
     "FillCavity",
+    "RemoveFan",
     "RemoveLayer",
     "Seal",
     "SealBetween",

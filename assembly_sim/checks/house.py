@@ -103,8 +103,22 @@ def _of_assembly(result: Result, found: AssemblyResult, rooms: set[str]) -> Iter
         yield Way(one.name, "assembly", one.inside, one.outside, conducted, carried, one.area)
     if one.outside in rooms:
         conducted = -mean("heat_flux_outdoors")
-        nothing = np.zeros(hours)
-        yield Way(one.name, "assembly", one.outside, one.inside, conducted, nothing, one.area)
+        left = mean("leak_heat")
+        moved = _leak_of_outer_room(result, found, left)
+        yield Way(one.name, "assembly", one.outside, one.inside, conducted, moved, one.area)
+
+
+def _leak_of_outer_room(result: Result, found: AssemblyResult, left: Array) -> Array:
+    """What an assembly's leak carries out of the room outside of it, W, by the same account.
+
+    Air that comes through is credited with what it still has: `left` stayed in the assembly.
+    """
+    one, hours = found.assembly, result.hours
+    own = [s for s in result.streams if s.kind == "leak" and s.name == one.name]
+    if not own:
+        return np.zeros(hours)
+    _, heat = carried(own[0], one.outside, temperatures(result), hours)
+    return heat + np.where(own[0].flow[:hours] > 0.0, left, 0.0)
 
 
 def carried(

@@ -11,11 +11,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from assembly_sim.changes import Times, WinterHumidity, applied
-from assembly_sim.model import Case
-from assembly_sim.model.ranges import RANGES
+from assembly_sim.changes.opening_size import all_sized
+from assembly_sim.errors import InputError
+from assembly_sim.model import Case, Opening
 from assembly_sim.studies.moisture_change import rank_of
 from assembly_sim.studies.option_year import HouseYear
-from assembly_sim.studies.parts import Marched
+from assembly_sim.studies.part import Marched
 
 LESS_LEAK, MORE_LEAK = "half the leak", "twice the leak"
 DAMPER = "5 points damper in winter"
@@ -49,12 +50,27 @@ def variants(case: Case) -> dict[str, Case]:
 
 
 def leaks_times(case: Case, factor: float) -> Case | None:
-    """The case with every leak times a factor; None where no leak is so large."""
+    """The case with every leak times a factor; None where no leak or opening is so large.
+
+    Openings of a room are leaks, in whatever words they are told; vents of an attic are built to
+    their size and stay as they are.
+    """
     leaky = [one for one in case.assemblies if one.leak is not None]
-    most = RANGES["leak flow"].high
-    if any(one.leak and one.leak.flow * factor > most for one in leaky):
+    sized = all_sized(case)
+    holes = [one.name for one in sized.openings if is_leak(one, sized)]
+    changes = (
+        *(Times(("assembly", one.name, "leak"), factor) for one in leaky),
+        *(Times(("opening", name, "size"), factor) for name in holes),
+    )
+    try:
+        return applied(sized, *changes)
+    except InputError:  # no opening is so large
         return None
-    return applied(case, *(Times(("assembly", one.name, "leak"), factor) for one in leaky))
+
+
+def is_leak(opening: Opening, case: Case) -> bool:
+    """Whether an opening lets a room's air out: no vent between a zone and outdoors."""
+    return bool({opening.inside, opening.outside} & {room.name for room in case.rooms})
 
 
 def band_of(
@@ -76,5 +92,4 @@ def band_of(
 
 def worst(marched: tuple[Marched, ...]) -> int:
     """The worst level of all parts that have a verdict."""
-    parts = [part for one in marched for part in one.parts]
-    return max((rank_of(one.summary) for one in parts if one.summary is not None), default=0)
+    return max((rank_of(each) for one in marched for each in one.summaries), default=0)

@@ -13,19 +13,23 @@ from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from threading import Event
 
+from assembly_sim.boundary.openings import law
 from assembly_sim.changes.comparison import Comparison, Option
+from assembly_sim.changes.opening_size import all_sized
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.hand.against_bills import AgainstBills
 from assembly_sim.hand.bill_regression import BillFit, fit_bills
 from assembly_sim.hand.degree_days import daily_between, last_year_of_days
 from assembly_sim.hand.fuels import gross_heat
 from assembly_sim.model import Case
+from assembly_sim.model.opening import Unsized
 from assembly_sim.solver.identity import case_sha256
 from assembly_sim.solver.run import run
-from assembly_sim.studies.band import Band, band_of, variants
+from assembly_sim.studies.band import Band, band_of, is_leak, variants
 from assembly_sim.studies.moisture_change import MoistureChange, moisture_changes
 from assembly_sim.studies.option_year import CLOSES, HouseYear, house_year
-from assembly_sim.studies.parts import Marched, parts_of, pieces
+from assembly_sim.studies.part import Marched
+from assembly_sim.studies.parts import parts_of, pieces
 from assembly_sim.studies.ranking import Savings, ranking, savings
 from assembly_sim.verdict.cautions import cautions, first_cautions
 from assembly_sim.verdict.summary import AssemblySummary
@@ -187,10 +191,9 @@ def _option(
     bills: AgainstBills | None,
 ) -> OptionFound:
     name, case = option.name, asked.cases[option.name]
-    parts = [part for one in houses[name, ""] for part in one.parts]
-    before = [part for one in houses[asked.as_found, ""] for part in one.parts]
-    summaries = tuple(part.summary for part in parts if part.summary is not None)
-    known = {part.name: part.summary for part in before if part.summary is not None}
+    summaries = tuple(each for one in houses[name, ""] for each in one.summaries)
+    before = [each for one in houses[asked.as_found, ""] for each in one.summaries]
+    known = {each.name: each for each in before}
     own = {change: year for (one, change), year in years.items() if one == name and change}
     first = {
         change: year for (one, change), year in years.items() if one == asked.as_found and change
@@ -222,13 +225,23 @@ def _option(
 
 
 def tightens(case: Case, found: Case) -> bool:
-    """Whether any leak is smaller than as found: fires and boilers then feel it."""
-    before = {one.name: one.leak for one in found.assemblies}
-    return any(
-        leak is not None and (one.leak is None or one.leak.flow_at(50.0) < leak.flow_at(50.0))
-        for one in case.assemblies
-        if (leak := before.get(one.name)) is not None
-    )
+    """Whether any leak is smaller than as found, vents aside: fires and boilers then feel it."""
+    before, after = _leaks(found), _leaks(case)
+    return any(after.get(name, 0.0) < (1.0 - 1e-9) * flow for name, flow in before.items())
+
+
+def _leaks(case: Case) -> dict[tuple[str, str], float]:
+    """Flow at 50 Pa of each assembly's leak and of each opening that is one, m3/s."""
+    leaks = [one for one in case.assemblies if one.leak is not None]
+    openings = [one for one in all_sized(case).openings if is_leak(one, case)]
+    return {
+        **{("leak", one.name): one.area * one.leak.flow_at(50.0) for one in leaks if one.leak},
+        **{
+            ("opening", one.name): law(one.shape).flow(50.0)
+            for one in openings
+            if not isinstance(one.shape, Unsized)
+        },
+    }
 
 
 def _alone(asked: Comparison, option: Option) -> int | None:

@@ -12,7 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.studies.parts import Days, Marched, Part, whole_house
+from assembly_sim.model import Opening
+from assembly_sim.studies.part import Days, Marched, Part
+from assembly_sim.studies.parts import whole_house
 from assembly_sim.verdict.summary import AssemblySummary
 
 Array = NDArray[np.float64]
@@ -50,6 +52,9 @@ class PartYear:
     peak_gain: Heat
     resistance: float | None = None
     summary: AssemblySummary | None = None
+    kind: str = "assembly"
+    beyond: str = ""
+    opening: Opening | None = None
 
 
 @dataclass(frozen=True)
@@ -62,10 +67,23 @@ class Peak:
 
 
 @dataclass(frozen=True)
+class Summer:
+    """What roofs let in: J over the days of the cooling season, and the hardest hour.
+
+    zones: the hottest hour of each zone by name: K of its air in place of W.
+    """
+
+    roof_gain: float
+    roof_peak: Peak | None
+    zones: tuple[tuple[str, Peak], ...] = ()
+
+
+@dataclass(frozen=True)
 class HouseYear:
     """A house in a year: J in each season, worked out from the whole, and its parts.
 
-    misses: the largest share by which the parts miss the whole.
+    misses: the largest share by which the parts miss the whole; beyond: what leads to zones once
+    more, by how it leaves them to outdoors, in the same hours.
     """
 
     heating: float
@@ -74,6 +92,8 @@ class HouseYear:
     peak_gain: Peak
     parts: tuple[PartYear, ...]
     misses: float
+    beyond: tuple[PartYear, ...] = ()
+    summer: Summer | None = None
 
 
 def house_year(marched: tuple[Marched, ...]) -> HouseYear | None:
@@ -86,7 +106,11 @@ def house_year(marched: tuple[Marched, ...]) -> HouseYear | None:
     heated = days.heating & (total > 0.0)
     cooled = days.cooling & (total < 0.0)
     hours = int(total.argmax()), int(total.argmin())
-    years = tuple(_part_year(part, heated, cooled, hours) for part in parts)
+    outdoors = tuple(part for one in marched for part in one.beyond)
+    years, beyond = (
+        tuple(_part_year(part, heated, cooled, hours) for part in some)
+        for some in (parts, outdoors)
+    )
     heating = SECONDS * float(np.maximum(total, 0.0)[days.heating].sum())
     cooling = SECONDS * float(np.maximum(-total, 0.0)[days.cooling].sum())
     return HouseYear(
@@ -99,6 +123,23 @@ def house_year(marched: tuple[Marched, ...]) -> HouseYear | None:
             _missed([part.heating.total for part in years], heating),
             _missed([part.cooling.total for part in years], cooling),
         ),
+        beyond=beyond,
+        summer=_summer((*parts, *outdoors), marched, days),
+    )
+
+
+def _summer(parts: tuple[Part, ...], marched: tuple[Marched, ...], days: Days) -> Summer | None:
+    """The summer of roofs and zones; None of a house without either."""
+    roofs = [part for part in parts if part.leaves == "roof"]
+    zones = [known for one in marched for known in one.zones]
+    if not roofs and not zones:
+        return None
+    gain = -np.sum([part.conducted for part in roofs], axis=0) if roofs else np.zeros(1)
+    hot = [(name, air, int(air.argmax())) for name, air in zones]
+    return Summer(
+        roof_gain=SECONDS * float(np.maximum(gain, 0.0)[days.cooling].sum()) if roofs else 0.0,
+        roof_peak=_peak(gain, int(gain.argmax()), days) if roofs else None,
+        zones=tuple((name, _peak(air, hour, days)) for name, air, hour in hot),
     )
 
 
@@ -116,6 +157,9 @@ def _part_year(
         peak_gain=Heat(-float(part.conducted[gain]), -float(part.carried[gain])),
         resistance=part.resistance,
         summary=part.summary,
+        kind=part.kind,
+        beyond=part.beyond,
+        opening=part.opening,
     )
 
 

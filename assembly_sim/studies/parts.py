@@ -8,75 +8,23 @@ comparison is the same for both.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import NDArray
 
 from assembly_sim.boundary.carried import mass_through, streams
-from assembly_sim.boundary.forcing import boundary_rows
 from assembly_sim.boundary.period import whole_years
 from assembly_sim.checks.energy import seasons_of
 from assembly_sim.checks.planes import last_year
-from assembly_sim.envelope.orientation import is_roof, is_wall
-from assembly_sim.model import Assembly, Case
+from assembly_sim.model import Case
+from assembly_sim.solver.leaks import rows_alone
 from assembly_sim.solver.result import AssemblyResult, Result
+from assembly_sim.studies.house_parts import parts_of_house
+from assembly_sim.studies.part import Array, Days, Marched, Part, way_out
 from assembly_sim.studies.variation import alone
 from assembly_sim.verdict.evidence import within
 from assembly_sim.verdict.summary import AssemblySummary, typed_assembly
 
-Array = NDArray[np.float64]
-Hours = NDArray[np.bool_]
-
 ELSEWHERE = "air that leaves elsewhere"
 """The part that stands for the rest of the house, where a case does not balance its air."""
-
-
-@dataclass(frozen=True, eq=False)
-class Part:
-    """One way out of the rooms: W by the hour of the last year, (hours,), positive outward.
-
-    area: m2, 0 of what has none; leaves: what it leaves by, in a word of the trade; resistance:
-    m2K/W, with surfaces, None of what has none; summary: that of its assembly, with the verdict.
-    """
-
-    name: str
-    area: float
-    leaves: str
-    conducted: Array
-    carried: Array
-    resistance: float | None = None
-    summary: AssemblySummary | None = None
-
-
-@dataclass(frozen=True, eq=False)
-class Days:
-    """The hours that every option is counted over, (hours,) each: the last year of the run.
-
-    heating, cooling: days of the season by weather alone; month 1-12; clock: the hour of the day
-    that begins, 0-23.
-    """
-
-    heating: Hours
-    cooling: Hours
-    month: NDArray[np.int64]
-    clock: NDArray[np.int64]
-
-
-@dataclass(frozen=True, eq=False)
-class Marched:
-    """What a comparison keeps of one run: its parts, its days, and what air came in.
-
-    net_incoming: W, (hours,): what the air costs that came in beyond what went out, which
-    leaves through the rest of the house; colder: where it is colder outdoors; days None: the run
-    stopped or holds no whole year, and no part has hours (its last year would have other days).
-    """
-
-    parts: tuple[Part, ...]
-    days: Days | None
-    net_incoming: Array
-    colder: Hours
-    converged: bool
 
 
 def pieces(case: Case) -> tuple[Case, ...]:
@@ -98,13 +46,15 @@ def parts_of(result: Result) -> Marched:
     cut = [within(result, found) for found in result.assemblies]
     incoming = [_net_incoming(result, found, year) for found in cut]
     air = cut[0].drivers
-    return Marched(
+    marched = Marched(
         parts=tuple(_part(found, year, one) for found, one in zip(cut, summaries)),
         days=days_of(result, year),
         net_incoming=np.sum(incoming, axis=0),
         colder=air.outdoor_temperature[year] < air.room_temperature[year],
         converged=converged,
     )
+    house = result.case.breathes or bool(result.case.more_rooms)
+    return parts_of_house(result, year, marched) if house else marched
 
 
 def _part(found: AssemblyResult, year: slice | None, summary: AssemblySummary) -> Part:
@@ -129,19 +79,15 @@ def _part(found: AssemblyResult, year: slice | None, summary: AssemblySummary) -
     )
 
 
-def way_out(assembly: Assembly) -> str:
-    """What heat leaves by through an assembly."""
-    if is_roof(assembly):
-        return "attic floor" if assembly.outer.sheltered else "roof"
-    if is_wall(assembly):
-        return "wall to an unheated space" if assembly.outer.sheltered else "wall"
-    return "floor"
-
-
 def _net_incoming(result: Result, found: AssemblyResult, year: slice) -> Array:
-    """What warms the air that comes in through an assembly beyond what goes out, W."""
-    assembly = found.assembly
-    rows = boundary_rows(result.case, assembly)
+    """What warms the air that comes in through an assembly beyond what goes out, W.
+
+    Air whose house is balanced goes out by another part; what is blown through layers is not in it.
+    """
+    assembly, case = found.assembly, result.case
+    if case.breathes and not assembly.air_through:
+        return np.zeros(year.stop - year.start)
+    rows = rows_alone(case, assembly, None)
     air = streams(rows, mass_through(assembly))
     hours = np.arange(year.start, year.stop) % len(air.incoming_heat)
     return assembly.area * (air.incoming_heat - air.outgoing_heat)[hours]

@@ -29,6 +29,7 @@ class Verbs(fields.Table):
     seal: fields.Share | None = None
     fill: fields.MaterialName | None = None
     remove: bool | None = None
+    indoors: bool | None = None
     before: fields.Name | None = None
     winter_humidity: fields.HumiditySwing | None = None
     climate: fields.Name | None = None

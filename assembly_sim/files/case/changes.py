@@ -14,6 +14,7 @@ the same words and units, under the names of the assembly and layer that they ch
     material."polyiso".conductivity_times = 1.2
     zone."attic".air_changes = "2 1/h"
     opening."attic hatch".seal = "80 %"               # or size = "18 cm2 at 4 Pa"
+    ducts."furnace ducts".indoors = true              # a fan: remove = true
     seal_between = [{ one = "room", other = "attic", share = "90 %" }]
 
 `NAME_times` multiplies any number. Entries are taken in the order written.

@@ -6,7 +6,14 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from assembly_sim.changes import Change, SealBetween, SealOpening, Set
+from assembly_sim.changes import (
+    Change,
+    DuctsIndoors,
+    RemoveFan,
+    SealBetween,
+    SealOpening,
+    Set,
+)
 from assembly_sim.files.case import build, fields, house_build
 from assembly_sim.files.case import lines as case_lines
 from assembly_sim.files.case.base import named_tables
@@ -37,6 +44,10 @@ _ITEMS: dict[str, type[BaseModel]] = {
     **{"zone": ZoneText, "opening": OpeningText, "fan": FanText, "ducts": DuctsText},
 }
 _NOT_OF_ITEMS = {"name", "on", "source", "target", "temperature", "humidity"}
+_DONE: dict[tuple[str, str], type[DuctsIndoors] | type[RemoveFan]] = {
+    ("ducts", "indoors"): DuctsIndoors,
+    ("fan", "remove"): RemoveFan,
+}
 HOUSE = (*_ITEMS, "other_room", "seal_between", "blower_door")
 
 
@@ -65,6 +76,10 @@ def _of_item(word: str, name: str, path: case_lines.Path, value: Any, reader: Re
     entry, at = str(path[-1]), (word, name)
     if word == "opening" and entry == "seal":
         return SealOpening(name, reader.value(Verbs, path, value))
+    if (word, entry) in _DONE:
+        if reader.value(Verbs, path, value) is not True:
+            raise reader.refused(path, f"what is not done is not said: {entry}", "leave it out")
+        return _DONE[word, entry](name)
     if word == "opening" and entry == "size":
         return Set((*at, entry), reader.value(OpeningText, path, value).shape)
     if word == "other_room" and entry in RULES:
@@ -73,7 +88,8 @@ def _of_item(word: str, name: str, path: case_lines.Path, value: Any, reader: Re
     model = _ITEMS.get(word, OtherRoomText)
     known = [one for one in model.model_fields if one not in _NOT_OF_ITEMS]
     if entry.removesuffix(TIMES) not in known:
-        more = ("seal",) if word == "opening" else ()
+        verbs = {"opening": ("seal",), "ducts": ("indoors",), "fan": ("remove",)}
+        more = verbs.get(word, ())
         raise unknown(entry, [*known, *more], path, reader)
     if entry.endswith(TIMES):
         return times(at, path, value, reader)

@@ -4,24 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assembly_sim.changes import AddLayer, Change, FillCavity, Seal
 from assembly_sim.changes import plain as in_words
 from assembly_sim.hand.fuels import price_of
-from assembly_sim.model import Assembly, Layer, Material
+from assembly_sim.model import Assembly
 from assembly_sim.physics.airflow import leakage_area, round_hole
 from assembly_sim.report.blocks import Block, Lines, as_text, wrapped
 from assembly_sim.report.compare.amounts import currency, heat, sum_of
+from assembly_sim.report.compare.house_tables import hole_across
 from assembly_sim.report.compare.sentences import first_words, merits
 from assembly_sim.report.compare.tables import LITTLE
 from assembly_sim.report.compare.text import cautions_first
-from assembly_sim.studies.compare import Compared, OptionFound
+from assembly_sim.report.compare.work import opening_work, who
+from assembly_sim.studies.compare import Compared
 from assembly_sim.words.figures import figure
 
 BOX = "[ ]"
 STACK = 4.0  # Pa, about a cold day's
-WHO = {"yourself": "do it yourself", "licensed": "licensed trade"}
-FOAMS = ("spray foam",)
-"""Kinds of material that trained installers alone put in (common practice, no source)."""
 
 
 def checklist_text(found: Compared, system: str = "si") -> str:
@@ -59,6 +57,9 @@ def part_lines(found: Compared, system: str) -> Iterator[str]:
         hole = equal_hole(assemblies.get(part.name))
         if hole is not None:
             text += f" (its leak is a hole {figure(hole, 'length', system)} across)"
+        across = hole_across(part)
+        if across is not None:
+            text += f" (a hole {figure(across, 'length', system)} across; {opening_work(part)})"
         yield text
 
 
@@ -74,29 +75,9 @@ def step_lines(found: Compared, system: str) -> Iterator[str]:
     for number in found.ranked:
         one = found.options[number]
         yield f"{one.option.name}: {merits(one, found, system)}"
+        if one.option.builds_on is not None:
+            yield f"{BOX} first all of '{one.option.builds_on}'"
         for change in one.option.changes:
             yield f"{BOX} {in_words(change.words, system)} ({who(one, change)})"
         if one.option.cost is not None:
             yield f"{BOX} cost {sum_of(one.option.cost)}, paid: ________"
-
-
-def who(one: OptionFound, change: Change) -> str:
-    """Who does a task: what the user says, else by what is put in."""
-    if one.option.work:
-        return WHO[one.option.work]
-    made = material_of(change)
-    if made is not None and any(kind in made.kinds for kind in FOAMS):
-        return WHO["licensed"]
-    if isinstance(change, Seal):
-        return f"{WHO['yourself']}; appliances that burn fuel tested first by a licensed trade"
-    return "by yourself or a trade: the file does not say"
-
-
-def material_of(change: Change) -> Material | None:
-    """What a change puts in."""
-    if isinstance(change, FillCavity):
-        return change.material
-    if isinstance(change, AddLayer) and isinstance(change.layer, Layer):
-        return change.layer.material
-    value = getattr(change, "value", None)
-    return value if isinstance(value, Material) else None

@@ -9,11 +9,14 @@ from typing import Any
 
 from assembly_sim import __version__
 from assembly_sim.changes import plain as in_words
+from assembly_sim.model.assembly import OUTDOORS
 from assembly_sim.report.compare.amounts import currency
+from assembly_sim.report.compare.house_tables import grouped, hole_across
 from assembly_sim.report.compare.sentences import first_words, merits, moisture, ranked_by
+from assembly_sim.report.compare.work import opening_work
 from assembly_sim.studies.compare import Compared, OptionFound
 from assembly_sim.studies.moisture_change import MoistureChange, Moved
-from assembly_sim.studies.option_year import PartYear, Peak
+from assembly_sim.studies.option_year import HouseYear, PartYear, Peak
 from assembly_sim.studies.ranking import Savings
 from assembly_sim.units import in_unit
 from assembly_sim.verdict.contract import SCHEMA, assembly_json, number, plain
@@ -93,6 +96,9 @@ def option_json(one: OptionFound, found: Compared, at: int) -> dict[str, Any]:
         "peak_gain": None if year is None else peak_json(year.peak_gain),
         "parts_miss_whole_by": None if year is None else year.misses,
         "parts": [] if year is None else [part_json(part) for part in year.parts],
+        "beyond_zones": [] if year is None else [part_json(part) for part in year.beyond],
+        "boundaries": None if year is None else boundaries_json(year),
+        "summer": None if year is None else summer_json(year),
         "saving_kwh": None if saved is None else saved.heating / A_KWH,
         "cost": None if saved is None or saved.cost is None else plain(saved.cost),
         "payback_years": None if payback is None else payback.middle,
@@ -117,10 +123,38 @@ def peak_json(peak: Peak) -> dict[str, Any]:
     return {"power_w": peak.power, "month": peak.month, "hour_begins": peak.clock}
 
 
+def boundaries_json(year: HouseYear) -> dict[str, Any]:
+    """Heat of the heating season by the boundary that it leaves by, of rooms and of the house."""
+    inner, outer = grouped(year)
+    return {
+        "out_of_rooms_kwh": {name: value / A_KWH for name, value in inner.items()},
+        "out_of_house_kwh": {name: value / A_KWH for name, value in outer.items()},
+    }
+
+
+def summer_json(year: HouseYear) -> dict[str, Any] | None:
+    """What roofs let in, their hardest hour, and the hottest of each zone."""
+    summer = year.summer
+    if summer is None:
+        return None
+    return {
+        "roof_gain_kwh": summer.roof_gain / A_KWH,
+        "roof_peak": None if summer.roof_peak is None else peak_json(summer.roof_peak),
+        "hottest_of_zones": {
+            name: {"temperature_k": hot.power, "month": hot.month, "hour_begins": hot.clock}
+            for name, hot in summer.zones
+        },
+    }
+
+
 def part_json(part: PartYear) -> dict[str, Any]:
     """A part in kWh and W."""
     return {
         "name": part.name,
+        "kind": part.kind,
+        "beyond": part.beyond or OUTDOORS,
+        "equal_hole_m": hole_across(part),
+        "work": opening_work(part) if part.kind == "opening" else None,
         "leaves_by": part.leaves,
         "area_m2": part.area,
         "resistance_m2k_w": part.resistance,
@@ -207,13 +241,18 @@ def _rows(one: OptionFound, system: str) -> Iterator[dict[str, Any]]:
     if one.year is None:
         return
     ranks = {each.part: each for each in one.moisture}
-    for part in one.year.parts:
+    year = one.year
+    for part in (*year.parts, None, *year.beyond):
+        if part is None:
+            yield _whole(one, system) | {"side": "whole"}
+            continue
+        beyond = part in year.beyond
         known = ranks.get(part.name)
         yield _row(one, part, system) | {
             "moisture": "" if known is None else level(known.rank) or "no verdict",
             **_money_row(None),
+            "side": "out of a zone" if beyond else "out of the rooms",
         }
-    yield _whole(one, system)
 
 
 UNITS = {

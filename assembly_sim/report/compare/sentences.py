@@ -6,7 +6,7 @@ what the bills have against it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from assembly_sim.envelope.insulation_split import is_attic_floor
 from assembly_sim.report.compare.amounts import (
@@ -63,9 +63,9 @@ def answer(found: Compared, system: str = "si") -> str:
     name = capital(best.option.name)
     saving = f"it saves {saved(best.saved, found, system)}"
     if is_bad(best.moisture):
-        harm = "; ".join(moisture(one, best, system) for one in best.moisture if _is_bad(one))
+        harm = "; ".join(alike([one for one in best.moisture if _is_bad(one)], best, system))
         return (
-            f"{name} would save most, but not before its moisture is solved: {harm}. "
+            f"{name} would come first, but not before its moisture is solved: {harm}. "
             f"Without that {saving}."
         )
     after = worst(best)
@@ -117,6 +117,14 @@ def moisture(
     name = f"{one.part}: " if part else ""
     told_of = f"{name}{level(one.rank)}{decided(summary, system)}"
     return told_of if option.saved is None else f"{told_of}; {against_found(one, system)}"
+
+
+def alike(some: Sequence[MoistureChange], option: OptionFound, system: str = "si") -> list[str]:
+    """What is told of parts, those of which the same is told together."""
+    told_of: dict[str, list[str]] = {}
+    for one in some:
+        told_of.setdefault(moisture(one, option, system, part=False), []).append(one.part)
+    return [f"{', '.join(names)}: {text}" for text, names in told_of.items()]
 
 
 def moisture_in_short(one: MoistureChange) -> str:

@@ -39,13 +39,16 @@ def energy_table(found: Compared, system: str) -> Table:
     """Heat of the heating season by stream, cooling, peak; area and R of what is changed."""
     head = ("heat in a year", "changed", "R", "heating", "conducted", "by air", "saved", "cooling")
     rows = tuple(
-        _energy_row(label, one, system) for label, one in zip(numbered(found), found.options)
+        _energy_row(label, one, found.as_found, system)
+        for label, one in zip(numbered(found), found.options)
     )
     return Table(head, rows, (-NAME, 10, 8, 12, 11, 9, 7, 11))
 
 
-def _energy_row(label: str, one: OptionFound, system: str) -> tuple[str, ...]:
-    area, resistance = changed(one, system)
+def _energy_row(
+    label: str, one: OptionFound, as_found: OptionFound, system: str
+) -> tuple[str, ...]:
+    area, resistance = changed(one, as_found, system)
     if one.year is None:
         return (short(label), area, resistance, "not run", "-", "-", "-", "-")
     year = one.year
@@ -62,9 +65,15 @@ def _bare(text: str) -> str:
     return text.partition(" ")[0]
 
 
-def changed(one: OptionFound, system: str) -> tuple[str, str]:
-    """Area of what differs from the house as found, and its R with surfaces, by its U-values."""
+def changed(one: OptionFound, as_found: OptionFound, system: str) -> tuple[str, str]:
+    """Area of what differs from the house as found, and its R with surfaces, by its U-values.
+
+    Where the plane of insulation moves, of what is insulated better than it was alone.
+    """
+    before = {each.name: each.u_value_w_m2k for each in as_found.summaries}
     parts = [each for each in one.summaries if each.name in one.changed]
+    better = [each for each in parts if each.u_value_w_m2k < before.get(each.name, 0.0)]
+    parts = better or parts
     if not parts:
         return "-", "-"
     area = sum(each.area_m2 for each in parts)

@@ -9,10 +9,11 @@ from assembly_sim import __version__
 from assembly_sim.boundary.period import window_in_words
 from assembly_sim.changes import plain as in_words
 from assembly_sim.report.blocks import Block, Lines, Listing, as_text, wrapped
+from assembly_sim.report.compare.house_tables import house_blocks
 from assembly_sim.report.compare.sentences import (
+    alike,
     bill_lines,
     first_words,
-    moisture,
     ranked_by,
     ranking_lines,
     sequence_lines,
@@ -45,6 +46,7 @@ def compare_blocks(found: Compared, system: str) -> Iterator[Block]:
     yield energy_table(found, system)
     yield Listing("The hardest hour of the year", tuple(peak_lines(found, system)))
     yield from parts_tables(found, system)
+    yield from house_blocks(found, system)
     yield from money_table(found, system)
     ranked = [row for line in ranking_lines(found, system) for row in wrapped(line, "", "   ")]
     yield Lines(ranked_by(found), tuple(ranked))
@@ -78,9 +80,13 @@ def head(found: Compared) -> Lines:
 def moisture_lines(found: Compared, system: str) -> Iterator[str]:
     """Every part of every option, with what decides and whether it is wetter or drier."""
     for label, one in zip(numbered(found), found.options):
-        for each in one.moisture:
-            if each.part in one.changed or one is found.as_found or not is_as_found(each):
-                yield f"{label}: {moisture(each, one, system)}"
+        told = [
+            each
+            for each in one.moisture
+            if each.part in one.changed or one is found.as_found or not is_as_found(each)
+        ]
+        for text in alike(told, one, system):
+            yield f"{label}: {text}"
         if tips := tipping(one):
             yield f"{label}: {tips}"
 
