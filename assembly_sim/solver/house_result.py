@@ -25,6 +25,7 @@ from assembly_sim.solver.path_result import path_result
 from assembly_sim.solver.result import PathResult, StreamResult, ZoneResult
 
 Floats = NDArray[np.float64]
+LITTLE_AIR = 1e-3  # kg/s, less than any hole of a square centimetre passes in a wind
 
 
 class _Passing(NamedTuple):
@@ -212,14 +213,18 @@ def _balance(found: March, house: HouseMarch, passing: _Passing, zone: int, fiel
 
 
 def _air_balance(house: HouseMarch, passing: _Passing, zone: int) -> float:
-    """Largest hourly |sum of streams| of a zone over all that flowed in the year's mean."""
+    """Largest hourly |sum of streams| of a zone over all that flowed in the year's mean.
+
+    Of what hardly flows: over `LITTLE_AIR`.
+    """
     border = house.joined.mesh.chain.border
     assert border is not None
     ends = border.air.ends
     sign = 1.0 * (ends[:, 1] == zone) - 1.0 * (ends[:, 0] == zone)
     net = np.abs(passing.streams @ sign).max(initial=0.0)
-    gross = (np.abs(passing.streams) @ np.abs(sign)).mean()
-    return float(net / max(gross, 1e-12))
+    hours = max(len(passing.streams), 1)
+    gross = (np.abs(passing.streams) @ np.abs(sign)).sum() / hours
+    return float(net / max(gross, LITTLE_AIR))
 
 
 def stream_results(found: March, house: HouseMarch) -> tuple[StreamResult, ...]:

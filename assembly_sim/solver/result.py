@@ -122,7 +122,7 @@ class ZoneResult:
     temperature of its air and radiant_temperature at which its faces meet, K; vapour_pressure Pa;
     relative_humidity 0-1; free_water: fog and what it left, kg; heat_gain, duct_heat: W given off
     in it. heat_balance_error, moisture_balance_error: over the run, relative to what came in;
-    air_balance_error: the worst hour's, relative to the mean flow.
+    air_balance_error: the worst hour's, relative to the mean flow (1 g/s at least).
     """
 
     zone: Zone
