@@ -57,8 +57,9 @@ def _refuse_trapped(house: House, zone: Zone) -> None:
     """Refuse a zone that air is blown into, or out of, and that has no other way for it."""
     if zone.air_changes > 0.0:
         return
-    leaky = [one for one in house.assemblies if one.leak is not None and one.leak.flow > 0.0]
-    if any(zone.name in (one.inside, one.outside) for one in (*leaky, *house.openings)):
+    leaky = (one for one in house.assemblies if one.leak is not None and one.leak.flow > 0.0)
+    ways = {end for one in leaky for end in (one.inside, one.outside)}
+    if zone.name in ways | {end for one in house.openings for end in (one.inside, one.outside)}:
         return
     blown = [one.name for one in house.fans if zone.name in one.way]
     blown += [

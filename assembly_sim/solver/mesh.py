@@ -59,6 +59,7 @@ class Air(NamedTuple):
     flow: Floats
     slope: Floats
     drive: Floats
+    sides: Floats
     moved: Floats
     by_temperature: Floats
     brought: Floats

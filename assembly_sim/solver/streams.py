@@ -95,6 +95,7 @@ def _arrays(house: HouseAir, zones: int, items: Sequence[Item], free: NDArray[np
         flow=np.zeros(streams),
         slope=np.zeros(streams),
         drive=np.zeros(streams),
+        sides=np.zeros((2, streams)),
         moved=np.zeros(streams),
         by_temperature=np.zeros((streams, zones)),
         brought=np.zeros((len(items), numbers.BROUGHT_FIELDS)),

@@ -1,6 +1,6 @@
 """What the trade knows of attics, each outcome with its reason (common practice, no source).
 
-A winter of 120 days in the cold inland climate, a summer of 90 in the hot humid one, by `attics.py`.
+A winter of 120 days in the cold inland climate, a summer of 90 in the hot humid one.
 """
 
 from __future__ import annotations
@@ -86,7 +86,8 @@ def test_a_vented_attic_can_be_wetter_in_hot_humid_air():
     assert zone(HUMID).vapour_pressure[SETTLED].mean() > 1.3 * (
         zone(HUMID_CLOSED).vapour_pressure[SETTLED].mean()
     )
-    ceiling = [solved(one).assemblies[2].paths[0].relative_humidity for one in (HUMID, HUMID_CLOSED)]
+    floors = [solved(one).assemblies[2].paths[0] for one in (HUMID, HUMID_CLOSED)]
+    ceiling = [floor.relative_humidity for floor in floors]
     damp = [(humidity[SETTLED, 1] > 0.8).sum() for humidity in ceiling]
     assert damp[0] > 500 > 50 > damp[1]
     assert deck(HUMID)[SETTLED].mean() > deck(HUMID_CLOSED)[SETTLED].mean() + 0.02
@@ -152,9 +153,10 @@ def test_ice_dams_need_a_warm_attic():
 
 
 def test_ducts_in_an_attic_lose_shares_of_the_load():
-    """R-8 ducts of 1 storey at 11 % and 11 %: a quarter of the load of a furnace, 16 % at 5 % and
+    """R-8 ducts of a furnace lose 25 % of the load at 11 % and 11 % leaks, 13 % at 5 % and 5 %.
 
-    5 % (ASHRAE Fundamentals 2021, ch. 17, table 6, from memory): shares, as their loads are not ours.
+    One storey, attic (ASHRAE Fundamentals 2021, ch. 17, table 6, from memory): an order of
+    magnitude, as their attics and loads are not ours.
     """
     found = {}
     for leak in (0.11, 0.05):

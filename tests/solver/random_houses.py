@@ -73,9 +73,9 @@ class Hole:
 
 @dataclass(frozen=True)
 class House:
-    """Zones: (volume m3, heat capacity J/K, air changes 1/h, gain W, moisture kg/s), the last two
+    """Zones: (volume m3, heat capacity J/K, air changes 1/h, gain W, moisture kg/s).
 
-    by the m2 of parts around the zone: 500 W in a box of 2 m2 leave the range of temperatures.
+    The last two by the m2 of parts around the zone: 500 W in a box of 2 m2 are too hot for tables.
     """
 
     climate: str
@@ -191,7 +191,13 @@ def opening(one: Hole, number: int) -> Opening:
 
 
 def given(
-    house: House, name: str, volume: float, capacity: float, air: float, gain: float, moisture: float
+    house: House,
+    name: str,
+    volume: float,
+    capacity: float,
+    air: float,
+    gain: float,
+    moisture: float,
 ) -> Zone:
     area = sum(one.area for one in house.parts if name in (one.inside, one.outside))
     return Zone(name, volume, capacity, air, gain * area, moisture * area)

@@ -38,7 +38,10 @@ SHORTEST_STEP = 2.0**-40
 
 @inner
 def space_temperatures(air, temperature, first):
-    """Fill temperature, density and lift of all spaces, and what drives the streams."""
+    """Fill temperature, density and lift of all spaces, and what drives the streams.
+
+    sides: coefficients by the sum and by the difference of both ends' densities to the n-th.
+    """
     row, zones, spaces = air.row, air.by_temperature.shape[1], len(air.excess)
     for s in range(spaces + 1):
         if s < zones:
@@ -55,6 +58,12 @@ def space_temperatures(air, temperature, first):
     for k in range(len(air.ends)):
         lift = air.space[2, air.ends[k, 0]] - air.space[2, air.ends[k, 1]]
         air.drive[k] = lift * air.laws[k, HEIGHT] - row[wind + k]
+        if air.laws[k, COEFFICIENT] > 0.0:
+            n = air.laws[k, EXPONENT]
+            here, there = air.space[1, air.ends[k, 0]] ** n, air.space[1, air.ends[k, 1]] ** n
+            half = 0.5 * air.laws[k, COEFFICIENT] * REFERENCE_DENSITY ** (1.0 - n)
+            air.sides[0, k] = half * (here + there)
+            air.sides[1, k] = half * (here - there)
 
 
 @inner
@@ -81,12 +90,10 @@ def blow(air, size):
                 dp -= air.excess[b] + size * air.step[b]
                 sizes += abs(air.excess[b])
             n = air.laws[k, EXPONENT]
-            here, there = air.space[1, a] ** n, air.space[1, b] ** n
-            half = 0.5 * air.laws[k, COEFFICIENT] * REFERENCE_DENSITY ** (1.0 - n)
-            both, more = here + there, here - there
+            both, more = air.sides[0, k], air.sides[1, k]
             s2 = dp * dp + LINEAR_BELOW * LINEAR_BELOW
             s = math.sqrt(s2)
-            power = half * s ** (n - 1.0)
+            power = s ** (n - 1.0)
             flow = dp * power * (both + more * dp / s)
             bent, linear = n * dp * dp, LINEAR_BELOW * LINEAR_BELOW
             slope = both * (bent + linear) + more * (dp / s) * (bent + 2.0 * linear)
