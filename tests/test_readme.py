@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 import sys
+import textwrap
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from assembly_sim import cli
+from assembly_sim.files.case.read import read_case
+from assembly_sim.report.house import named
+from assembly_sim.solver.identity import case_sha256
+from assembly_sim.solver.run import run
+from assembly_sim.verdict.summary import typed_summary
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -54,3 +61,28 @@ def test_files_that_a_document_names_are_there(name: str) -> None:
 @pytest.mark.skipif(sys.platform == "win32", reason="no executable bit there")
 def test_ci_can_be_started() -> None:
     assert (ROOT / ".ci" / "run").stat().st_mode & 0o111
+
+
+def test_the_house_of_the_readme_is_that_of_a_run() -> None:
+    """One year for the several that are printed: energy and air are those of the first but for 3 %.
+
+    Each way's row is held to it, and the zone's extremes; moisture needs all years and is not.
+    """
+    case = dataclasses.replace(read_case(ROOT / "examples" / "cold_attic.toml"), years=1)
+    summary = typed_summary(run(case))
+    shown = README[README.index("Osier Bend: a cold attic") :]
+    shown = textwrap.dedent("    " + shown[: shown.index("      ...")])
+    assert summary.house is not None
+    largest = summary.house.ways[:7]
+    for way in largest:
+        label = named(way)
+        (row,) = (line for line in shown.splitlines() if line.strip().startswith(f"{label}  "))
+        share, season = (float(cell) for cell in row.replace(label, "").split()[0:3:2])
+        assert share == pytest.approx(100.0 * (way.share or 0.0), abs=1.0)
+        assert season == pytest.approx(way.heating_season.total_kwh, rel=0.03, abs=5.0)
+    (attic,) = summary.zones
+    words = " ".join(shown.split())
+    coldest, hottest = re.findall(r"(-?[\d.]+) degC \(", words)[:2]
+    assert float(coldest) == pytest.approx(attic.coldest.value - 273.15, abs=0.5)
+    assert float(hottest) == pytest.approx(attic.hottest.value - 273.15, abs=0.5)
+    assert f"inputs {case_sha256(read_case(case.file))[:16]}" in words
