@@ -22,6 +22,7 @@ from assembly_sim.words.figures import against, figure
 from assembly_sim.words.spaces import some, the
 
 WAYS_SHOWN = 8
+LEAST_FOG = 1e-3  # kg in a whole zone: less is what any surface holds
 LABEL = 13
 WAY_HEAD = ("where heat leaves the rooms", "share", "in season", "conducted", "by air", "in {span}")
 WAY_WIDTHS = (-42, 7, 12, 12, 11, 13)
@@ -197,7 +198,7 @@ def zone_lines(zone: ZoneSummary, system: str = "si") -> Iterator[str]:
         f"{show(zone.mean_temperature_k, 'temperature', system)}; below freezing for "
         f"{zone.hours_below_0_degc} h",
     )
-    fog = f"; fog in it, up to {zone.fog_max_kg:.2g} kg" if zone.fog_max_kg > 0.0 else ""
+    fog = f"; fog in it, up to {zone.fog_max_kg:.2g} kg" if zone.fog_max_kg >= LEAST_FOG else ""
     yield from _line(
         "humidity",
         f"at most {100.0 * zone.most_humid.value:.0f} % on {moment.told(zone.most_humid.at)}, mean "
