@@ -106,6 +106,10 @@ def _plain(factor: float, decimals: int, unit: str, value: float, system: str) -
     return factor * value, decimals, unit
 
 
+def _counted(what: str, value: float, system: str) -> Written:
+    return value, 0, what if round(value) == 1 else f"{what}s"
+
+
 def _converted(kind: str, si: int, ip: int, value: float, system: str) -> Written:
     number, unit = convert(value, kind, system)
     return number, si if system == "si" else ip, unit
@@ -136,8 +140,8 @@ WRITERS: dict[str, Writer] = {
     "factor": partial(_plain, 1.0, 2, ""),
     "hours": partial(_plain, 1.0, 0, "h"),
     "count": partial(_plain, 1.0, 0, ""),
-    "months": partial(_plain, 1.0, 0, "months"),
-    "cycles": partial(_plain, 1.0, 0, "cycles"),
+    "months": partial(_counted, "month"),
+    "cycles": partial(_counted, "cycle"),
     "leak pressure": partial(_plain, 1.0, 0, "Pa"),
     "areal mass": _areal_mass,
     "energy": _energy,

@@ -85,3 +85,8 @@ def test_distance_is_told_on_the_right_side():
     factor = Finding("surface temperature factor", "wall", "main", 0.5, 0.6, at_least=True)
     assert distance(factor).startswith("0.10 below")
     assert distance(Finding("decay, mass loss of the wetter face", "deck", "", 1.0, 0.0)) == ""
+
+
+def test_one_is_written_in_the_singular():
+    assert [figure(n, "months") for n in (0.0, 1.0, 2.0)] == ["0 months", "1 month", "2 months"]
+    assert figure(1.0, "cycles") == "1 cycle"
