@@ -99,26 +99,28 @@ def _of_assembly(result: Result, found: AssemblyResult, rooms: set[str]) -> Iter
         return one.area * np.sum(paths, axis=0)
 
     if one.inside in rooms:
-        conducted, carried = mean("heat_flux_room"), mean("carried_heat")
-        yield Way(one.name, "assembly", one.inside, one.outside, conducted, carried, one.area)
+        conducted, moved = mean("heat_flux_room"), mean("carried_heat")
+        if one.outside in rooms and result.case.breathes:
+            moved = _leaked(result, found, one.inside, mean("leak_heat"))
+        yield Way(one.name, "assembly", one.inside, one.outside, conducted, moved, one.area)
     if one.outside in rooms:
         conducted = -mean("heat_flux_outdoors")
-        left = mean("leak_heat")
-        moved = _leak_of_outer_room(result, found, left)
+        moved = _leaked(result, found, one.outside, mean("leak_heat"))
         yield Way(one.name, "assembly", one.outside, one.inside, conducted, moved, one.area)
 
 
-def _leak_of_outer_room(result: Result, found: AssemblyResult, left: Array) -> Array:
-    """What an assembly's leak carries out of the room outside of it, W, by the same account.
+def _leaked(result: Result, found: AssemblyResult, room: str, left: Array) -> Array:
+    """What an assembly's leak carries out of a room beside it, W, by the account above.
 
-    Air that comes through is credited with what it still has: `left` stayed in the assembly.
+    Air that comes in through it is credited with what it still has: `left` stayed in the layers.
     """
     one, hours = found.assembly, result.hours
-    own = [s for s in result.streams if s.kind == "leak" and s.name == one.name]
+    own = [each for each in result.streams if each.kind == "leak" and each.name == one.name]
     if not own:
         return np.zeros(hours)
-    _, heat = carried(own[0], one.outside, temperatures(result), hours)
-    return heat + np.where(own[0].flow[:hours] > 0.0, left, 0.0)
+    _, heat = carried(own[0], room, temperatures(result), hours)
+    inward = own[0].flow[:hours] * (1.0 if room == one.outside else -1.0) > 0.0
+    return heat + np.where(inward, left, 0.0)
 
 
 def carried(

@@ -27,10 +27,20 @@ from assembly_sim.changes import (
     applied,
 )
 from assembly_sim.changes.comparison import Comparison, Option
-from assembly_sim.checks.house import into_zone
+from assembly_sim.checks.house import into_zone, ways_out
 from assembly_sim.files.case.comparison import read_comparison
 from assembly_sim.hand.degree_days import daily_means, transmission_heat
-from assembly_sim.model import Assembly, Case, Constant, OuterSurface, Room, Zone
+from assembly_sim.model import (
+    AirLeak,
+    Assembly,
+    Case,
+    Constant,
+    Opening,
+    OuterSurface,
+    Room,
+    Zone,
+)
+from assembly_sim.model.opening import FreeArea
 from assembly_sim.report.compare.checklist import checklist_text
 from assembly_sim.report.compare.contract import compare_csv, compare_json
 from assembly_sim.report.compare.house_tables import boundary_notes
@@ -51,6 +61,7 @@ from tests.outcomes.built import climate, layer
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "attic_or_roof.toml"
 KWH = 3.6e6
+ROOM = Room(Constant(293.15), Constant(0.3))
 ASKED = read_comparison(EXAMPLE)
 DUCTS = tuple(DuctsIndoors(one.name) for one in ASKED.case.ducts)
 TIGHT_FLOOR = SealBetween("room", "attic", 0.9)
@@ -302,7 +313,7 @@ def test_degree_days_of_a_house_without_leak_and_sun():
         direct_normal=np.zeros_like(year.direct_normal),
         diffuse_horizontal=np.zeros_like(year.diffuse_horizontal),
     )
-    room = Room(Constant(293.15), Constant(0.3))
+
     boards = layer("spruce", 20, "boards")
     roof = OuterSurface(math.radians(30.0), 0.0, 0.0, 0.0, rain_exposure=0.0)
     below = OuterSurface(0.0, 0.0, 0.0, 0.9, rain_exposure=0.0, sheltered=True)
@@ -310,7 +321,7 @@ def test_degree_days_of_a_house_without_leak_and_sun():
     fill = layer("mineral-wool batt", 200, "batt")
     floor = Assembly("floor", 60.0, below, (fill, boards), None, outside="attic")
     case = Case(
-        *("hand", dark, room, (slope, floor), 1),
+        *("hand", dark, ROOM, (slope, floor), 1),
         starting_humidity=0.3,  # as the room, so that nothing dries
         zones=(Zone("attic", 60.0),),
     )
@@ -321,3 +332,38 @@ def test_degree_days_of_a_house_without_leak_and_sun():
     cold = np.maximum(293.15 - daily, 0.0)[daily < case.thresholds.heating_balance_temperature]
     by_hand = transmission_heat(both, 1.0, float(cold.sum()))
     assert found.heating == pytest.approx(by_hand, rel=0.03)
+
+
+def test_a_leak_between_two_rooms_is_charged_once():
+    """What the air of one room brings to the other is credited there, but for the heat that it
+    left in the wall: both accounts add up to that alone (energy is conserved)."""
+    wall = OuterSurface(math.pi / 2, 0.0, 0.0, 0.9, rain_exposure=0.0, sheltered=True)
+    layers = (layer("spruce", 12, "lining"), layer("mineral-wool batt", 90, "batt"))
+    inner = Assembly(
+        "partition", 12.0, wall, (*layers, layer("spruce", 12, "boards")), AirLeak(1e-3, 50.0),
+        outside="wing",
+    )  # fmt: skip
+    wing = Room(Constant(283.15), Constant(0.4), name="wing")
+    shape = FreeArea(0.02)
+    openings = (
+        Opening("low", shape, 0.5, None, "room", "outdoors"),
+        Opening("high", shape, 5.0, None, "wing", "outdoors"),
+    )
+    case = Case(
+        *("two rooms", climate("cold_inland"), ROOM, (inner,), 1),
+        more_rooms=(wing,),
+        openings=openings,
+    )
+    result = run(case)
+    both = [one for one in ways_out(result) if one.name == "partition"]
+    assert [one.room for one in both] == ["room", "wing"]
+    (path,) = result.assemblies[0].paths
+    (flow,) = (one.flow for one in result.streams if one.kind == "leak")
+    assert np.abs(flow).max() > 1e-3
+    left = 12.0 * path.leak_heat
+    moved = both[0].carried + both[1].carried
+    assert moved == pytest.approx(left, abs=1e-6)
+    marched = parts_of(result)
+    names = [part.name for part in marched.parts]
+    assert len(set(names)) == len(names)
+    assert house_year((marched,)).misses < 1e-9
