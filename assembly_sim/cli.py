@@ -160,6 +160,7 @@ def run(
 @click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
 @click.option("--json", "json_file", metavar="FILE", help="Write all of it (-: standard output).")
 @click.option("--csv", type=FILE, help="Write a table, a row for each part of each option.")
+@click.option("--report", type=FILE, help="Write a page to look at and to print (HTML).")
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
 @click.option("--band", is_flag=True, help="Also with half and twice the leak, and a damper room.")
 @click.option("--checklist", is_flag=True, help="Print a list of what to look at and to do.")
@@ -171,23 +172,21 @@ def compare(
     from assembly_sim.report.compare.text import compare_text
     from assembly_sim.studies.compare import compare as solve
 
-    asked = asked_for(case_file, climate, materials, to["json_file"], to["csv"])
+    asked = asked_for(case_file, climate, materials, to)
     found = solve(asked, progress_line(), band=to["band"])
     text = (checklist_text if checklist else compare_text)(found, units)
     say(text, err=to["json_file"] == "-", nl=False)
-    keep_comparison(found, units, to["json_file"], to["csv"])
+    keep_comparison(found, units, to["json_file"], to["csv"], to["report"])
     return 0 if all(one.converged for one in found.options) else 3
 
 
-def asked_for(
-    case_file: Path, climate: str, materials: Path, json_file: str | None, csv: Path | None
-) -> Any:
+def asked_for(case_file: Path, climate: str, materials: Path, to: dict[str, Any]) -> Any:
     """Read a comparison, once all that is asked for can be written and replaces no input."""
     from assembly_sim.files.case.comparison import read_comparison
     from assembly_sim.files.case.read import input_files
     from assembly_sim.files.places import check_apart, check_file
 
-    outputs = [("--json", json_file), ("--csv", csv)]
+    outputs = [("--json", to["json_file"]), ("--csv", to["csv"]), ("--report", to["report"])]
     files = [(option, file) for option, file in outputs if file and file != "-"]
     for option, file in files:
         check_file(file, option)
@@ -195,8 +194,10 @@ def asked_for(
     return read_comparison(case_file, climate, materials)
 
 
-def keep_comparison(found: Any, units: str, json_file: str | None, csv: Path | None) -> None:
-    """Write what the user asked for: the object, the table."""
+def keep_comparison(
+    found: Any, units: str, json_file: str | None, csv: Path | None, report: Path | None
+) -> None:
+    """Write what the user asked for: the object, the table, the page."""
     from assembly_sim.files.output import summary_text, write_text
     from assembly_sim.report.compare.contract import compare_csv, compare_json
 
@@ -206,6 +207,10 @@ def keep_comparison(found: Any, units: str, json_file: str | None, csv: Path | N
         write_text(summary_text(compare_json(found)), json_file)
     if csv:
         write_text(compare_csv(found, units), csv)
+    if report:
+        from assembly_sim.report.page.write import write_compare_page
+
+        write_compare_page(found, units, report)
 
 
 def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any]) -> Any:

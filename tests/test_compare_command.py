@@ -27,7 +27,7 @@ def answered(tmp_path_factory):
     folder = tmp_path_factory.mktemp("compared")
     code = call(
         *("compare", EXAMPLE, "--json", folder / "all.json", "--csv", folder / "all.csv"),
-        *("--units", "ip"),
+        *("--units", "ip", "--report", folder / "page.html"),
     )
     return code, json.loads((folder / "all.json").read_text()), folder / "all.csv"
 
@@ -74,6 +74,15 @@ def test_its_parts_sum_to_the_whole(answered):
         assert own[-1]["moisture"] == one["verdict"]
 
 
+def test_its_page_holds_the_figures_of_the_contract(answered):
+    _, made, table = answered
+    page = (table.parent / "page.html").read_text()
+    assert "Seal the attic floor first" in page
+    for one in made["options"]:
+        heat = one["heating_season_kwh"] * 3.6e6 / (1e6 * 1055.056)
+        assert f'<td class="n">{heat:.2f}</td>' in page
+
+
 def test_equal_parts_run_once(answered):
     """A damper room is another input: sealing changes both, filling one of them."""
     _, made, _ = answered
@@ -85,8 +94,13 @@ def test_what_cannot_be_is_refused_before_anything_runs(tmp_path, capsys):
     assert "[[option]]" in capsys.readouterr().err
     assert call("compare", EXAMPLE, "--json", EXAMPLE) == 2
     assert "which it would replace" in capsys.readouterr().err
-    assert call("compare", EXAMPLE, "--csv", tmp_path) == 2
-    assert "is a folder" in capsys.readouterr().err
+    for option in ("--csv", "--report"):
+        assert call("compare", EXAMPLE, option, tmp_path) == 2
+        assert "is a folder" in capsys.readouterr().err
+    assert call("compare", EXAMPLE, "--report", EXAMPLE) == 2
+    assert "which it would replace" in capsys.readouterr().err
+    assert call("compare", EXAMPLE, "--report", tmp_path / "none" / "page.html") == 2
+    assert "none" in capsys.readouterr().err
     text = EXAMPLE.read_text().replace('seal = "80 %"', 'sealing = "80 %"')
     wrong = tmp_path / "wrong.toml"
     wrong.write_text(text)

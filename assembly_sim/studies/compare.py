@@ -31,6 +31,7 @@ from assembly_sim.studies.option_year import CLOSES, HouseYear, house_year
 from assembly_sim.studies.part import Marched
 from assembly_sim.studies.parts import parts_of, pieces
 from assembly_sim.studies.ranking import Savings, ranking, savings
+from assembly_sim.studies.wet_course import Course, courses
 from assembly_sim.verdict.cautions import cautions, first_cautions
 from assembly_sim.verdict.summary import AssemblySummary
 
@@ -74,7 +75,8 @@ class Compared:
     ranked: numbers of options, the best first, without the house as found; alone: for an option
     that builds on another, the number of one that makes the same changes of the house as found;
     fit: what the bills say, None without; bills: the house as found against them; typical_bills:
-    the bills were held against a typical year, not their own months; runs: how many were made.
+    the bills were held against a typical year, not their own months; runs: how many were made;
+    courses: of every option, in their order, the deciding plane of each part over the last year.
     """
 
     asked: Comparison
@@ -85,6 +87,7 @@ class Compared:
     bills: AgainstBills | None
     typical_bills: bool
     runs: int
+    courses: tuple[tuple[Course, ...], ...] = ()
 
     @property
     def as_found(self) -> OptionFound:
@@ -113,11 +116,16 @@ def compare(
             for change, made in variants(case).items()
         }
     cut = {key: pieces(case) for key, case in cases.items()}
-    marched = run_each([piece for each in cut.values() for piece in each], progress, workers)
+    kept: dict[str, tuple[Course, ...]] = {}
+    marched = run_each([piece for each in cut.values() for piece in each], progress, workers, kept)
     houses = {
         key: tuple(marched[case_sha256(piece)] for piece in each) for key, each in cut.items()
     }
-    return _compared(asked, houses, fit, len(marched))
+    wet = tuple(
+        tuple(course for piece in cut[one.name, ""] for course in kept[case_sha256(piece)])
+        for one in asked.options
+    )
+    return _compared(asked, houses, fit, len(marched), wet)
 
 
 def _refuse_short(case: Case) -> None:
@@ -129,9 +137,15 @@ def _refuse_short(case: Case) -> None:
 
 
 def run_each(
-    cases: Sequence[Case], progress: Progress | None = None, workers: int | None = None
+    cases: Sequence[Case],
+    progress: Progress | None = None,
+    workers: int | None = None,
+    kept: dict[str, tuple[Course, ...]] | None = None,
 ) -> dict[str, Marched]:
-    """Run each case once by the hash of its inputs, in threads; interrupted, stop them all."""
+    """Run each case once by the hash of its inputs, in threads; interrupted, stop them all.
+
+    kept: takes the courses of each run.
+    """
     once = {case_sha256(case): case for case in cases}
     stop, done = Event(), dict.fromkeys(once, 0.0)
 
@@ -146,7 +160,11 @@ def run_each(
         def told(share: float, name: str) -> None:
             month(key, share, name)
 
-        return parts_of(run(once[key], told, workers=1))
+        result = run(once[key], told, workers=1)
+        found = parts_of(result)
+        if kept is not None:
+            kept[key] = courses(result)
+        return found
 
     with ThreadPoolExecutor(workers or os.cpu_count()) as pool:
         futures: dict[Future[Marched], str] = {pool.submit(made, key): key for key in once}
@@ -163,6 +181,7 @@ def _compared(
     houses: dict[tuple[str, str], tuple[Marched, ...]],
     fit: BillFit | None,
     runs: int,
+    wet: tuple[tuple[Course, ...], ...],
 ) -> Compared:
     years = {key: house_year(marched) for key, marched in houses.items()}
     for (name, _), year in years.items():
@@ -180,6 +199,7 @@ def _compared(
         bills=bills,
         typical_bills=fit is not None and (asked.bill_climate or asked.case.climate).wraps,
         runs=runs,
+        courses=wet,
     )
 
 

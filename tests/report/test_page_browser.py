@@ -15,11 +15,16 @@ from typing import Any
 
 import pytest
 
+from assembly_sim.model.fuel import Cost
+from assembly_sim.report.page.compare_page import compare_page
 from assembly_sim.report.page.content import figures, tables
 from assembly_sim.report.page.render import html
+from assembly_sim.studies.compare import Compared
 from assembly_sim.verdict.contract import summary_json
 from assembly_sim.verdict.summary import typed_summary
+from tests.checks import made
 from tests.report import pages
+from tests.report.compared import DOLLARS, compared
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
 DRIVER = shutil.which("chromedriver")
@@ -41,7 +46,20 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (place / "page.html").write_text(html(pages.page(pages.swinging(), probed=True)), "utf-8")
     (place / "hostile.html").write_text(html(pages.page(pages.hostile())), "utf-8")
     (place / "stopped.html").write_text(html(pages.page(pages.stopped(3000), "ip")), "utf-8")
+    (place / "compared.html").write_text(html(compare_page(options())), "utf-8")
     return place
+
+
+def options() -> Compared:
+    """Six options of hostile names, one of them wet."""
+    dry = made.run(temperature=285.0, humidity=0.4)
+    heats = {f"part {at}": (100.0 * at, -5.0 * at) for at in range(8)}
+    some = {"as found": (dry, heats, None)}
+    for at in range(1, 6):
+        less = {name: (a / (1 + at), b) for name, (a, b) in heats.items()}
+        cost = Cost(500.0 * at, 800.0 * at, DOLLARS)
+        some[f"{pages.HOSTILE} {at}"] = (pages.swinging() if at == 5 else dry, less, cost)
+    return compared(some, {"as found": pages.HOSTILE})
 
 
 @pytest.fixture(scope="module")
@@ -132,7 +150,7 @@ def test_tables_match_the_contract_to_the_printed_digit(browser: Any, folder: Pa
     assert set(shown) == set(read)
 
 
-@pytest.mark.parametrize("name", ["page.html", "hostile.html", "stopped.html"])
+@pytest.mark.parametrize("name", ["page.html", "hostile.html", "stopped.html", "compared.html"])
 def test_a_phone_scrolls_only_downward(browser: Any, folder: Path, name: str) -> None:
     show(browser, folder / name, PHONE)
     for _ in range(2):
@@ -144,20 +162,21 @@ def test_a_phone_scrolls_only_downward(browser: Any, folder: Path, name: str) ->
         unfold(browser)
 
 
+@pytest.mark.parametrize("name", ["page.html", "compared.html"])
 @pytest.mark.parametrize("sheet", SHEETS)
-def test_no_figure_is_cut_in_print(browser: Any, folder: Path, sheet: str) -> None:
+def test_no_figure_is_cut_in_print(browser: Any, folder: Path, sheet: str, name: str) -> None:
     """Each figure may not be broken and is lower than a sheet; nothing is wider than one."""
     width, height = SHEETS[sheet]
-    show(browser, folder / "page.html", width, medium="print")
+    show(browser, folder / name, width, medium="print")
     found = browser.execute_script(
         "return [...document.querySelectorAll('figure')].map(f => [f.id, "
         "getComputedStyle(f).breakInside, f.getBoundingClientRect().height, "
         "f.getBoundingClientRect().right, f.querySelector('svg').getBoundingClientRect().right])"
     )
-    for name, rule, tall, right, drawn in found:
-        assert rule == "avoid", name
-        assert 0 < tall <= height, name
-        assert max(right, drawn) <= width + 1, name
+    for figure, rule, tall, right, drawn in found:
+        assert rule == "avoid", figure
+        assert 0 < tall <= height, figure
+        assert max(right, drawn) <= width + 1, figure
     assert browser.execute_script("return document.documentElement.scrollWidth") <= width + 1
     folded = "return [...document.querySelectorAll('.folded table')].map(t => t.offsetHeight)"
     assert min(browser.execute_script(folded)) > 20
@@ -182,6 +201,8 @@ def test_it_prints_on_a_few_sheets_in_the_colours_of_paper(browser: Any, folder:
         ("page.html", DESK, "dark"),
         ("page.html", PHONE, "light"),
         ("stopped.html", DESK, "light"),
+        ("compared.html", DESK, "light"),
+        ("compared.html", PHONE, "dark"),
     ],
 )
 def test_axe_finds_nothing_serious(

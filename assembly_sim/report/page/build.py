@@ -11,7 +11,8 @@ from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane
 from assembly_sim.model.assembly import OUTDOORS, AnyLayer
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure
 from assembly_sim.report.page.plots import Build, Mark, Member, Piece
-from assembly_sim.report.page.view import View, layer_named
+from assembly_sim.report.page.view import View
+from assembly_sim.verdict.place import layer_named
 from assembly_sim.verdict.rules import Judged
 from assembly_sim.words.checks import TELLINGS, title, value_and_limit, when
 from assembly_sim.words.figures import figure, limit_figure
@@ -151,7 +152,7 @@ def _depth(view: View, judged: Judged) -> float | None:
     for plane in path.planes:
         if finding.place in (place_of(plane), plane.name):
             return plane.depth
-    layer = layer_named(view, path, finding.place)
+    layer = layer_named(view.found.assembly, path, finding.place)
     bounds = depths(view.found.assembly)
     return None if layer is None else 0.5 * (bounds[layer] + bounds[layer + 1])
 

@@ -87,7 +87,15 @@ class Source:
     text: str
 
 
-Block = Figure | Absent | Words | Listed | Source | blocks.Listing
+@dataclass(frozen=True)
+class Checklist:
+    """Tasks under a title, each with a box to tick on paper; nothing where both are empty."""
+
+    title: str
+    items: tuple[str, ...]
+
+
+Block = Figure | Absent | Words | Listed | Source | Checklist | blocks.Listing
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from assembly_sim.report.page import palette, plots
 from assembly_sim.report.page.draw_build import draw_build
 from assembly_sim.report.page.draw_charts import draw_bars, draw_curves
 from assembly_sim.report.page.draw_maps import draw_calendar, draw_cells, draw_map
+from assembly_sim.report.page.draw_spots import draw_spots
 from assembly_sim.report.page.draw_thermal import draw_thermal
 from assembly_sim.report.page.typeset import typeset
 
@@ -29,6 +30,7 @@ DRAWERS: dict[type, Callable[[Any], Figure]] = {
     plots.Cells: draw_cells,
     plots.Calendar: draw_calendar,
     plots.Map: draw_map,
+    plots.Spots: draw_spots,
     plots.Build: draw_build,
     plots.Thermal: draw_thermal,
 }

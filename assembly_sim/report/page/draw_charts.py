@@ -106,7 +106,8 @@ def draw_bars(plot: Bars) -> Figure:
     labels = [part.label for part in plot.parts] + [plot.marks_label] * bool(plot.marks_label)
     rows = legend_rows(labels, RIGHT - 4.0, 22.0)
     top = ROW * len(rows) + 24.0
-    figure = canvas(top + 190.0)
+    lines = max(name.count("\n") for name in plot.names) if plot.names else 0
+    figure = canvas(top + 190.0 + 12.0 * lines)
     _bar_legend(blank(figure), rows, plot)
     drawn = axes(figure, LEFT, top, RIGHT, top + 160.0)
     rule_lines(drawn)

@@ -11,7 +11,6 @@ from assembly_sim.checks.condensation import DRY_FILM
 from assembly_sim.checks.finding import longest_run
 from assembly_sim.checks.planes import years_of
 from assembly_sim.model import Thresholds
-from assembly_sim.physics.moist_air import saturation_pressure_over_stable_phase
 from assembly_sim.report.page.content import Cell, Column, DataTable, Figure
 from assembly_sim.report.page.plots import Calendar, Curves, Key, Limit, Panel, Series
 from assembly_sim.report.page.times import (
@@ -24,22 +23,13 @@ from assembly_sim.report.page.times import (
     run_ticks,
     year_ticks,
 )
-from assembly_sim.report.page.view import Place, View
+from assembly_sim.report.page.view import View
+from assembly_sim.verdict.place import Place, nearness
 from assembly_sim.words.checks import days as lasting
 
 Array = NDArray[np.float64]
 
 FREE = 4  # step of free water, the darkest
-
-
-def nearness(place: Place) -> Array:
-    """Vapour pressure over saturation over what is stable at a plane, water or ice, (hours,).
-
-    The measure by which condensation-risk hours are counted; above freezing it is the humidity.
-    """
-    at = place.position
-    saturation = saturation_pressure_over_stable_phase(place.path.temperature[:, at])
-    return np.asarray(place.path.vapour_pressure[:, at] / saturation)
 
 
 def steps_of(limits: Thresholds) -> tuple[float, float]:

@@ -137,6 +137,51 @@ class Map:
 
 
 @dataclass(frozen=True)
+class Spot:
+    """A numbered point; span: from and to across, where it is a range; open: drawn as a ring."""
+
+    x: float
+    y: float
+    label: str
+    span: tuple[float, float] | None = None
+    open: bool = False
+
+
+@dataclass(frozen=True)
+class Band:
+    """A stretch of the upright axis with its words; hatched: where nobody wants to be."""
+
+    bottom: float
+    top: float
+    label: str
+    hatched: bool = False
+
+
+@dataclass(frozen=True)
+class Ray:
+    """A straight line from the origin by its slope, with its words at its end."""
+
+    slope: float
+    label: str
+
+
+@dataclass(frozen=True)
+class Spots:
+    """Points over two quantities. bounds: left, right, bottom, top; keys: number and name.
+
+    bands: what the upright axis is made of, where it is no number.
+    """
+
+    across: str
+    up: str
+    bounds: tuple[float, float, float, float]
+    spots: tuple[Spot, ...]
+    keys: tuple[tuple[str, str], ...]
+    rays: tuple[Ray, ...] = ()
+    bands: tuple[Band, ...] = ()
+
+
+@dataclass(frozen=True)
 class Piece:
     """A layer (a sheet where start is stop), depths in m from outside; fill: how it is drawn."""
 
@@ -218,4 +263,4 @@ class Thermal:
     unit: str
 
 
-Plot = Curves | Bars | Cells | Calendar | Map | Build | Thermal
+Plot = Curves | Bars | Cells | Calendar | Map | Spots | Build | Thermal

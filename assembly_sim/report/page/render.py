@@ -22,6 +22,7 @@ KINDS: dict[type, str] = {
     content.Words: "words",
     content.Listed: "listed",
     content.Source: "source",
+    content.Checklist: "checklist",
     blocks.Listing: "listing",
 }
 

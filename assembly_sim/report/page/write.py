@@ -1,4 +1,4 @@
-"""The page of a run as a file, and the tables behind it."""
+"""Pages as files, and the tables behind that of a run."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from assembly_sim.files.output import write_text
+from assembly_sim.report.page.compare_page import compare_page
 from assembly_sim.report.page.render import html
 from assembly_sim.report.page.run_page import run_page
 from assembly_sim.report.page.tables import write_tables
@@ -13,6 +14,7 @@ from assembly_sim.report.page.tables import write_tables
 if TYPE_CHECKING:
     from assembly_sim.report.page.content import Page
     from assembly_sim.solver.result import Result
+    from assembly_sim.studies.compare import Compared
 
 
 def write_run_page(
@@ -29,4 +31,11 @@ def write_run_page(
         write_text(html(page), report)
     if folder:
         write_tables(page, folder)
+    return page
+
+
+def write_compare_page(found: Compared, system: str, report: str | Path) -> Page:
+    """Write the page of a comparison."""
+    page = compare_page(found, system)
+    write_text(html(page), report)
     return page
