@@ -232,11 +232,13 @@ def test_air_changes_take_up_what_fans_blow(blown):
     """Without openings: what comes in leaves, and the balance by hand holds either way."""
     parts = (plate("floor", 40.0, 1.0, "room", "attic"), plate("wall", 30.0, 0.5))
     zones = (Zone("attic", 60.0, air_changes=2.0),)
-    case = house(weather(263.15), parts, zones, fans=(Fan(blown, "attic", "room"),))
+    inlet = hole("inlet", 0.02, 1.0, "room")
+    case = house(weather(263.15), parts, zones, fans=(Fan(blown, "attic"),), openings=(inlet,))
     result = solved(case, nature=HEAT_ALONE)
     changed = 60.0 * 2.0 / 3600.0 * float(air_density(263.15, PRESSURE))
     into, out = (flow(result, f"air changes of attic{end}")[-1] for end in ("", ", out"))
     fan = next(one.flow[-1] for one in result.streams if one.name.startswith("fan"))
+    assert fan > 0.01
     gained = fan if blown > 0.0 else -fan
     assert out - into == pytest.approx(gained, abs=1e-12)
     assert min(out, into) == pytest.approx(changed, rel=1e-9)
