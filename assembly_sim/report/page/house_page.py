@@ -126,8 +126,9 @@ def heat_plan(case: Case, summary: RunSummary, house: HouseSummary, system: str)
         ("house-heat", "Where heat goes", heat_says(house, summary, system)),
         "A section, not to scale; in each zone its coldest and its most humid hour. Arrows are as "
         "wide as the heat of the hours of the heating season in which the rooms lose. Air that "
-        "leaves a room counts with the warming of its replacement from outdoors; air that leaves "
-        "a zone, with what it is warmer than what comes in, so that the two sides need not meet.",
+        "leaves a room counts with the warming of its replacement from outdoors; between a zone "
+        "and outdoors air counts with what the zone gives to what comes in, so that both sides "
+        "need not meet.",
         DataTable("heat", "Heat between spaces, by part", columns, rows),
     )
 
