@@ -19,9 +19,11 @@ from assembly_sim.model.fuel import Cost
 from assembly_sim.report.page.compare_page import compare_page
 from assembly_sim.report.page.content import figures, tables
 from assembly_sim.report.page.render import html
+from assembly_sim.report.page.run_page import run_page
 from assembly_sim.studies.compare import Compared
 from assembly_sim.verdict.contract import summary_json
 from assembly_sim.verdict.summary import typed_summary
+from tests import small_house
 from tests.checks import made
 from tests.report import pages
 from tests.report.compared import DOLLARS, compared
@@ -34,6 +36,7 @@ SHEETS = {  # px inside the margins of @page, 14 mm above and below, 13 mm besid
     "letter": ((215.9 - 26.0) / 25.4 * 96.0, (279.4 - 28.0) / 25.4 * 96.0),
 }
 PHONE, DESK = 400, 1200
+PAGES = ("page.html", "hostile.html", "stopped.html", "compared.html", "house.html")
 
 pytestmark = pytest.mark.skipif(
     not (BROWSER and DRIVER), reason="no browser is installed: apt-get install chromium-driver"
@@ -46,6 +49,8 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (place / "page.html").write_text(html(pages.page(pages.swinging(), probed=True)), "utf-8")
     (place / "hostile.html").write_text(html(pages.page(pages.hostile())), "utf-8")
     (place / "stopped.html").write_text(html(pages.page(pages.stopped(3000), "ip")), "utf-8")
+    house = small_house.result()
+    (place / "house.html").write_text(html(run_page(house, typed_summary(house))), "utf-8")
     (place / "compared.html").write_text(html(compare_page(options())), "utf-8")
     return place
 
@@ -150,7 +155,9 @@ def test_tables_match_the_contract_to_the_printed_digit(browser: Any, folder: Pa
     assert set(shown) == set(read)
 
 
-@pytest.mark.parametrize("name", ["page.html", "hostile.html", "stopped.html", "compared.html"])
+@pytest.mark.parametrize(
+    "name", ["page.html", "hostile.html", "stopped.html", "compared.html", "house.html"]
+)
 def test_a_phone_scrolls_only_downward(browser: Any, folder: Path, name: str) -> None:
     show(browser, folder / name, PHONE)
     for _ in range(2):
@@ -162,7 +169,7 @@ def test_a_phone_scrolls_only_downward(browser: Any, folder: Path, name: str) ->
         unfold(browser)
 
 
-@pytest.mark.parametrize("name", ["page.html", "compared.html"])
+@pytest.mark.parametrize("name", ["page.html", "compared.html", "house.html"])
 @pytest.mark.parametrize("sheet", SHEETS)
 def test_no_figure_is_cut_in_print(browser: Any, folder: Path, sheet: str, name: str) -> None:
     """Each figure may not be broken and is lower than a sheet; nothing is wider than one."""
@@ -203,6 +210,7 @@ def test_it_prints_on_a_few_sheets_in_the_colours_of_paper(browser: Any, folder:
         ("stopped.html", DESK, "light"),
         ("compared.html", DESK, "light"),
         ("compared.html", PHONE, "dark"),
+        ("house.html", DESK, "dark"),
     ],
 )
 def test_axe_finds_nothing_serious(

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from assembly_sim import __version__
 from assembly_sim.report.blocks import Lines, Listing, Table
 from assembly_sim.report.compare.checklist import BOX, part_lines, step_lines
+from assembly_sim.report.compare.house_tables import house_blocks
 from assembly_sim.report.compare.sentences import (
     bill_lines,
     first_words,
@@ -104,6 +105,7 @@ def figures_of(found: Compared, system: str) -> Iterator[Block]:
     yield course_figure(found)
     yield as_listed("heat", "Heat in a year", energy_table(found, system), numbered(found))
     notes: list[str] = []
+    yield from house_tables(found, system)
     for block in money_table(found, system):
         if isinstance(block, Table):
             yield as_listed("money", "Fuel and money", block, numbered(found))
@@ -111,6 +113,20 @@ def figures_of(found: Compared, system: str) -> Iterator[Block]:
             notes += block.lines
     yield Listing("", tuple(notes))
     yield Listing("The hardest hour of the year", tuple(peak_lines(found, system)))
+
+
+def house_tables(found: Compared, system: str) -> Iterator[Block]:
+    """Tables of a house of zones: its boundaries, summer and openings."""
+    for block in house_blocks(found, system):
+        if isinstance(block, Table):
+            columns = tuple(Column(one.strip()) for one in block.head)
+            rows = tuple(tuple(cell.strip() for cell in row) for row in block.rows)
+            name = "house_" + "_".join(block.head[0].split())
+            yield Listed(DataTable(name, block.head[0].capitalize(), columns, rows))
+        elif isinstance(block, Listing):
+            yield block
+        elif block.lines:
+            yield Listing("", (" ".join(block.lines),))
 
 
 def as_listed(name: str, heading: str, table: Table, labels: list[str]) -> Listed:

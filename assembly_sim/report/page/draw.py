@@ -13,9 +13,10 @@ from html import escape
 from typing import TYPE_CHECKING, Any
 
 from assembly_sim.errors import visible
-from assembly_sim.report.page import palette, plots
+from assembly_sim.report.page import house_plots, palette, plots
 from assembly_sim.report.page.draw_build import draw_build
 from assembly_sim.report.page.draw_charts import draw_bars, draw_curves
+from assembly_sim.report.page.draw_house import draw_holes, draw_house
 from assembly_sim.report.page.draw_maps import draw_calendar, draw_cells, draw_map
 from assembly_sim.report.page.draw_spots import draw_spots
 from assembly_sim.report.page.draw_thermal import draw_thermal
@@ -33,6 +34,8 @@ DRAWERS: dict[type, Callable[[Any], Figure]] = {
     plots.Spots: draw_spots,
     plots.Build: draw_build,
     plots.Thermal: draw_thermal,
+    house_plots.HousePlan: draw_house,
+    house_plots.Holes: draw_holes,
 }
 SETTINGS: Any = {
     "svg.fonttype": "none",  # real text

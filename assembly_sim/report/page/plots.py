@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.report.page.house_plots import Holes, HousePlan
+
 Array = NDArray[np.float64]
 Tick = tuple[float, str]
 Key = tuple[int, str]  # a step of a scale and its words
@@ -263,4 +265,4 @@ class Thermal:
     unit: str
 
 
-Plot = Curves | Bars | Cells | Calendar | Map | Spots | Build | Thermal
+Plot = Curves | Bars | Cells | Calendar | Map | Spots | Build | Thermal | HousePlan | Holes

@@ -24,6 +24,7 @@ from assembly_sim.report.page.evidence import assembly_evidence, shared_evidence
 from assembly_sim.report.page.front import front
 from assembly_sim.report.page.growth import growth_figure
 from assembly_sim.report.page.heat import heat_figure
+from assembly_sim.report.page.house_page import house_section
 from assembly_sim.report.page.humid import calendar_figure, humidity_figure
 from assembly_sim.report.page.limits import limits_figure
 from assembly_sim.report.page.margins import margin_figure
@@ -46,11 +47,13 @@ def run_page(
         view_of(result, one, at, system, probes[at] if probes else None)
         for at, one in enumerate(summary.assemblies)
     ]
+    house = house_section(result, summary, system)
     return Page(
         kind="Heat and moisture, hour by hour",
         title=result.case.name,
         facts=tuple(facts(result, summary)),
         sections=(
+            *([house] if house is not None else []),
             *([_overview(summary, system)] if len(views) > 1 else []),
             *(part_section(view, summary.years) for view in views),
             _cautions(summary, system),

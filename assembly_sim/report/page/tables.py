@@ -30,6 +30,7 @@ BY_PART = {
     "numbers": ("energy", "checks", "nothing_found", "not_checked", "planes", "balances"),
 }
 SHARED = ("overview_overview", "basis_thresholds", "basis_sources", "basis_provenance")
+HOUSE = ("house_heat", "house_air", "house_holes", "house_zones")
 
 
 def table_names(case: Case) -> list[str]:
@@ -40,7 +41,7 @@ def table_names(case: Case) -> list[str]:
         for kind, names in BY_PART.items()
         for name in names
     ]
-    return [f"report_{name}.csv" for name in (*parts, *SHARED)]
+    return [f"report_{name}.csv" for name in (*parts, *SHARED, *(HOUSE if case.zones else ()))]
 
 
 def write_tables(page: Page, folder: str | Path) -> tuple[Path, ...]:
