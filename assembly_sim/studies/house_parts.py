@@ -18,7 +18,7 @@ from assembly_sim.model.assembly import OUTDOORS
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.studies.part import Array, Marched, Part, way_out
 
-HELD = "held below the roof"
+HELD = "held in zones and floors"
 """What zones, their floors and what is stored there take up and give back in the counted hours."""
 VENTS = "vents"
 LEAVES = {"opening": "leak", "fan": "fan", "ducts": "ducts", "ventilation": "ventilation"}

@@ -33,7 +33,8 @@ class MoistureChange:
     """What becomes of one part: ranks in `LEVELS` (past the worst where there is no verdict).
 
     wetter, drier: what moved furthest each way, None where nothing did by more than 2 % of its
-    limit; before None: the part is not there as found.
+    limit; before None: the part is not there as found. Against a house without a verdict nothing
+    is wetter, drier or new.
     """
 
     part: str
@@ -59,7 +60,7 @@ def moisture_change(planned: AssemblySummary, found: AssemblySummary | None) -> 
     old = {} if found is None else _by_key(found.verdict.judged)
     moved = [_moved(planned.name, one, old) for one in planned.verdict.judged]
     counted = [one for one in moved if one is not None and one.before is not None]
-    fresh = [one for one in moved if one is not None and one.before is None and found is not None]
+    fresh = [one for one in moved if one is not None and one.before is None and old]
     wetter = max([*counted, *fresh], key=lambda one: one.by, default=None)
     drier = min(counted, key=lambda one: one.by, default=None)
     return MoistureChange(

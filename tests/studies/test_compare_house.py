@@ -44,7 +44,12 @@ from assembly_sim.model.opening import FreeArea
 from assembly_sim.report.compare.checklist import checklist_text
 from assembly_sim.report.compare.contract import compare_csv, compare_json
 from assembly_sim.report.compare.house_tables import boundary_notes
-from assembly_sim.report.compare.sentences import answer
+from assembly_sim.report.compare.sentences import (
+    UNKNOWN,
+    against_found,
+    answer,
+    moisture_in_short,
+)
 from assembly_sim.report.compare.text import compare_text
 from assembly_sim.report.compare.work import FIRE_WORK, LIGHT_WORK, OWN_WORK, named_work
 from assembly_sim.solver.identity import case_sha256
@@ -53,6 +58,7 @@ from assembly_sim.studies import compare as comparing
 from assembly_sim.studies.band import leaks_times
 from assembly_sim.studies.compare import compare, tightens
 from assembly_sim.studies.house_parts import HELD
+from assembly_sim.studies.moisture_change import NO_VERDICT
 from assembly_sim.studies.option_year import house_year
 from assembly_sim.studies.parts import parts_of, pieces
 from assembly_sim.studies.ranking import is_bad
@@ -229,6 +235,19 @@ def test_a_wet_deck_is_said_before_its_saving(found):
     assert "not before its moisture is solved: South slope" in said
     assert "first:" not in said
     assert "first:" in answer(made(found, {}))
+
+
+def test_nothing_is_new_or_as_found_without_a_verdict(found):
+    """Runs of one year have no verdict; nobody knows then what is wetter, drier or as it was."""
+    for one in found.options[1:]:
+        for each in one.moisture:
+            assert each.rank == each.before == NO_VERDICT
+            assert each.wetter is None
+            said = against_found(each, "si"), moisture_in_short(each)
+            assert "no verdict" in said[0]
+            assert "as it was found" not in "".join(said)
+            known = dataclasses.replace(each, rank=0)
+            assert against_found(known, "si") == UNKNOWN
 
 
 def test_what_the_page_says(found):

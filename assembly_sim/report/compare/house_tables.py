@@ -92,16 +92,16 @@ def _sum(totals: dict[str, float] | None, system: str) -> str:
 
 def boundary_notes(found: Compared) -> Iterator[str]:
     """How the two sides are read."""
-    yield "both sides are the same heat: what leads to a zone leaves by its roof, gables and vents,"
-    yield "but for what zone and floor take up and give back in the counted hours (held)"
-    parts = [
-        part.heating.total < -LITTLE * one.year.heating
-        for one in found.options
-        if one.year is not None
-        for part in one.year.parts
-    ]
-    if any(parts):
-        yield "below zero: the rooms get heat there, by air that was warmed in a zone"
+    yield "both sides are the same heat: what leads to a zone gets outdoors by what encloses it and"
+    yield "by its vents, but for what zone and floors take up and give back in these hours (held)"
+    years = [one.year for one in found.options if one.year is not None]
+    if any(
+        part.heating.total < -LITTLE * year.heating
+        for year in years
+        for part in (*year.parts, *year.beyond)
+        if part.kind != "held"
+    ):
+        yield "below zero: more heat comes in there than leaves in these hours"
 
 
 def summer_lines(found: Compared, system: str) -> Iterator[str]:

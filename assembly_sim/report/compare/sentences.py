@@ -28,6 +28,7 @@ from assembly_sim.words.checks import distance, place_and_path, title, value_and
 from assembly_sim.words.figures import figure
 
 NO_LEVEL = "no verdict on moisture"
+UNKNOWN = "as found there is no verdict to hold it against"
 
 
 def level(rank: int) -> str:
@@ -131,6 +132,8 @@ def moisture_in_short(one: MoistureChange) -> str:
     """Level, and whether that is wetter or drier than as found."""
     if one.before is None:
         return f"{one.part}: {level(one.rank)}, not there as found"
+    if one.before == NO_VERDICT == one.rank:
+        return f"{one.part}: {level(one.rank)}, nor is there one as found"
     if one.before != one.rank:
         return f"{one.part}: {level(one.rank)}, as found {level(one.before)}"
     both = [
@@ -163,12 +166,16 @@ def against_found(one: MoistureChange, system: str) -> str:
     """Wetter or drier than as found, and at which plane."""
     if one.before is None:
         return "not there as found"
+    if one.before == NO_VERDICT:
+        return "as found there is no verdict either" if one.rank == NO_VERDICT else UNKNOWN
     rank = f"as found it is '{level(one.before)}'" if one.before != one.rank else ""
     moved = [
         _moved(each, word, system)
         for each, word in ((one.wetter, "wetter"), (one.drier, "drier"))
         if each is not None
     ]
+    if one.rank == NO_VERDICT:
+        return rank
     if not moved and not rank:
         return "as it was found"
     return ", ".join(filter(None, (rank, *moved)))
