@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from assembly_sim.changes import plain as in_words
 from assembly_sim.hand.fuels import price_of
 from assembly_sim.model import Assembly
-from assembly_sim.physics.airflow import leakage_area, round_hole
+from assembly_sim.physics.airflow import SHARP_EDGED, leakage_area, round_hole
 from assembly_sim.report.blocks import Block, Lines, as_text, wrapped
 from assembly_sim.report.compare.amounts import currency, heat, sum_of
 from assembly_sim.report.compare.house_tables import hole_across
@@ -64,10 +64,11 @@ def part_lines(found: Compared, system: str) -> Iterator[str]:
 
 
 def equal_hole(assembly: Assembly | None) -> float | None:
-    """Diameter (m) of the round hole that passes what an assembly's leak does at 4 Pa."""
+    """Diameter (m) of the sharp-edged round hole that passes what a leak does at 4 Pa."""
     if assembly is None or assembly.leak is None:
         return None
-    return round_hole(leakage_area(assembly.area * assembly.leak.flow_at(STACK), STACK))
+    flow = assembly.area * assembly.leak.flow_at(STACK)
+    return round_hole(leakage_area(flow, STACK, SHARP_EDGED))
 
 
 def step_lines(found: Compared, system: str) -> Iterator[str]:
