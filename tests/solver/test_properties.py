@@ -64,6 +64,31 @@ SOAKED_BOARD = Wall(
 )
 
 
+# Frost settles on a bare face whose adsorbed micrograms alone tell its humidity
+FROST_ON_FLUFF = Wall(
+    climate="cold_inland",
+    first_hour=0,
+    layers=(("cellulose, loose in attic", 0.0005, 0.02),),
+    tilt=0.0,
+    azimuth=0.0,
+    absorptance=0.1,
+    emittance=0.9,
+    exposure=1.0,
+    leak=None,
+    height=-3.0,
+    leaked_rain_layer=0,
+    air_through=0.0,
+    room_temperature=26.0,
+    room_humidity=0.9,
+)
+
+
+@pytest.mark.parametrize("thickness", [0.0005, 0.00055])
+def test_first_frost_on_a_face_that_once_stopped(thickness):
+    name, _, humidity = FROST_ON_FLUFF.layers[0]
+    assert judge(replace(FROST_ON_FLUFF, layers=((name, thickness, humidity),))) == []
+
+
 def test_a_wall_that_once_stopped():
     assert judge(SOAKED_BOARD) == []
 

@@ -27,6 +27,7 @@ from assembly_sim.model import (
     Room,
 )
 from assembly_sim.physics.constants import LATENT_HEAT_EVAPORATION
+from assembly_sim.solver import leaks
 from assembly_sim.solver import run as running
 from assembly_sim.solver.jobs import Options, PathJob
 from assembly_sim.solver.kernel import numbers
@@ -197,7 +198,7 @@ def test_a_stopped_run_keeps_what_was_computed(greensboro, monkeypatch, first_ro
         rows[first_row : first_row + 4, numbers.OUTDOOR_CONVECTION] = np.nan
         return rows
 
-    monkeypatch.setattr(running, "boundary_rows", broken)
+    monkeypatch.setattr(leaks, "boundary_rows", broken)
     result = run(Case("stopped", greensboro, ROOM, (bay(),), years=1))
     (found,) = result.assemblies
     assert found.outcome.name == "stopped"
