@@ -2,9 +2,15 @@
 
 Three hundred random build-ups of the trade, each run for a year as it is and with one quantity
 raised: rain that leaks past the cladding, humidity of the room, moisture at the start, or, where
-leaking room air brings more water than it takes, air that leaks out. Level, mould index and
-moisture of the worst board may then fall by no more than the tolerances below: wetter material is
-also a little colder by evaporation, and a film more or less shifts an hour.
+leaking room air alone brings water, air that leaks out. Level, mould index and moisture of the
+worst board may then fall by no more than the tolerances below: wetter material is also a little
+colder by evaporation, and a film more or less shifts an hour.
+
+Where the room's vapour comes by diffusion too there is no such law of the leak: a board behind open
+layers is as damp as the room can make it, and air that comes through warms it (by 0.3 to 0.7 K at
+2e-4 m3/(s m2), which takes 0.4 % off its moisture) and airs it whenever the sun drives vapour
+inward. The law of the leak is therefore that of walls with a tight retarder, and of figures above
+AIRED: what the start left in a dry wall leaves it faster with a leak.
 """
 
 from __future__ import annotations
@@ -27,6 +33,7 @@ from tests.outcomes.built import climate, layer, sheet
 EXAMPLES, PARTS = 300, 3  # each law in parts, which processes side by side share evenly
 MOULD = 0.05  # of the index
 MOISTURE = 0.003  # kg/kg
+AIRED = 1.0, 0.16  # first growth under a microscope; wood in a heated house, common practice
 NEAR = 0.03  # of a bound that another check crosses
 
 CLADDING = ("western red cedar", 19), ("portland stucco", 22), ("fibre cement", 8), ("brick", 90)
@@ -36,6 +43,8 @@ FILLS = ("glass-fibre batt", 90), ("glass-fibre batt", 140), ("cellulose, dense-
 FOAMS = ("polyiso", 50), ("xps", 50), ("spray foam, closed-cell", 76), ("eps", 50)
 BARRIERS = ("spun-bonded polyolefin wrap", "asphalt felt no. 15", "asphalt paper, 30 minute")
 RETARDERS = ("polyethylene film 0.15 mm", "kraft facing", "polyamide film, humidity-variable")
+TIGHT = RETARDERS[0]
+SHEETS = [(name, 0.0) for name in RETARDERS]
 LININGS = ("gypsum board", 12.5), ("gypsum plaster", 15)
 MASONRY = ("brick, old soft", 215), ("brick", 215), ("aerated concrete", 200)
 
@@ -184,8 +193,10 @@ def wetter_start(sample):
 
 
 def more_leak(sample):
-    """Outward, from a dry start, out of the rain; from a tenth of the usual leak to all of it."""
-    dry = replace(sample, exposure=0.0, start=0.5, height=2.5)
+    """Outward, dry at first, no rain, no diffusion; from a tenth of the usual leak to all of it."""
+    *layers, lining = [one for one in sample.layers if one not in SHEETS]
+    behind = (*layers, (TIGHT, 0.0), lining)
+    dry = replace(sample, layers=behind, exposure=0.0, start=0.5, height=2.5)
     return replace(dry, leak=2e-5), replace(dry, leak=2e-4)
 
 
@@ -207,6 +218,7 @@ def test_more_water_never_makes_a_verdict_better(law, part, sample):
     note(f"{less}\n{more}")
     if law is more_leak and (less.leak_dries or more.leak_dries):
         return  # and the verdict's own words say that it dries
-    assert more.mould >= less.mould - MOULD
-    assert more.moisture >= less.moisture - MOISTURE
+    mould, moisture = AIRED if law is more_leak else (0.0, 0.0)
+    assert less.mould <= mould or more.mould >= less.mould - MOULD
+    assert less.moisture <= moisture or more.moisture >= less.moisture - MOISTURE
     assert more.rank >= less.least_rank
