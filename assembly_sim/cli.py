@@ -159,7 +159,7 @@ def run(
 @click.option("--climate", metavar="FILE", help="Weather to use in place of the case's own.")
 @click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
 @click.option("--json", "json_file", metavar="FILE", help="Write all of it (-: standard output).")
-@click.option("--csv", type=FILE, help="Write a table, a row for each part of each option.")
+@click.option("--csv", type=FILE, help="Folder for every table: options by part, and the page's.")
 @click.option("--report", type=FILE, help="Write a page to look at and to print (HTML).")
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
 @click.option("--band", is_flag=True, help="Also with half and twice the leak, and a damper room.")
@@ -184,33 +184,34 @@ def asked_for(case_file: Path, climate: str, materials: Path, to: dict[str, Any]
     """Read a comparison, once all that is asked for can be written and replaces no input."""
     from assembly_sim.files.case.comparison import read_comparison
     from assembly_sim.files.case.read import input_files
-    from assembly_sim.files.places import check_apart, check_file
+    from assembly_sim.files.places import check_apart, check_outputs, check_tables
+    from assembly_sim.report.page.tables import compared_names
 
-    outputs = [("--json", to["json_file"]), ("--csv", to["csv"]), ("--report", to["report"])]
+    check_outputs(to["json_file"], None, to["csv"], to["report"])
+    asked = read_comparison(case_file, climate, materials)
+    outputs = [("--json", to["json_file"]), ("--report", to["report"])]
     files = [(option, file) for option, file in outputs if file and file != "-"]
-    for option, file in files:
-        check_file(file, option)
+    if to["csv"]:
+        files += check_tables(to["csv"], compared_names(len(asked.options)), "--csv")
     check_apart(files, input_files(case_file, climate, materials))
-    return read_comparison(case_file, climate, materials)
+    return asked
 
 
 def keep_comparison(
     found: Any, units: str, json_file: str | None, csv: Path | None, report: Path | None
 ) -> None:
-    """Write what the user asked for: the object, the table, the page."""
+    """Write what the user asked for: the object, the page, every table."""
     from assembly_sim.files.output import summary_text, write_text
-    from assembly_sim.report.compare.contract import compare_csv, compare_json
+    from assembly_sim.report.compare.contract import compare_json
 
     if json_file == "-":
         say(summary_text(compare_json(found), ascii_only=True), nl=False)
     elif json_file:
         write_text(summary_text(compare_json(found)), json_file)
-    if csv:
-        write_text(compare_csv(found, units), csv)
-    if report:
+    if report or csv:
         from assembly_sim.report.page.write import write_compare_page
 
-        write_compare_page(found, units, report)
+        write_compare_page(found, units, report, csv)
 
 
 def prepared(case_file: Path, climate: str, materials: Path, to: dict[str, Any]) -> Any:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from assembly_sim import cli
+from assembly_sim.report.page.tables import compared_names
 from assembly_sim.verdict.rules import LEVELS
 
 ROOT = Path(__file__).parent.parent
@@ -26,10 +27,10 @@ def answered(tmp_path_factory):
     """The example run once: exit code, folder with its JSON and its table."""
     folder = tmp_path_factory.mktemp("compared")
     code = call(
-        *("compare", EXAMPLE, "--json", folder / "all.json", "--csv", folder / "all.csv"),
+        *("compare", EXAMPLE, "--json", folder / "all.json", "--csv", folder / "tables"),
         *("--units", "ip", "--report", folder / "page.html"),
     )
-    return code, json.loads((folder / "all.json").read_text()), folder / "all.csv"
+    return code, json.loads((folder / "all.json").read_text()), folder / "tables" / "options.csv"
 
 
 def test_the_example_has_its_outcome(answered):
@@ -76,11 +77,25 @@ def test_its_parts_sum_to_the_whole(answered):
 
 def test_its_page_holds_the_figures_of_the_contract(answered):
     _, made, table = answered
-    page = (table.parent / "page.html").read_text()
+    page = (table.parents[1] / "page.html").read_text()
     assert "Seal the attic floor first" in page
     for one in made["options"]:
         heat = one["heating_season_kwh"] * 3.6e6 / (1e6 * 1055.056)
         assert f'<td class="n">{heat:.2f}</td>' in page
+
+
+def test_every_table_of_the_page_is_a_file(answered):
+    """Those behind its figures, to more digits than are printed, and those by themselves."""
+    _, made, table = answered
+    names = {each.name for each in table.parent.iterdir()}
+    assert names <= set(compared_names(len(made["options"])))
+    page = (table.parents[1] / "page.html").read_text()
+    assert len(names) - 1 == page.count("<table")
+    (figure,) = [name for name in names if "energy_by_part" in name]
+    rows = list(csv.DictReader((table.parent / figure).read_text().splitlines()))
+    wholes = [float(row["all, MMBtu"]) for row in rows if row["part"] == "all"]
+    known = [one["heating_season_kwh"] * 3.6e6 / (1e6 * 1055.056) for one in made["options"]]
+    assert wholes == pytest.approx(known, rel=1e-5)
 
 
 def test_equal_parts_run_once(answered):
@@ -94,9 +109,13 @@ def test_what_cannot_be_is_refused_before_anything_runs(tmp_path, capsys):
     assert "[[option]]" in capsys.readouterr().err
     assert call("compare", EXAMPLE, "--json", EXAMPLE) == 2
     assert "which it would replace" in capsys.readouterr().err
-    for option in ("--csv", "--report"):
-        assert call("compare", EXAMPLE, option, tmp_path) == 2
-        assert "is a folder" in capsys.readouterr().err
+    assert call("compare", EXAMPLE, "--report", tmp_path) == 2
+    assert "is a folder" in capsys.readouterr().err
+    assert call("compare", EXAMPLE, "--csv", EXAMPLE) == 2
+    assert "is a file, not a folder" in capsys.readouterr().err
+    (tmp_path / "report_options_heat.csv").mkdir()
+    assert call("compare", EXAMPLE, "--csv", tmp_path) == 2
+    assert "report_options_heat.csv" in capsys.readouterr().err
     assert call("compare", EXAMPLE, "--report", EXAMPLE) == 2
     assert "which it would replace" in capsys.readouterr().err
     assert call("compare", EXAMPLE, "--report", tmp_path / "none" / "page.html") == 2

@@ -2,12 +2,14 @@
 
 Options that save come before those that do not; among them those that keep dry, or leave a wet
 part as it is today, before those that wet one past a limit or have no verdict; then by payback
-where every one of them has a cost and a price, else by the heat they save. No saving is believed
-that is larger than what the bills spend on heating.
+where every one of them has a cost and a price and any is paid back, else by the heat they save. No
+saving is believed that is larger than what the bills spend on heating, or so small that it is lost
+in what the sums of a house close to.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -18,8 +20,11 @@ from assembly_sim.hand.payback import Payback, cost_of_saved_unit, payback_range
 from assembly_sim.model.fuel import Cost
 from assembly_sim.studies.band import Band
 from assembly_sim.studies.moisture_change import NO_VERDICT, MoistureChange
-from assembly_sim.studies.option_year import HouseYear
+from assembly_sim.studies.option_year import CLOSES, HouseYear
 from assembly_sim.verdict.rules import PAST
+
+LEAST = CLOSES
+"""Share of heating up to which a difference is none: parts may miss their whole by as much."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +55,12 @@ class Savings:
     @property
     def saves(self) -> bool:
         """Whether it saves heat, by a figure that may be believed."""
-        return self.heating > 0.0 and not self.beyond_bills
+        return self.heating > 0.0 and not self.beyond_bills and not self.is_lost
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether the difference of heating is too small to be told from none."""
+        return self.share is not None and abs(self.share) <= LEAST
 
 
 def savings(
@@ -140,11 +150,20 @@ def stays(one: MoistureChange) -> bool:
 
 
 def by_payback(saved: Sequence[Savings | None]) -> bool:
-    """Whether options are ranked by payback: every one that saves has a cost and a price."""
-    known = [one for one in saved if one is not None and one.saves]
-    return bool(known) and all(
-        one.payback is not None and one.payback.middle is not None for one in known
+    """Whether payback ranks: all that save have a cost and a price, and one of them pays back."""
+    return all_priced(saved) and any(
+        one.payback is not None and one.payback.middle is not None for one in _saving(saved)
     )
+
+
+def all_priced(saved: Sequence[Savings | None]) -> bool:
+    """Whether every option that saves has a cost and a price; no where none saves."""
+    known = _saving(saved)
+    return bool(known) and all(one.payback is not None for one in known)
+
+
+def _saving(saved: Sequence[Savings | None]) -> list[Savings]:
+    return [one for one in saved if one is not None and one.saves]
 
 
 def ranking(
@@ -155,11 +174,12 @@ def ranking(
     others = [number for number, (name, _, _) in enumerate(options) if name != as_found]
     paid = by_payback([options[number][1] for number in others])
 
-    def merit(number: int) -> tuple[bool, bool, float]:
+    def merit(number: int) -> tuple[bool, bool, float, float]:
         _, saved, moisture = options[number]
         if saved is None or not saved.saves:
-            return True, is_bad(moisture), 0.0
-        payback = saved.payback.middle if saved.payback is not None else None
-        return False, is_bad(moisture), payback if paid and payback else -saved.heating
+            return True, is_bad(moisture), 0.0, 0.0
+        payback = saved.payback.middle if paid and saved.payback is not None else None
+        never = math.inf if paid else 0.0
+        return False, is_bad(moisture), never if payback is None else payback, -saved.heating
 
     return tuple(sorted(others, key=merit))

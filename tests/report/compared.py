@@ -32,13 +32,15 @@ def year(heats: Heats) -> HouseYear:
 
 
 def compared(
-    made: Mapping[str, tuple[Result, Heats | None, Cost | None]], cautions: Mapping[str, str] = {}
+    made: Mapping[str, tuple[Result, Heats | None, Cost | None]],
+    cautions: Mapping[str, str] = {},
+    fuel: Fuel = FUEL,
 ) -> Compared:
     """Options by name, the house as found first: its result, its heat, its cost."""
     first, *_ = made
     results = {name: result for name, (result, _, _) in made.items()}
     options = tuple(Option(name, cost=cost) for name, (_, _, cost) in made.items())
-    asked = Comparison(results[first].case, options, first, fuel=FUEL)
+    asked = Comparison(results[first].case, options, first, fuel=fuel)
     summaries = {name: typed_summary(result).assemblies for name, result in results.items()}
     years = {name: None if heats is None else year(heats) for name, (_, heats, _) in made.items()}
     found = tuple(_option(asked, one, summaries, years, cautions) for one in options)

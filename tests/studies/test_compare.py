@@ -31,6 +31,7 @@ from assembly_sim.studies.compare import compare
 from assembly_sim.studies.parts import ELSEWHERE, pieces
 from assembly_sim.verdict.summary import typed_summary
 from tests.outcomes.built import PAINTED_BOARD, climate, layer
+from tests.windows import joined
 
 KWH = 3.6e6
 DOLLARS = Currency("$")
@@ -220,6 +221,26 @@ def test_a_window_and_a_change_of_weather_are_refused():
         asked(Option("south", (other,)))
     with pytest.raises(InputError, match="no option above"):
         asked(Option("two", (), "three"), Option("three"))
+
+
+def test_a_window_of_years_counts_its_last_year():
+    """Two years in order: the first cold, the second milder by 3 K all through; that one counts,
+    as a run of it alone does but for what the wall still holds of the first."""
+    cold = dataclasses.replace(climate("cold_inland"), begins="2021-01-01T00:00")
+    mild = dataclasses.replace(cold, temperature=cold.temperature + 3.0)
+    single = dataclasses.replace(CASE, assemblies=(FLOOR,), years=None)
+    option = Option("thicker", (THICK,))
+    both = compare(asked(option, case=dataclasses.replace(single, climate=joined(cold, mild))))
+    one, other = (
+        compare(asked(option, case=dataclasses.replace(single, climate=each)))
+        for each in (mild, cold)
+    )
+    last = both.options[0].year.heating
+    assert last == pytest.approx(one.options[0].year.heating, rel=0.01)
+    assert last < 0.95 * other.options[0].year.heating
+    assert both.options[1].saved.heating == pytest.approx(one.options[1].saved.heating, rel=0.01)
+    assert both.options[0].year.misses < 1e-9
+    assert "a window of" in compare_text(both)
 
 
 def _rows(weather, hours):

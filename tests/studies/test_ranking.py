@@ -16,7 +16,15 @@ from assembly_sim.studies.moisture_change import (
     MoistureChange,
     moisture_change,
 )
-from assembly_sim.studies.ranking import Savings, by_payback, is_bad, ranking, stays
+from assembly_sim.studies.ranking import (
+    LEAST,
+    Savings,
+    all_priced,
+    by_payback,
+    is_bad,
+    ranking,
+    stays,
+)
 from assembly_sim.verdict.rules import PAST, Judged
 from assembly_sim.verdict.summary import typed_summary
 from assembly_sim.verdict.verdict import LeakTested, Verdict
@@ -160,3 +168,33 @@ def test_payback_ranks_only_where_every_saving_option_has_one():
 def test_a_saving_beyond_the_bills_ranks_last():
     listed = [("too good", *option(9e9, 0.1, 0, beyond=True)), ("plain", *option(1e6, 9.0, PAST))]
     assert ranking("as found", listed) == (1, 0)
+
+
+def test_what_is_never_paid_back_ranks_after_what_is():
+    """Cooling may cost more than heating saves; by a price of zero nothing is ever paid back."""
+    never = Payback(None, None, None)
+    wasteful, _ = option(9e9, 1.0, 0)
+    wasteful = dataclasses.replace(wasteful, payback=never)
+    slow = option(1e6, 80.0, 0)
+    listed = [("wasteful", wasteful, ()), ("slow", *slow)]
+    assert by_payback([wasteful, slow[0]])
+    assert ranking("as found", listed) == (1, 0)
+    free = [dataclasses.replace(one, payback=never) for one in (slow[0], wasteful)]
+    assert all_priced(free)
+    assert not by_payback(free)
+    assert ranking("as found", [("a", free[0], ()), ("b", free[1], ())]) == (1, 0)
+
+
+def test_what_costs_nothing_comes_before_what_pays_back():
+    gift, paid = option(1e6, 0.0, 0), option(9e9, 0.1, 0)
+    assert ranking("as found", [("paid", *paid), ("gift", *gift)]) == (1, 0)
+    gifts = [("small", *gift), ("large", *option(2e6, 0.0, 0))]
+    assert ranking("as found", gifts) == (1, 0)
+
+
+@pytest.mark.parametrize(
+    ("share", "saves"), [(0.002, True), (LEAST, False), (1e-5, False), (-1e-5, False), (None, True)]
+)
+def test_a_saving_within_what_sums_close_to_is_none(share, saves):
+    heating = -5.0 if share is not None and share < 0.0 else 5.0
+    assert Savings(heating, 0.0, share, (heating, heating)).saves is saves

@@ -10,12 +10,12 @@ from assembly_sim.model import Assembly
 from assembly_sim.physics.airflow import SHARP_EDGED, leakage_area, round_hole
 from assembly_sim.report.blocks import Block, Lines, as_text, wrapped
 from assembly_sim.report.compare.amounts import currency, heat, sum_of
-from assembly_sim.report.compare.house_tables import hole_across
+from assembly_sim.report.compare.house_tables import hole_across, sealing_lines
 from assembly_sim.report.compare.sentences import first_words, merits
 from assembly_sim.report.compare.tables import LITTLE
 from assembly_sim.report.compare.text import cautions_first
 from assembly_sim.report.compare.work import opening_work, who
-from assembly_sim.studies.compare import Compared
+from assembly_sim.studies.compare import Compared, OptionFound
 from assembly_sim.words.figures import figure
 
 BOX = "[ ]"
@@ -32,6 +32,9 @@ def checklist_blocks(found: Compared, system: str) -> Iterator[Block]:
     yield Lines(found.asked.case.name, tuple(_all(first_words(found, system))))
     yield Lines("Before work starts", tuple(f"{BOX} {one}" for one in cautions_first(found)))
     yield Lines("Look at, by what it loses as found", tuple(_all(part_lines(found, system))))
+    sealed = [f"{BOX} {line}" for line in sealing_lines(found, system)]
+    if sealed:
+        yield Lines("Seal, by what it saves alone", tuple(_all(iter(sealed))))
     yield Lines("Do, in this order", tuple(_all(step_lines(found, system))))
 
 
@@ -76,9 +79,14 @@ def step_lines(found: Compared, system: str) -> Iterator[str]:
     for number in found.ranked:
         one = found.options[number]
         yield f"{one.option.name}: {merits(one, found, system)}"
-        if one.option.builds_on is not None:
-            yield f"{BOX} first all of '{one.option.builds_on}'"
-        for change in one.option.changes:
-            yield f"{BOX} {in_words(change.words, system)} ({who(one, change)})"
-        if one.option.cost is not None:
-            yield f"{BOX} cost {sum_of(one.option.cost)}, paid: ________"
+        yield from tasks(one, system)
+
+
+def tasks(one: OptionFound, system: str) -> Iterator[str]:
+    """What an option asks for, a box each, with who does it and what it costs."""
+    if one.option.builds_on is not None:
+        yield f"{BOX} first all of '{one.option.builds_on}'"
+    for change in one.option.changes:
+        yield f"{BOX} {in_words(change.words, system)} ({who(one, change)})"
+    if one.option.cost is not None:
+        yield f"{BOX} cost {sum_of(one.option.cost)}, paid: ________"

@@ -185,6 +185,7 @@ def savings_json(saved: Savings | None) -> dict[str, Any] | None:
         "payback_years": plain(saved.payback),
         "saved_kwh_costs": None if unit is None else [one * A_KWH for one in unit],
         "beyond_bills": saved.beyond_bills,
+        "saves": saved.saves,
     }
 
 

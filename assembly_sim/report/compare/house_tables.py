@@ -6,14 +6,18 @@ from calendar import month_name
 from collections.abc import Iterator, Sequence
 
 from assembly_sim.boundary.openings import free_area
+from assembly_sim.changes import SealOpening
+from assembly_sim.changes import plain as in_words
 from assembly_sim.hand.fuels import price_of
 from assembly_sim.model.opening import Unsized
 from assembly_sim.physics.airflow import round_hole
-from assembly_sim.report.blocks import Block, Lines, Listing, Table
+from assembly_sim.report.blocks import Block, Listing, Table
 from assembly_sim.report.compare.amounts import currency, heat
+from assembly_sim.report.compare.sentences import merits
 from assembly_sim.report.compare.tables import AT_ONCE, LITTLE, NAME, numbered, short
-from assembly_sim.report.compare.work import opening_work
+from assembly_sim.report.compare.work import named_work, opening_work
 from assembly_sim.studies.compare import Compared, OptionFound
+from assembly_sim.studies.house_parts import HELD
 from assembly_sim.studies.option_year import HouseYear, PartYear, Peak
 from assembly_sim.units import show
 from assembly_sim.words.figures import figure
@@ -34,10 +38,11 @@ def house_blocks(found: Compared, system: str) -> Iterator[Block]:
     """Boundaries, summer and openings; nothing for assemblies that stand for themselves."""
     if is_house(found):
         yield from boundary_tables(found, system)
-        yield Lines("", tuple(boundary_notes(found)))
+        yield Listing("How both are read", tuple(boundary_notes(found)))
     yield Listing("Summer", tuple(summer_lines(found, system)))
     yield from cooling_tables(found, system)
     yield from openings_table(found, system)
+    yield Listing("What sealing one opening saves", tuple(sealing_lines(found, system)))
 
 
 def group(part: PartYear) -> str:
@@ -92,8 +97,10 @@ def _sum(totals: dict[str, float] | None, system: str) -> str:
 
 def boundary_notes(found: Compared) -> Iterator[str]:
     """How the two sides are read."""
-    yield "both sides are the same heat: what leads to a zone gets outdoors by what encloses it and"
-    yield "by its vents, but for what zone and floors take up and give back in these hours (held)"
+    yield (
+        "Both are the same heat: what leads to a zone gets outdoors by what encloses it and by its "
+        f"vents; '{HELD}' is what is left between the two, taken up and given back in these hours."
+    )
     years = [one.year for one in found.options if one.year is not None]
     if any(
         part.heating.total < -LITTLE * year.heating
@@ -101,7 +108,7 @@ def boundary_notes(found: Compared) -> Iterator[str]:
         for part in (*year.parts, *year.beyond)
         if part.kind != "held"
     ):
-        yield "below zero: more heat comes in there than leaves in these hours"
+        yield "Below zero: more heat comes in there than leaves in these hours."
 
 
 def summer_lines(found: Compared, system: str) -> Iterator[str]:
@@ -190,10 +197,30 @@ def openings_table(found: Compared, system: str) -> Iterator[Block]:
         )
     head = ("openings as found", "to", "round hole", "heat a year", "money", "  who seals it")
     yield Table(head, tuple(rows), (-NAME, -9, 11, 12, 9, -31))
-    yield Lines(
-        "",
+    yield Listing(
+        "How openings are read",
         (
-            "air is charged where it leaves: what lets cold air in shows little here, and",
-            "what sealing one saves is found by an option of its own, as the others then pass more",
+            "Air is charged where it leaves: what lets cold air in shows little here. What sealing "
+            "one saves is found by an option of its own, as the others then pass more.",
         ),
     )
+
+
+def sealing_lines(found: Compared, system: str) -> Iterator[str]:
+    """Openings that an option of their own seals, by what that saves; who seals them."""
+    for one in sorted(found.options, key=_saved, reverse=True):
+        if change := only_seal(one, found):
+            text = f"{in_words(change.words, system)}: {merits(one, found, system)}"
+            yield f"{text} ({named_work(change.opening)})"
+
+
+def _saved(one: OptionFound) -> float:
+    return 0.0 if one.saved is None else one.saved.heating
+
+
+def only_seal(one: OptionFound, found: Compared) -> SealOpening | None:
+    """The opening that an option seals of the house as found, where it does nothing else."""
+    if one.saved is None or one.option.builds_on not in (None, found.asked.as_found):
+        return None
+    change = one.option.changes[0] if len(one.option.changes) == 1 else None
+    return change if isinstance(change, SealOpening) else None

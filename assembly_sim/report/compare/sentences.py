@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from assembly_sim.envelope.insulation_split import is_attic_floor
+from assembly_sim.hand.payback import Payback
 from assembly_sim.report.compare.amounts import (
     currency,
     fuel_amount,
@@ -19,11 +20,10 @@ from assembly_sim.report.compare.amounts import (
 )
 from assembly_sim.studies.compare import Compared, OptionFound
 from assembly_sim.studies.moisture_change import NO_VERDICT, MoistureChange, Moved
-from assembly_sim.studies.ranking import Savings, by_payback, is_bad, stays
+from assembly_sim.studies.ranking import LEAST, Savings, all_priced, by_payback, is_bad, stays
 from assembly_sim.verdict import told
 from assembly_sim.verdict.rules import LEVELS, PAST, Judged
 from assembly_sim.verdict.summary import AssemblySummary
-from assembly_sim.verdict.verdict import Verdict
 from assembly_sim.words.checks import distance, place_and_path, title, value_and_limit, when
 from assembly_sim.words.figures import figure
 
@@ -40,8 +40,18 @@ def first_words(found: Compared, system: str = "si") -> Iterator[str]:
     """What stands first: what the bills have against the model, then what to do first."""
     if found.bills is not None and found.bills.misses:
         yield misses(found, system)
+    yield from unconverged(found)
     yield answer(found, system)
     yield from unseen(found)
+
+
+def unconverged(found: Compared) -> Iterator[str]:
+    """Which runs did not converge, before any figure that rests on them."""
+    some = [one for one in found.options if not one.converged]
+    if some:
+        names = ", ".join(f"'{one.option.name}'" for one in some)
+        what = "what any option saves" if found.as_found in some else "what these save"
+        yield f"Runs that did not converge: {names}. {what.capitalize()} is not to be relied on."
 
 
 def unseen(found: Compared) -> Iterator[str]:
@@ -72,7 +82,11 @@ def answer(found: Compared, system: str = "si") -> str:
     after = worst(best)
     kept = "its moisture" if after is None else after.part
     state = "" if after is None else f" {moisture(after, best, system, part=False)}"
-    return f"{name} first: {saving}. {kept[0].upper()}{kept[1:]}:{state or ' nothing to judge'}."
+    text = f"{name} first: {saving}. {kept[0].upper()}{kept[1:]}:{state or ' nothing to judge'}."
+    if after is not None and after.rank >= PAST:
+        text += " So it is today: mend that before anything is covered."
+    tips = tipping(best)
+    return f"{text} {tips[0].upper()}{tips[1:]}." if tips else text
 
 
 def capital(name: str) -> str:
@@ -85,16 +99,29 @@ def saved(one: Savings, found: Compared, system: str) -> str:
     """A saving in words: heat, share, money, payback."""
     text = f"{heat(one.heating, system)} of heat a year"
     if one.share is not None:
-        text += f" ({100.0 * one.share:.0f} %)"
+        share = 100.0 * one.share
+        text += f" ({share:.{0 if share >= 0.95 else 1}f} %)"
     if one.span[0] != one.span[1]:
         text += f", {heat_span(one.span, system)} by leak and humidity"
     if one.money is not None:
         text += f", {currency(found.asked).written(one.money)}"
-    if one.payback is not None:
-        back = years(one.payback)
-        paid = "is never paid back" if back == "never" else f"pays back in {back} years"
-        text += f", costs {sum_of(one.cost)} and {paid}"
+    if one.cost is not None and one.cost.high == 0.0:
+        text += ", costs nothing"
+    elif one.payback is not None:
+        text += f", costs {sum_of(one.cost)} and {paid_back(one.payback)}"
+    elif one.cost is not None:
+        text += f", costs {sum_of(one.cost)}"
     return text
+
+
+def paid_back(payback: Payback) -> str:
+    """When a cost is paid back, in words."""
+    if payback.middle is None:
+        return "is never paid back"
+    if payback.high is None:
+        best = years(Payback(payback.low, payback.low, payback.low))
+        return f"pays back in {best} years at best and never at worst"
+    return f"pays back in {years(payback)} years"
 
 
 def worst(option: OptionFound) -> MoistureChange | None:
@@ -128,26 +155,24 @@ def alike(some: Sequence[MoistureChange], option: OptionFound, system: str = "si
     return [f"{', '.join(names)}: {text}" for text, names in told_of.items()]
 
 
-def moisture_in_short(one: MoistureChange) -> str:
-    """Level, and whether that is wetter or drier than as found."""
+def moisture_in_short(one: MoistureChange, option: OptionFound) -> str:
+    """Level with what takes its weight, and whether that is wetter or drier than as found."""
+    verdict = next(each.verdict for each in option.summaries if each.name == one.part)
+    state = f"{one.part}: {level(one.rank)}"
+    if one.rank != NO_VERDICT:
+        state += told.qualifier(verdict)
     if one.before is None:
-        return f"{one.part}: {level(one.rank)}, not there as found"
+        return f"{state}, not there as found"
     if one.before == NO_VERDICT == one.rank:
-        return f"{one.part}: {level(one.rank)}, nor is there one as found"
+        return f"{state}, nor is there one as found"
     if one.before != one.rank:
-        return f"{one.part}: {level(one.rank)}, as found {level(one.before)}"
+        return f"{state}, as found {level(one.before)}"
     both = [
         f"{word} at {each.planned.finding.place}"
         for word, each in (("wetter", one.wetter), ("drier", one.drier))
         if each is not None
     ]
-    return f"{one.part}: {level(one.rank)}, {', '.join(both) or 'as it was found'}"
-
-
-def untested(verdict: Verdict) -> bool:
-    """Whether no air leak was computed, or no room air comes into the zone that it looks into."""
-    house = verdict.air.house
-    return verdict.air.diffusion_only or (house is not None and house.zone and not house.reached)
+    return f"{state}, {', '.join(both) or 'as it was found'}"
 
 
 def decided(summary: AssemblySummary, system: str) -> str:
@@ -157,7 +182,7 @@ def decided(summary: AssemblySummary, system: str) -> str:
         return f" ({'; '.join(told.withheld(why) for why in verdict.withheld)})"
     gap = distance(verdict.finding, system)
     time = when(verdict.finding)
-    air = told.qualifier(verdict) if untested(verdict) else ""
+    air = told.qualifier(verdict)
     parts = (title(verdict.finding, system), f"at {place_and_path(verdict.finding)}", gap)
     return f"{air} ({', '.join(filter(None, (' '.join(parts[:2]), parts[2], time)))})"
 
@@ -210,8 +235,13 @@ def tipping(option: OptionFound) -> str:
 def ranked_by(found: Compared) -> str:
     """What the order rests on."""
     others = [found.options[number].saved for number in found.ranked]
-    merit = "payback" if by_payback(others) else "heat saved (not every option has cost and price)"
-    return f"Ranking: kept dry first, then by {merit}"
+    if by_payback(others):
+        merit = "payback"
+    elif all_priced(others):
+        merit = "heat saved (nothing is ever paid back)"
+    else:
+        merit = "heat saved (a cost or price is missing)"
+    return f"Ranking: savings without unsolved moisture first, then by {merit}"
 
 
 def ranking_lines(found: Compared, system: str = "si") -> Iterator[str]:
@@ -227,14 +257,20 @@ def merits(one: OptionFound, found: Compared, system: str) -> str:
         text = "not computed to the end of a year"
     elif one.saved.beyond_bills:
         text = f"refused: {beyond(one.saved, found, system)}"
+    elif one.saved.is_lost:
+        text = (
+            f"changes the heat of a year by less than {100.0 * LEAST:g} %, which cannot be told "
+            "from nothing"
+        )
     elif one.saved.heating <= 0.0:
         text = f"costs {heat(-one.saved.heating, system)} of heat a year more"
     else:
         text = f"saves {saved(one.saved, found, system)}"
-    part = worst(one)
+    bad, part = [each for each in one.moisture if _is_bad(each)], worst(one)
     if part is None:
         return text
-    text += f". {'NOT CLEARED: ' if _is_bad(part) else ''}{moisture_in_short(part)}"
+    short = "; ".join(moisture_in_short(each, one) for each in bad or [part])
+    text += f". {'NOT CLEARED: ' if bad else ''}{short}"
     tips = tipping(one)
     return f"{text}; {tips}" if tips else text
 

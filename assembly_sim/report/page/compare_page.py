@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from assembly_sim import __version__
 from assembly_sim.report.blocks import Lines, Listing, Table
-from assembly_sim.report.compare.checklist import BOX, part_lines, step_lines
-from assembly_sim.report.compare.house_tables import house_blocks
+from assembly_sim.report.compare.checklist import BOX, part_lines, tasks
+from assembly_sim.report.compare.house_tables import house_blocks, sealing_lines
 from assembly_sim.report.compare.sentences import (
     bill_lines,
     first_words,
     level,
+    merits,
     ranked_by,
     ranking_lines,
     sequence_lines,
@@ -42,8 +44,10 @@ from assembly_sim.report.page.content import (
     Source,
     Words,
 )
+from assembly_sim.report.page.tables import part_suffix
 from assembly_sim.studies.compare import Compared, OptionFound
 from assembly_sim.studies.ranking import is_bad
+from assembly_sim.verdict.rules import PAST
 from assembly_sim.words.figures import say
 
 
@@ -78,9 +82,9 @@ def headline(found: Compared) -> str:
     if best is None or best.saved is None or not best.saved.saves:
         return "No option to begin with"
     name = f"{best.option.name[:1].upper()}{best.option.name[1:]}"
-    return (
-        f"{name}: not before its moisture is solved" if is_bad(best.moisture) else f"{name} first"
-    )
+    if is_bad(best.moisture):
+        return f"{name}: not before its moisture is solved"
+    return f"{name} first{', once what is wet today is mended' if best.rank >= PAST else ''}"
 
 
 def first_screen(found: Compared, system: str) -> Answer:
@@ -117,16 +121,22 @@ def figures_of(found: Compared, system: str) -> Iterator[Block]:
 
 def house_tables(found: Compared, system: str) -> Iterator[Block]:
     """Tables of a house of zones: its boundaries, summer and openings."""
+    seen = Counter[str]()
     for block in house_blocks(found, system):
-        if isinstance(block, Table):
-            columns = tuple(Column(one.strip()) for one in block.head)
-            rows = tuple(tuple(cell.strip() for cell in row) for row in block.rows)
-            name = "house_" + "_".join(block.head[0].split())
-            yield Listed(DataTable(name, block.head[0].capitalize(), columns, rows))
-        elif isinstance(block, Listing):
+        if isinstance(block, Listing):
             yield block
-        elif block.lines:
-            yield Listing("", (" ".join(block.lines),))
+        elif isinstance(block, Table):
+            yield _house_table(block, seen[block.head[0]])
+            seen[block.head[0]] += 1
+
+
+def _house_table(table: Table, part: int) -> Listed:
+    """A table of text; `part` counts those of one heading, which hold some options each."""
+    columns = tuple(Column(one.strip()) for one in table.head)
+    rows = tuple(tuple(cell.strip() for cell in row) for row in table.rows)
+    name = f"house_{'_'.join(table.head[0].split())}{part_suffix(part)}"
+    more = f", from option {table.head[1]}" if part else ""
+    return Listed(DataTable(name, f"{table.head[0].capitalize()}{more}", columns, rows))
 
 
 def as_listed(name: str, heading: str, table: Table, labels: list[str]) -> Listed:
@@ -181,16 +191,12 @@ def checklist(found: Compared, system: str) -> Iterator[Block]:
     yield Checklist("Before work starts", cautions_first(found))
     looked = tuple(line.removeprefix(BOX).strip() for line in part_lines(found, system))
     yield Checklist("Look at, by what it loses as found", looked)
-    title, items = "", list[str]()
-    for line in step_lines(found, system):
-        if line.startswith(BOX):
-            items.append(line.removeprefix(BOX).strip())
-            continue
-        if title:
-            yield Checklist(title, tuple(items))
-        title, items = line, []
-    if title:
-        yield Checklist(title, tuple(items))
+    if sealed := tuple(sealing_lines(found, system)):
+        yield Checklist("Seal, by what it saves alone", sealed)
+    for place, number in enumerate(found.ranked, start=1):
+        one = found.options[number]
+        items = tuple(line.removeprefix(BOX).strip() for line in tasks(one, system))
+        yield Checklist(f"{place}. {one.option.name}", items, f"{merits(one, found, system)}.")
 
 
 def basis(found: Compared, system: str) -> Iterator[Block]:

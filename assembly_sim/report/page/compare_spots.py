@@ -7,7 +7,7 @@ from math import ceil, floor, log10
 
 from assembly_sim.model.fuel import Cost
 from assembly_sim.report.compare.amounts import currency, heat, sum_of, years
-from assembly_sim.report.compare.sentences import level, worst
+from assembly_sim.report.compare.sentences import level, paid_back, worst
 from assembly_sim.report.page.compare_bars import energy_unit
 from assembly_sim.report.page.content import Absent, Cell, Column, DataTable, Figure
 from assembly_sim.report.page.plots import Band, Ray, Spot, Spots
@@ -129,8 +129,8 @@ def cost_says(found: Compared, system: str) -> str:
         f"'{best.option.name}' saves most for what it costs: "
         f"{heat(best.saved.heating, system)} a year for {sum_of(best.saved.cost)}"
     )
-    if best.saved.payback is not None and (back := years(best.saved.payback)) != "never":
-        text += f", paid back in {back} years"
+    if best.saved.payback is not None and best.saved.cost and best.saved.cost.high > 0.0:
+        text += f"; it {paid_back(best.saved.payback)}"
     if best.rank >= PAST:
         text += f"; its moisture is not solved: {level(best.rank)}"
     return f"{text}."
@@ -184,7 +184,7 @@ def margin_figure(found: Compared, system: str) -> Figure | Absent:
         plot=Spots(
             across=f"heat saved in a year, {unit}",
             up="level of moisture, the driest at the top",
-            bounds=(left - 0.04 * (right - left), right, -float(worst_rank), 1.0),
+            bounds=(left - 0.03 * (right - left), right, -float(worst_rank), 1.0),
             spots=spots,
             keys=tuple(key for key in keys(found) if key[1] in {one.option.name for one in drawn}),
             bands=tuple(

@@ -89,10 +89,11 @@ class Source:
 
 @dataclass(frozen=True)
 class Checklist:
-    """Tasks under a title, each with a box to tick on paper; nothing where both are empty."""
+    """Tasks under a title, each with a box to tick on paper; nothing without tasks and note."""
 
     title: str
     items: tuple[str, ...]
+    note: str = ""
 
 
 Block = Figure | Absent | Words | Listed | Source | Checklist | blocks.Listing

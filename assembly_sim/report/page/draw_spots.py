@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from math import hypot
 from typing import TYPE_CHECKING, Any
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 LEFT, RIGHT = 44.0, WIDTH - 52.0
+BANDS, LETTERS = 92.0, 16  # px that names of bands take, letters of a line of them
 TOP, TALL = 34.0, 230.0
 ROW = 15.0
 BESIDE = 15.0  # px from a point to its number
@@ -37,14 +39,14 @@ def draw_spots(plot: Spots) -> Figure:
     foot = TOP + TALL
     figure = canvas(foot + 52.0 + ROW * rows)
     sheet = blank(figure)
-    edges = (4.0, WIDTH - 6.0) if plot.bands else (LEFT, RIGHT)
+    edges = (BANDS, WIDTH - 10.0) if plot.bands else (LEFT, RIGHT)
     words(sheet, 4.0, 12.0, plot.up, "quiet", fontsize=SMALL)
     words(sheet, edges[1], foot + 33.0, plot.across, "quiet", ha="right", fontsize=SMALL)
     drawn = axes(figure, edges[0], TOP, edges[1], foot)
     left, right, bottom, top = plot.bounds
     drawn.set_xlim(left, right)
     drawn.set_ylim(bottom, top)
-    _bands(drawn, plot) if plot.bands else rule_lines(drawn)
+    _bands(drawn, sheet, plot) if plot.bands else rule_lines(drawn)
     for ray in plot.rays:
         _ray(drawn, ray, plot)
     places = [_place(spot, plot.bounds, edges) for spot in plot.spots]
@@ -111,24 +113,18 @@ def _ray(drawn: Axes, ray: Ray, plot: Spots) -> None:
     )
 
 
-def _bands(drawn: Axes, plot: Spots) -> None:
-    """Stretches of the upright axis, their words at the left end."""
+def _bands(drawn: Axes, sheet: Axes, plot: Spots) -> None:
+    """Stretches of the upright axis, their words to the left of them, clear of every point."""
     from matplotlib.patches import Rectangle
 
-    left, right, _, _ = plot.bounds
+    left, right, bottom, top = plot.bounds
     drawn.set_yticks([])
     for band in plot.bands:
         shape = Rectangle((left, band.bottom), right - left, band.top - band.bottom)
         hatch = "//" if band.hatched else None
         shape.set(facecolor="none", edgecolor=light("rule"), hatch=hatch, linewidth=0.8)
         drawn.add_artist(shape)
-        drawn.annotate(
-            band.label,
-            (left, band.top),
-            (4.0, -3.0),
-            textcoords="offset points",
-            va="top",
-            color=light("quiet"),
-            fontsize=SMALL - 1.0,
-            bbox={"facecolor": light("paper"), "edgecolor": "none", "pad": 0.8},
-        )
+        y = TOP + TALL * (top - 0.5 * (band.top + band.bottom)) / (top - bottom)
+        told = "\n".join(textwrap.wrap(band.label, LETTERS))
+        style: dict[str, Any] = {"fontsize": SMALL, "va": "center", "linespacing": 1.2}
+        words(sheet, 4.0, y, told, "quiet", **style)

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from assembly_sim.files.output import whole_file
 from assembly_sim.model import Case
+from assembly_sim.report.compare.tables import AT_ONCE
 from assembly_sim.report.page.content import Cell, DataTable, Page, tables_of
 
 
@@ -31,6 +32,30 @@ BY_PART = {
 }
 SHARED = ("overview_overview", "basis_thresholds", "basis_sources", "basis_provenance")
 HOUSE = ("house_heat", "house_air", "house_holes", "house_zones")
+
+OPTIONS = "options.csv"
+"""Of a comparison: a row for each part of each option."""
+COMPARED = (
+    *("answer_margin_saving", "options_energy_by_part", "options_saving_cost", "options_courses"),
+    *("options_heat", "options_money", "options_house_openings_as_found", "basis_inputs"),
+)
+COMPARED_IN_PARTS = ("out_of_the_rooms", "out_of_the_house", "where_heat_comes_in")
+"""Those that hold some options beside each other, and begin anew with more."""
+
+
+def compared_names(options: int) -> list[str]:
+    """Names of all files that may be written for a comparison of so many options."""
+    parts = [
+        f"options_house_{name}{part_suffix(part)}"
+        for name in COMPARED_IN_PARTS
+        for part in range(-(-options // AT_ONCE))
+    ]
+    return [OPTIONS, *(f"report_{name}.csv" for name in (*COMPARED, *parts))]
+
+
+def part_suffix(part: int) -> str:
+    """What tells the parts of one table apart, from 0: nothing, `_2`, `_3`."""
+    return f"_{part + 1}" if part else ""
 
 
 def table_names(case: Case) -> list[str]:
