@@ -34,6 +34,8 @@ from assembly_sim.verdict.summary import RunSummary, typed_summary
 from tests import small_house, synthetic
 from tests.report import pages
 
+ATTACK = "<script>alert(1)</script>"
+
 
 @pytest.fixture(scope="module")
 def run() -> Result:
@@ -179,3 +181,34 @@ def test_its_page_names_each_table_and_is_small(run: Result, summary: RunSummary
     made = svg(HousePlan(spaces_named, (flow,), (("A", pages.HOSTILE),)), "x", "title", "says")
     assert "<script" not in made
     assert "<script" not in svg(Holes((Hole(pages.HOSTILE, "", 0.1),), (0.1, "x")), "y", "t", "s")
+
+
+def test_names_of_a_house_are_text_everywhere(run: Result) -> None:
+    """Room, zone, assemblies and openings, on the whole page with its drawings."""
+    text = small_house.TEXT
+    for name in ("attic", "hatch", "Ceiling", "ridge"):
+        text = text.replace(f'"{name}"', f"'{ATTACK} {name}'")
+    case = small_house.read(text)
+    zones = tuple(dataclasses.replace(one, zone=zone) for one, zone in zip(run.zones, case.zones))
+    parts = tuple(
+        dataclasses.replace(one, assembly=part)
+        for one, part in zip(run.assemblies, case.assemblies)
+    )
+    old = {one.name: one for one in run.case.openings}
+    new = dict(zip(old, case.openings))
+    streams = tuple(
+        dataclasses.replace(
+            one,
+            name=new[one.name].name if one.name in new else one.name,
+            opening=new.get(one.name, one.opening),
+            inside=one.inside.replace("attic", f"{ATTACK} attic"),
+            outside=one.outside.replace("attic", f"{ATTACK} attic"),
+        )
+        for one in run.streams
+    )
+    named = dataclasses.replace(run, case=case, zones=zones, assemblies=parts, streams=streams)
+    made = html(run_page(named, typed_summary(named)))
+    assert "<script" not in made
+    assert made.count("&lt;script&gt;") > 20
+    drawings = re.findall(r"<svg.*?</svg>", made, re.DOTALL)
+    assert any("&lt;script&gt;" in one for one in drawings)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import subprocess
 import sys
 from pathlib import Path
@@ -13,10 +14,13 @@ import pytest
 from assembly_sim import cli
 from assembly_sim.files.case import read as case_files
 from assembly_sim.report.page import write
-from assembly_sim.report.page.content import tables
+from assembly_sim.report.page.content import Absent, tables
+from assembly_sim.report.page.render import html
+from assembly_sim.report.page.run_page import MOST_DRAWN
 from assembly_sim.report.page.tables import named_tables
 from assembly_sim.solver import run as solver
 from assembly_sim.solver.result import Result
+from tests.checks import made
 from tests.report import pages
 
 
@@ -105,3 +109,24 @@ def test_several_parts_have_an_overview_and_a_part_each() -> None:
     assert anchors[:3] == ["overview", "part-1", "part-2"]
     (overview,) = [one for one in tables(content) if one.name == "overview"]
     assert [row[0] for row in overview.rows] == ["west wall", "east wall"]
+
+
+def test_a_house_of_many_parts_draws_those_nearest_to_a_limit_and_stays_small() -> None:
+    """The wettest is always drawn; what is not says so, and keeps its verdict and its checks."""
+    wet, dry = pages.swinging(), made.run(temperature=285.0, humidity=0.4)
+    names = [f"wall {number}" for number in range(12)]
+    parts = tuple(
+        dataclasses.replace(one, assembly=dataclasses.replace(one.assembly, name=name))
+        for name, one in zip(names, (*[dry.assemblies[0]] * 11, wet.assemblies[0]))
+    )
+    case = dataclasses.replace(wet.case, assemblies=tuple(one.assembly for one in parts))
+    page = pages.page(dataclasses.replace(wet, case=case, assemblies=parts))
+    absent = {
+        section.title
+        for section in page.sections
+        for block in section.blocks
+        if isinstance(block, Absent) and "nearest to a limit" in block.why
+    }
+    assert len(absent) == len(names) - MOST_DRAWN
+    assert names[-1] not in absent
+    assert len(html(page).encode()) < 1.5e6

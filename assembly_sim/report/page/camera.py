@@ -22,12 +22,13 @@ from assembly_sim.model import Layer
 from assembly_sim.model.assembly import AnyLayer
 from assembly_sim.physics.surface import air_layer_resistance
 from assembly_sim.report.page.build import outside_of
-from assembly_sim.report.page.content import Cell, Column, DataTable, Figure, Listed
+from assembly_sim.report.page.content import Absent, Cell, Column, DataTable, Figure, Listed
 from assembly_sim.report.page.plots import Patch, Side, Surface, Thermal
 from assembly_sim.report.page.times import MONTHS, by_month, clock
 from assembly_sim.report.page.view import View
 from assembly_sim.words.figures import figure
 
+TITLE = "What a thermal camera should show"
 GAP_SHARE = 0.05  # of the width that is drawn without insulation
 DULL = 0.9  # emittance of the faces of an empty cavity
 LEAST_SCALE = 1.0  # K between the ends of the scale of colour
@@ -123,10 +124,19 @@ def _insulates(layer: AnyLayer) -> bool:
     return isinstance(layer, Layer) and (is_batt_or_fill(layer) or is_foam_or_board(layer))
 
 
-def camera_blocks(view: View) -> Iterator[Figure | Listed]:
-    """The surfaces in a chosen hour, and the hours of the year that suit."""
+def camera_blocks(view: View) -> Iterator[Figure | Listed | Absent]:
+    """The surfaces in a chosen hour, and the hours of the year that suit.
+
+    Neither of a part without such an hour whose surfaces look alike all over.
+    """
     seen = sight(view)
+    if not seen.suits and len(seen.parts) == 1:
+        why = "no hour of the last year suits a survey, and this part would look alike all over"
+        yield Absent(TITLE, why)
+        return
     yield camera_figure(view, seen)
+    if not seen.suits:
+        return
     yield Listed(survey_table(view, seen), survey_note(view, seen), folded=True)
 
 
@@ -136,7 +146,7 @@ def camera_figure(view: View, seen: Sight) -> Figure:
     outer, inner = f"from {outside_of(assembly)}", f"from {assembly.inside}"
     return Figure(
         name=f"camera-{view.number}",
-        title="What a thermal camera should show",
+        title=TITLE,
         says=_says(view, seen),
         reading=_reading(view, seen),
         plot=Thermal(

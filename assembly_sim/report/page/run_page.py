@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calendar import month_name
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from assembly_sim.report.answer import headline, span
 from assembly_sim.report.blocks import Listing
@@ -35,16 +36,21 @@ from assembly_sim.solver.result import Result
 from assembly_sim.studies.probe import Probing
 from assembly_sim.units import show
 from assembly_sim.verdict.period import period_lines
-from assembly_sim.verdict.summary import RunSummary
+from assembly_sim.verdict.summary import AssemblySummary, RunSummary
 from assembly_sim.words.figures import say
+
+MOST_DRAWN = 7
+"""Parts with figures on one page, some 170 kB each, so that it can be mailed (1.5 MB)."""
+ALONE = "run this one in a case of its own to see it drawn"
 
 
 def run_page(
     result: Result, summary: RunSummary, system: str = "si", probes: Sequence[Probing] = ()
 ) -> Page:
     """The content of the page of a run; pure, nothing is drawn yet."""
+    drawn = nearest(summary.assemblies)
     views = [
-        view_of(result, one, at, system, probes[at] if probes else None)
+        replace(view_of(result, one, at, system, probes[at] if probes else None), drawn=at in drawn)
         for at, one in enumerate(summary.assemblies)
     ]
     house = house_section(result, summary, system)
@@ -62,6 +68,17 @@ def run_page(
         ),
         made_by=f"assembly_sim {summary.version}, inputs {summary.inputs_sha256 or 'unknown'}",
     )
+
+
+def nearest(parts: Sequence[AssemblySummary]) -> set[int]:
+    """Numbers of the parts that are drawn: without a verdict first, then the nearest to a limit."""
+
+    def weight(at: int) -> tuple[bool, int, float]:
+        verdict = parts[at].verdict
+        load = verdict.judged[0].load if verdict.judged else 0.0
+        return verdict.rank is None, verdict.rank or 0, load
+
+    return set(sorted(range(len(parts)), key=weight, reverse=True)[:MOST_DRAWN])
 
 
 def facts(result: Result, summary: RunSummary) -> Iterator[tuple[str, str]]:
@@ -111,6 +128,11 @@ def assembly_blocks(view: View) -> Iterator[Block]:
     """The figures of one assembly, most telling first."""
     for ended in outcome(view.result, view.result.assemblies[view.number - 1]):
         yield Words(ended.title, ended.lines)
+    if not view.drawn:
+        yield Absent(
+            "Figures", f"this page draws the {MOST_DRAWN} parts nearest to a limit; {ALONE}"
+        )
+        return
     place = deciding_place(view)
     if place is None:
         yield Absent("Figures", "the run stopped before its first hour was over")

@@ -31,7 +31,10 @@ UNITS = {
 
 @dataclass(frozen=True)
 class View:
-    """An assembly of a run: what was computed (cut to the hours of the run) and its summary."""
+    """An assembly of a run: what was computed (cut to the hours of the run) and its summary.
+
+    drawn: whether its page has figures of it, or there are too many others nearer to a limit.
+    """
 
     result: Result
     found: AssemblyResult
@@ -39,6 +42,7 @@ class View:
     system: str = "si"
     number: int = 1
     probing: Probing | None = None
+    drawn: bool = True
 
     @property
     def short(self) -> bool:
