@@ -34,7 +34,7 @@ YEAR_NOTES = (
     "heat: what the air takes to be warmed from outdoors to the room, without its humidity; what "
     "it brings in summer is not counted",
     "the height above the neutral level is given, not solved for; sealing one hole among many "
-    "saves at most this, since the others then pass more",
+    "mostly saves less than this, since the others then pass more",
     "what leaves high has come in low: do not add the heat of holes above the neutral level to "
     "that of holes below it",
 )

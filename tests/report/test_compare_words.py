@@ -5,12 +5,15 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from assembly_sim.hand.payback import Payback
 from assembly_sim.model.fuel import Cost
 from assembly_sim.report.compare.sentences import (
     answer,
     first_words,
+    level,
     merits,
     moisture_in_short,
     paid_back,
@@ -21,7 +24,7 @@ from assembly_sim.report.page.compare_page import headline
 from assembly_sim.studies.band import Band
 from assembly_sim.studies.compare import Compared
 from assembly_sim.studies.moisture_change import NO_VERDICT, MoistureChange
-from assembly_sim.studies.ranking import ranking
+from assembly_sim.studies.ranking import is_bad, ranking
 from assembly_sim.verdict.rules import LEVELS, PAST
 from tests.checks import made
 from tests.report.compared import DOLLARS, FUEL, compared
@@ -33,6 +36,9 @@ FOUND = {WALL: (800.0, 200.0)}
 
 def pair(heats: dict[str, tuple[float, float]], cost: Cost | None = None) -> Compared:
     return compared({"as found": (DRY, FOUND, None), "seal": (DRY, heats, cost)})
+
+
+SAVING = pair({WALL: (100.0, 10.0)})
 
 
 def with_moisture(found: Compared, *moisture: MoistureChange) -> Compared:
@@ -147,3 +153,32 @@ def test_a_level_carries_what_takes_its_weight() -> None:
 @pytest.mark.parametrize("cost", [None, Cost(300.0, 500.0, DOLLARS)])
 def test_titles_fit_the_page(cost: Cost | None) -> None:
     assert len(ranked_by(pair({WALL: (100.0, 10.0)}, cost))) <= 100
+
+
+PARTS = st.lists(
+    st.tuples(st.integers(0, NO_VERDICT), st.none() | st.integers(0, NO_VERDICT)),
+    min_size=1,
+    max_size=4,
+)
+
+
+@given(PARTS)
+def test_whatever_its_parts_no_option_is_first_without_what_is_wrong(
+    ranks: list[tuple[int, int | None]],
+) -> None:
+    """A law: each part that is not cleared is named, and a level past a limit stands beside."""
+    moisture = [
+        MoistureChange(f"part {at}", rank, before, None, None)
+        for at, (rank, before) in enumerate(ranks)
+    ]
+    found = with_moisture(SAVING, *moisture)
+    said, short = answer(found), merits(found.options[1], found, "si")
+    bad = [one.part for one in moisture if is_bad([one])]
+    assert all(name in said and name in short for name in bad)
+    assert ("NOT CLEARED" in short) is bool(bad)
+    assert ("not before its moisture is solved" in said) is bool(bad)
+    assert ("first: it saves" in said) is not bool(bad)
+    worst = max(one.rank for one in moisture)
+    if worst >= PAST:
+        assert level(worst) in said
+        assert headline(found) != "Seal first"

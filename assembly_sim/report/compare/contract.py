@@ -11,7 +11,7 @@ from assembly_sim import __version__
 from assembly_sim.changes import plain as in_words
 from assembly_sim.model.assembly import OUTDOORS
 from assembly_sim.report.compare.amounts import currency
-from assembly_sim.report.compare.house_tables import grouped, hole_across
+from assembly_sim.report.compare.house_tables import grouped, hole_across, only_seal
 from assembly_sim.report.compare.sentences import first_words, merits, moisture, ranked_by
 from assembly_sim.report.compare.work import opening_work
 from assembly_sim.studies.compare import Compared, OptionFound
@@ -81,11 +81,12 @@ def bills_json(found: Compared) -> dict[str, Any] | None:
 def option_json(one: OptionFound, found: Compared, at: int) -> dict[str, Any]:
     """One option: energies in kWh, powers in W."""
     year, saved = one.year, one.saved
-    alone = found.alone[at]
+    alone, sealed = found.alone[at], only_seal(one, found)
     payback = None if saved is None else saved.payback
     return {
         "name": one.option.name,
         "builds_on": one.option.builds_on,
+        "seals_alone": None if sealed is None else sealed.opening,
         "changes": [in_words(change.words) for change in one.option.changes],
         "changed": list(one.changed),
         "converged": one.converged,

@@ -201,7 +201,7 @@ def openings_table(found: Compared, system: str) -> Iterator[Block]:
         "How openings are read",
         (
             "Air is charged where it leaves: what lets cold air in shows little here. What sealing "
-            "one saves is found by an option of its own, as the others then pass more.",
+            "one saves is found by an option of its own, since the air of all others then changes.",
         ),
     )
 

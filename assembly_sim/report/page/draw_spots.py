@@ -39,7 +39,7 @@ def draw_spots(plot: Spots) -> Figure:
     foot = TOP + TALL
     figure = canvas(foot + 52.0 + ROW * rows)
     sheet = blank(figure)
-    edges = (BANDS, WIDTH - 10.0) if plot.bands else (LEFT, RIGHT)
+    edges = (BANDS, WIDTH - 18.0) if plot.bands else (LEFT, RIGHT)
     words(sheet, 4.0, 12.0, plot.up, "quiet", fontsize=SMALL)
     words(sheet, edges[1], foot + 33.0, plot.across, "quiet", ha="right", fontsize=SMALL)
     drawn = axes(figure, edges[0], TOP, edges[1], foot)
