@@ -102,6 +102,11 @@ def qualifier(verdict: Verdict) -> str:
     return _dried(verdict)
 
 
+def untested(verdict: Verdict) -> bool:
+    """Whether a level rests on less air than may leak: none, past its layers, at defects alone."""
+    return qualifier(verdict) not in ("", _dried(verdict))
+
+
 def _beneath_zone(air: LeakTested, house: HouseAir) -> str:
     """Of an assembly at a zone: whether its air brings the rooms' leaks, and gets where it wets."""
     if not house.reached:

@@ -115,7 +115,7 @@ def test_a_house_that_is_wet_today_is_told_first_of_all() -> None:
     said = answer(found)
     assert said.startswith("Seal first")
     assert LEVELS[PAST] in said
-    assert "So it is today: mend that before anything is covered." in said
+    assert f"As it is today already: wall ({LEVELS[PAST]}). Mend that before" in said
     assert headline(found) == "Seal first, once what is wet today is mended"
 
 

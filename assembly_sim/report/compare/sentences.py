@@ -77,16 +77,24 @@ def answer(found: Compared, system: str = "si") -> str:
         harm = "; ".join(alike([one for one in best.moisture if _is_bad(one)], best, system))
         return (
             f"{name} would come first, but not before its moisture is solved: {harm}. "
-            f"Without that {saving}."
+            f"Without that {saving}.{wet_today(best)}"
         )
     after = worst(best)
     kept = "its moisture" if after is None else after.part
     state = "" if after is None else f" {moisture(after, best, system, part=False)}"
     text = f"{name} first: {saving}. {kept[0].upper()}{kept[1:]}:{state or ' nothing to judge'}."
-    if after is not None and after.rank >= PAST:
-        text += " So it is today: mend that before anything is covered."
+    text += wet_today(best)
     tips = tipping(best)
     return f"{text} {tips[0].upper()}{tips[1:]}." if tips else text
+
+
+def wet_today(option: OptionFound) -> str:
+    """Parts that are past a limit as the house stands, and stay so."""
+    wet = [one for one in option.moisture if one.rank >= PAST and not _is_bad(one)]
+    if not wet:
+        return ""
+    named = ", ".join(f"{one.part} ({level(one.rank)})" for one in wet)
+    return f" As it is today already: {named}. Mend that before anything is covered."
 
 
 def capital(name: str) -> str:

@@ -16,6 +16,7 @@ from assembly_sim.studies.moisture_change import NO_VERDICT
 from assembly_sim.verdict.rules import PAST
 from assembly_sim.verdict.standing import share_of_level
 from assembly_sim.verdict.summary import AssemblySummary
+from assembly_sim.verdict.told import untested
 from assembly_sim.words.checks import place_and_path, title, value_and_limit
 
 YEARS = (5.0, 10.0, 20.0, 40.0)  # of payback, drawn as rays
@@ -230,10 +231,20 @@ def _unmeasured(found: Compared) -> str:
 def margin_says(found: Compared) -> str:
     """Which options keep every part within its limits, and which do not."""
     planned = [one for one in found.options if one is not found.as_found]
-    kept = [one.option.name for one in planned if one.rank < PAST]
+    dry = [one for one in planned if one.rank < PAST]
+    kept = [one.option.name for one in dry]
     past = [one.option.name for one in planned if PAST <= one.rank < NO_VERDICT]
     unknown = [one.option.name for one in planned if one.rank >= NO_VERDICT]
-    return " ".join(_kept(kept, past, unknown, found.as_found.rank))
+    bare = [one.option.name for one in dry if any(untested(s.verdict) for s in one.summaries)]
+    told = (*_kept(kept, past, unknown, found.as_found.rank), *_untested(bare, kept))
+    return " ".join(told)
+
+
+def _untested(bare: list[str], kept: list[str]) -> Iterator[str]:
+    """That leaks of air were not tested in all parts that stay within their limits."""
+    if bare:
+        which = "any of them" if len(bare) == len(kept) > 1 else listed(bare)
+        yield f"In some part no leak of air through it was tested, with {which}: see its moisture."
 
 
 def _kept(kept: list[str], past: list[str], unknown: list[str], before: int) -> Iterator[str]:
