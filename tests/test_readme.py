@@ -50,6 +50,13 @@ def test_every_command_and_option_of_the_readme_exists() -> None:
                 assert option in helped, (match[1], option)
 
 
+def test_inputs_that_the_readme_prints_are_those_of_the_example() -> None:
+    """A change of the example, of a material it uses or of its weather calls for a new print."""
+    bay = ROOT / "examples" / "rafter_bay_foam.toml"
+    for case in (read_case(bay), read_case(bay, climate="greensboro")):
+        assert f"inputs {case_sha256(case)[:16]}\n" in README
+
+
 @pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md", "tests/README.md"])
 def test_files_that_a_document_names_are_there(name: str) -> None:
     text = (ROOT / name).read_text(encoding="utf-8")
