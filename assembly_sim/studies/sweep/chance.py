@@ -17,7 +17,7 @@ from assembly_sim.changes.plan import Plan
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.studies.sweep.keys import base_sha256
 from assembly_sim.studies.sweep.points import Variant
-from assembly_sim.studies.sweep.questions import MOISTURE
+from assembly_sim.studies.sweep.questions import JUDGED, MOISTURE, judged, sound
 from assembly_sim.studies.sweep.sensitivity import refuse_missing
 from assembly_sim.studies.sweep.table import Sweep
 from assembly_sim.studies.sweep.work import finish
@@ -51,8 +51,8 @@ class Chance:
 def chance(sweep: Sweep, plan: Plan) -> Chance:
     """The chance that the verdict of a plan's case holds over the variants that were run."""
     rank = own_rank(plan)
-    found = sweep.number("rank")
-    known = np.isfinite(found)
+    known = judged(sweep)
+    found = np.where(known, sweep.number("rank"), np.nan)
     holds, count = int((found[known] <= rank).sum()), len(sweep)
     levels = tuple((name, int((found == place).sum())) for place, name in enumerate(LEVELS))
     ends = wilson(holds, count)
@@ -64,7 +64,7 @@ def own_rank(plan: Plan) -> int:
     """Rank of the case as it is. InputError where it has no verdict."""
     row = finish(plan, Variant(0, ()), "", base_sha256(plan), lambda: False).row
     rank = row.get("rank", float("nan"))
-    if not isinstance(rank, float) or rank != rank:
+    if row["status"] != JUDGED or not isinstance(rank, float):
         cause = f"the case itself has no verdict: {row['reason']}"
         raise InputError(Problem(cause, "mend that first", plan.file))
     return int(rank)
@@ -82,7 +82,7 @@ def _carried(sweep: Sweep) -> tuple[tuple[str, float], ...]:
     """Rank correlation of each input with the moisture nearest to a limit."""
     from scipy.stats import spearmanr
 
-    moisture = sweep.number(MOISTURE)
+    moisture = sound(sweep, MOISTURE)
     refuse_missing(moisture, MOISTURE)
     if np.ptp(moisture) == 0.0:
         return ()
