@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from itertools import islice
 from pathlib import Path
 
+import numpy as np
+
 from assembly_sim.changes.plan import Plan
 from assembly_sim.report.blocks import Block, Lines, Listing, Table, as_text
 from assembly_sim.report.sweep.words import number, short, span, told
@@ -93,7 +95,7 @@ def report_blocks(answers: Answers, system: str) -> list[Block]:
     """All answers as blocks."""
     sweep = answers.sweep
     what = (answers.energy, answers.moisture)
-    within = f"{answers.within} variants keep {' and '.join(answers.limits) or 'every limit'}"
+    within = kept_words(answers)
     blocks: list[Block] = [
         Lines(str(sweep.about.get("title", "a sweep")), tuple(heading(answers))),
         Lines("Levels", tuple(f"{count:6d}  {level}" for level, count in answers.levels.items())),
@@ -109,6 +111,13 @@ def report_blocks(answers: Answers, system: str) -> list[Block]:
     return blocks
 
 
+def kept_words(answers: Answers) -> str:
+    """How many variants keep what was asked."""
+    if not answers.limits:
+        return f"{answers.within} variants have a verdict"
+    return f"{answers.within} variants with a verdict keep {' and '.join(answers.limits)}"
+
+
 def heading(answers: Answers) -> list[str]:
     """How many variants there are, and everything that is missing."""
     sweep = answers.sweep
@@ -119,7 +128,23 @@ def heading(answers: Answers) -> list[str]:
     if sweep.stale:
         lines.append(f"{sweep.stale} rows of an earlier plan, case or version are left out")
     if answers.unjudged:
-        lines.append(f"{answers.unjudged} without a verdict: they keep no level")
+        lines.append(f"{answers.unjudged} without a verdict: they keep no level, and are no best")
+    lines += parts_lines(sweep)
+    return lines
+
+
+def parts_lines(sweep: Sweep) -> list[str]:
+    """Where more than the judged assembly ran: which it is, and where another part is wetter."""
+    if "worst_rank" not in sweep.columns or not sweep.about.get("assembly"):
+        return []
+    worst, own = sweep.number("worst_rank"), sweep.number("rank")
+    wetter = int((worst > own).sum())
+    unknown = int((np.isfinite(own) & ~np.isfinite(worst)).sum())
+    lines = [f"judged: '{sweep.about['assembly']}' alone"]
+    if wetter:
+        lines.append(f"in {wetter} of them another part is wetter: see worst_rank, worst_assembly")
+    if unknown:
+        lines.append(f"in {unknown} of them another part has no verdict")
     return lines
 
 
@@ -192,11 +217,13 @@ def smallest_text(found: Sequence[Smallest], system: str) -> str:
 
 def chance_text(found: Chance, plan: Plan, system: str) -> str:
     """The chance that a verdict holds, in words, and what carries it."""
-    low, high = found.ends
+    count = found.count
     lines = [
         f"as it is: {found.level}",
-        f"as dry or drier in {found.holds} of {found.count} random variants: "
-        f"{found.share:.0%} (95 % interval {low:.0%} to {high:.0%})",
+        f"at least '{found.level}' in {found.holds} of {count} random variants: "
+        f"{chance_words(found.holds / count, found.ends)}",
+        f"within its limits in {found.within} of {count}: "
+        f"{chance_words(found.within / count, found.within_ends)}",
     ]
     if found.unjudged:
         lines.append(f"{found.unjudged} without a verdict count as not holding")
@@ -204,6 +231,12 @@ def chance_text(found: Chance, plan: Plan, system: str) -> str:
     rows = [(short(name), f"{rank:+.2f}") for name, rank in found.carried]
     head = ("input", "rank correlation")
     told_of = f"What carries it, by rank with {short('nearest_limit_last_year')}"
-    return as_text(
-        [Lines(plan.name, tuple(lines)), Lines("Levels", levels), Lines(told_of), table(head, rows)]
-    )
+    carried: list[Block] = [Lines(told_of), table(head, rows)]
+    if found.refused:
+        carried = [Lines(told_of, (f"not told: {found.refused}",))]
+    return as_text([Lines(plan.name, tuple(lines)), Lines("Levels", levels), *carried])
+
+
+def chance_words(share: float, ends: tuple[float, float]) -> str:
+    """A share with the interval in which it may lie."""
+    return f"{share:.0%} (95 % interval {ends[0]:.0%} to {ends[1]:.0%})"
