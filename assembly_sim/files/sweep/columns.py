@@ -17,6 +17,7 @@ from assembly_sim.unit_table import KINDS
 
 Row = Mapping[str, float | str]
 NAN = math.nan
+MOST_TEXT = 1000  # bytes of a cell
 
 
 @dataclass(frozen=True)
@@ -98,11 +99,18 @@ def factor_columns(factors: Iterable[Factor]) -> tuple[Column, ...]:
         if factor.name in taken or "/" in factor.name or not factor.name.isprintable():
             cause = f"a factor cannot be called '{factor.name[:40]}'"
             raise InputError(Problem(cause, "the table has this column, or '/' in it: rename it"))
+        if isinstance(factor, Choice) and any(_too_long(one.value) for one in factor.options):
+            cause = f"a value of factor '{factor.name[:40]}' has more than {MOST_TEXT} bytes"
+            raise InputError(Problem(cause, "give options with short names"))
         kind, said = ("text" if factor.kind == "name" else "number"), f"factor {factor.name}"
         units = KINDS[factor.kind][0] if factor.kind in KINDS else ""
         options = isinstance(factor, Choice) and kind == "text"
         columns.append(Column(factor.name, kind, said, "" if options else units or "1", "factor"))
     return tuple(columns)
+
+
+def _too_long(value: float | str) -> bool:
+    return isinstance(value, str) and len(value.encode("utf-8", "replace")) > MOST_TEXT
 
 
 def columns_of(factors: Iterable[Factor]) -> tuple[Column, ...]:

@@ -58,10 +58,8 @@ def chance(sweep: Sweep, plan: Plan) -> Chance:
     known = judged(sweep)
     found = np.where(known, sweep.number("rank"), np.nan)
     holds, within = (int((found[known] <= most).sum()) for most in (rank, PAST - 1))
-    count, levels = (
-        len(sweep),
-        tuple((name, int((found == k).sum())) for k, name in enumerate(LEVELS)),
-    )
+    count = len(sweep)
+    levels = tuple((name, int((found == at).sum())) for at, name in enumerate(LEVELS))
     carried, refused = _carried(sweep)
     return Chance(
         level=LEVELS[rank],
