@@ -33,7 +33,7 @@ NAMES, BAR, WORDS = 150.0, 26.0, 104.0  # px: of names, a row, the words beyond 
 def draw_cloud(plot: Cloud) -> Figure:
     """Points by kind, the line above them, a legend of shapes."""
     swarms = {one.label: one for one in plot.swarms}
-    rows = legend_rows([*swarms, plot.line_label], RIGHT, 14.0)
+    rows = legend_rows(filter(None, (*swarms, plot.line_label)), RIGHT, 14.0)
     top = ROW * len(rows) + 30.0
     figure = canvas(top + TALL + 42.0)
     sheet = blank(figure)

@@ -45,10 +45,11 @@ def cloud(answers: Answers, system: str) -> Drawn:
     )
     bounds = (*_ends(x[known]), *_ends(y[known]))
     across, up = axis(sweep, answers.energy), axis(sweep, answers.moisture)
-    plot = Cloud(across, up, bounds, swarms, (x[front], y[front]), "front")
+    plot = Cloud(across, up, bounds, swarms, (x[front], y[front]), "front" if len(front) else "")
     reading = (
         "A point is a variant, its shape and colour the level of its verdict. The line joins those "
         "that no other beats in both; further left is less heat, further down is drier."
+        + (f" It is of those that keep {' and '.join(answers.limits)}." if answers.limits else "")
     )
     if not shown[known].all():
         reading += f" Of {known.sum()} points every {1 + known.sum() // MOST_POINTS}. is drawn."
@@ -158,10 +159,10 @@ def response(sweep: Sweep, found: Effects, one: MainEffect, name: str, system: s
         parts = (Part(f"mean {what}", tuple(one.means), "moist"),)
         plot = Bars(f"mean {what}", tuple(short(each) for each in names), parts)
     else:
-        line = Series(f"mean {what}", at.astype(float), means, "moist")
+        line = Series("", at.astype(float), means, "moist")
         few = np.unique(np.linspace(0, len(at) - 1, min(len(at), 6)).astype(int))
         ticks = tuple((float(at[place]), names[place]) for place in few)
-        plot = Curves((Panel(label, (line,)),), ticks)
+        plot = Curves((Panel(f"mean {what}, over {label}", (line,)),), ticks)
     low, high = int(means.argmin()), int(means.argmax())
     says = f"Lowest, {number(means[low])}, at {names[low]}; highest, {number(means[high])}, "
     columns = (Column(label), Column(f"mean {what}"))

@@ -196,7 +196,9 @@ def effect_blocks(found: Effects) -> list[Block]:
 
 
 def ends(two: tuple[float, float]) -> str:
-    """An interval as text."""
+    """An interval as text; a dash where it cannot be told."""
+    if not np.isfinite(two).all():
+        return "-"
     return f"{two[0]:.3f} to {two[1]:.3f}"
 
 
@@ -210,7 +212,9 @@ def smallest_text(found: Sequence[Smallest], system: str) -> str:
         else:
             value = "none in the range" if one.value is None else told(one.kind, one.value, system)
         below = "-" if one.below is None else told(one.kind, one.below, system)
-        rows.append((str(one.option or "the case"), value, below, str(len(one.ran))))
+        unjudged = sum(not np.isfinite(rank) for _, rank in one.ran)
+        runs = f"{len(one.ran)}{f', {unjudged} without a verdict' if unjudged else ''}"
+        rows.append((str(one.option or "the case"), value, below, runs))
     title = f"The smallest that is at least '{found[0].level}', and the largest run that is not"
     return as_text([Lines(title), table(head, rows)])
 

@@ -186,6 +186,8 @@ def effects(sweep: Sweep, response: str) -> Effects:
         if method in ("sobol indices", "morris"):
             return _designed(sweep, response, values, str(method))
         known = np.isfinite(values)
+        if not known.any():
+            raise InputError(Problem("no variant has a number for it", "run years that are whole"))
         main = tuple(
             main_effect(name, sweep.column(name)[known], values[known]) for name in sweep.factors
         )
