@@ -8,7 +8,6 @@ from typing import get_args
 
 import pytest
 
-from assembly_sim import summary
 from assembly_sim.changes import Change, applied
 from assembly_sim.changes.factors import Choice, Range
 from assembly_sim.files.plan.read import read_plan
@@ -18,6 +17,7 @@ from assembly_sim.studies.sweep.outcome import outcome
 from assembly_sim.studies.sweep.points import count, variants
 from assembly_sim.studies.sweep.run import sweep
 from assembly_sim.studies.sweep.table import read_sweep
+from assembly_sim.verdict.summary import typed_summary
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 HEAD = """format = 1
@@ -72,7 +72,7 @@ values = ["0 %", "90 %"]
 [[factor]]
 name = "winter"
 path = "room.winter_humidity"
-range = ["-5 %", "5 %"]
+range = ["0 %", "5 %"]
 levels = 2
 """
 
@@ -131,7 +131,7 @@ def test_a_house_is_run_whole_and_its_wettest_part_told(tmp_path, monkeypatch):
     monkeypatch.setattr(work, "outcome", watched)
     (row,) = sweep(plan, tmp_path / "out", workers=1)
     (result,) = kept
-    told = summary(result)
+    told = typed_summary(result)
     ranks = {one.name: one.verdict.rank for one in told.assemblies}
     assert row["status"] == "ok"
     assert row["rank"] == ranks["North slope"]

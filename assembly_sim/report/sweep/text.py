@@ -31,10 +31,12 @@ def look_text(plan: Plan, workers: int | None) -> str:
     (variant, key), threads = next(keyed(plan)), workers or processors()
     row = finish(plan, variant, key, "", lambda: False).row
     seconds, size = float(row["seconds"]), count(plan)
+    took = f"some {span(seconds * size / threads)} on {threads} processors: {seconds:.2f} s each"
     lines = (
         f"variants  {size}, by {plan.method}, seed {plan.seed}",
-        f"time      some {span(seconds * size / threads)} on {threads} processors: "
-        f"{seconds:.2f} s each, by the first",
+        f"time      {took}, by the first"
+        if row["status"] != "failed"
+        else "time      unknown: the first could not be run",
         f"first     {row['status']}{', ' if row['level'] else ''}{row['level']}"
         if row["status"] != "failed"
         else f"first     failed: {row['reason']}",
