@@ -38,9 +38,7 @@ def sweep() -> None:
 @click.option("--scheduler", metavar="ADDRESS", help="Run on the machines of a Dask scheduler.")
 @click.option("--retry", is_flag=True, help="Run again the variants that could not be run.")
 @click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
-@click.option(
-    "--look", is_flag=True, help="Show count, time by the first, rows; write nothing."
-)
+@click.option("--look", is_flag=True, help="Show count, time by the first, rows; write nothing.")
 def run(plan_file: Path, materials: Path | None, look: bool, **how: Any) -> int:
     """Run what is not finished of a PLAN."""
     from assembly_sim.cli import say

@@ -16,6 +16,7 @@ import pytest
 
 from assembly_sim.errors import InputError
 from assembly_sim.files.result.rows import text, write_rows
+from assembly_sim.files.result.states import FIELDS, gather, write_states
 from assembly_sim.files.sweep import journal
 from assembly_sim.files.sweep.columns import MOST_TEXT, columns_of
 from assembly_sim.files.sweep.journal import _line
@@ -222,3 +223,24 @@ def test_a_name_longer_than_a_cell_is_refused() -> None:
 def test_a_folder_is_copied_and_read_elsewhere(folder: Path, tmp_path: Path) -> None:
     shutil.copytree(folder, tmp_path / "copy", ignore=shutil.ignore_patterns("copy"))
     assert len(read_sweep(tmp_path / "copy")) == ROWS
+
+
+def test_a_damaged_file_of_hourly_planes_is_told_and_kept(tmp_path: Path) -> None:
+    states = {name: np.ones((4, 2), "f4") for name in FIELDS}
+    one = {"path": "main", "planes": ["a", "b"], **states}
+    write_states(tmp_path / "k1.h5", "k1", {"variant": 1}, [one])
+    (tmp_path / "k2.h5").write_bytes(b"no file of this kind")
+    with pytest.raises(InputError, match=r"k2\.h5: cannot be read"):
+        gather(tmp_path / "all.h5", [tmp_path / "k1.h5", tmp_path / "k2.h5"])
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["k1.h5", "k2.h5"]
+    gather(tmp_path / "all.h5", [tmp_path / "k1.h5"])
+    with h5py.File(tmp_path / "all.h5") as file:
+        assert file["k1/path_1/plane_name"][()].tolist() == [b"a", b"b"]
+        assert file["k1/path_1/temperature"].shape == (4, 2)
+    with h5py.File(tmp_path / "k3.h5", "w") as file:
+        path = file.create_group("k3/path_1")
+        path.attrs["long_name"] = "main"
+        for name in FIELDS:
+            path[name] = h5py.ExternalLink(str(tmp_path / "all.h5"), f"k1/path_1/{name}")
+    with pytest.raises(InputError, match="by a link"):
+        gather(tmp_path / "all.h5", [tmp_path / "k3.h5"])
