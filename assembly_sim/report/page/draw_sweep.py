@@ -44,7 +44,8 @@ def draw_cloud(plot: Cloud) -> Figure:
     rule_lines(drawn)
     for one in plot.swarms:
         _points(drawn, one, 3.2)
-    drawn.plot(*plot.line, color=light("ink"), linewidth=1.5)
+    ring = {"marker": "o", "ms": 6.0, "mfc": "none", "mew": 1.0}  # a front of one is seen too
+    drawn.plot(*plot.line, color=light("ink"), linewidth=1.5, **ring)
     left, right, bottom, upper = plot.bounds
     drawn.set_xlim(left, right)
     drawn.set_ylim(bottom, upper)

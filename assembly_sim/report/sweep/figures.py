@@ -183,10 +183,10 @@ def index_bars(found: Effects, at: int) -> Figure:
     ordered = sorted(found.indices, key=lambda one: -one.total)
     bars = tuple(
         Swing(
-            f"{short(one.factor)}, {kind}",
+            short(one.factor),
             0.0,
             getattr(one, kind),
-            f"{getattr(one, kind):.2f}",
+            f"{getattr(one, kind):.2f} {kind if kind == 'total' else 'first order'}",
             "moist" if kind == "total" else "between",
             getattr(one, f"{kind}_ends"),
         )
@@ -215,6 +215,7 @@ def elementary(found: Effects, at: int) -> Figure:
     what = short(found.response)
     ordered = sorted(found.elementary, key=lambda one: -one.absolute)
     x, y = (np.array([getattr(one, name) for one in ordered]) for name in ("absolute", "spread"))
+    most = 1.08 * float(x.max()) or 1.0
     y = np.nan_to_num(y, nan=0.0)  # of one trajectory there is no spread: the table says so
     spots = tuple(Spot(a, b, str(n)) for n, (a, b) in enumerate(zip(x.tolist(), y.tolist()), 1))
     rows = tuple(
@@ -230,7 +231,7 @@ def elementary(found: Effects, at: int) -> Figure:
         Spots(
             across="mean absolute effect",
             up="spread of effects",
-            bounds=(0.0, 1.08 * float(x.max()) or 1.0, 0.0, 1.08 * float(y.max()) or 1.0),
+            bounds=(0.0, most, 0.0, max(1.08 * float(y.max()), 0.1 * most)),
             spots=spots,
             keys=tuple((str(n), short(one.factor)) for n, one in enumerate(ordered, 1)),
         ),
