@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from assembly_sim.report.page.draw_axes import (
     LETTER,
@@ -44,7 +44,12 @@ def draw_cloud(plot: Cloud) -> Figure:
     rule_lines(drawn)
     for one in plot.swarms:
         _points(drawn, one, 3.2)
-    ring = {"marker": "o", "ms": 6.0, "mfc": "none", "mew": 1.0}  # a front of one is seen too
+    ring: dict[str, Any] = {
+        "marker": "o",
+        "ms": 6.0,
+        "mfc": "none",
+        "mew": 1.0,
+    }  # a front of one is seen too
     drawn.plot(*plot.line, color=light("ink"), linewidth=1.5, **ring)
     left, right, bottom, upper = plot.bounds
     drawn.set_xlim(left, right)
