@@ -38,7 +38,7 @@ def sweep() -> None:
 @click.option("--scheduler", metavar="ADDRESS", help="Run on the machines of a Dask scheduler.")
 @click.option("--retry", is_flag=True, help="Run again the variants that could not be run.")
 @click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
-@click.option("--look", is_flag=True, help="Show count, time and first variants; run nothing.")
+@click.option("--look", is_flag=True, help="Show count, time by the first, rows; write nothing.")
 def run(plan_file: Path, materials: Path | None, look: bool, **how: Any) -> int:
     """Run what is not finished of a PLAN."""
     from assembly_sim.cli import say
@@ -101,7 +101,7 @@ def merge(folder: Path, incomplete: bool) -> None:
 @click.option("--by", metavar="COLUMN", help="What is best where it is smallest.")
 @click.option("--moisture", metavar="COLUMN", help="What stands against it in the front.")
 @click.option("--most", type=click.IntRange(1, 1000), default=10, show_default=True)
-@click.option("--to", type=FILE, help="Folder for figures and a page; else none are drawn.")
+@click.option("--to", type=FILE, help="Folder for a page, its figures and tables.")
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
 def report(folder: Path, to: Path | None, units: str, **asked: Any) -> None:
     """Best variants under limits, the front, what matters most; with --to figures and a page."""

@@ -74,15 +74,53 @@ def test_a_sweep_looked_at_run_gone_on_and_asked(place, capsys):
 
     code, out, _ = called(capsys, "report", "out", "--where", "cost <= 6", "--to", "page")
     assert code == 0
-    assert "1 variants keep cost <= 6" in out
+    assert "0 variants with a verdict keep cost <= 6" in out  # after one year there is none
     assert "2 without a verdict: they keep no level" in out
     page = Path("page/page.html").read_text(encoding="utf-8")
-    assert "<svg role='img'" in page
-    assert "http-equiv" not in page
+    assert page.count('role="img"') >= 3
+    assert "Heat against moisture is not drawn" in page
     assert len(list(Path("page").glob("*.png"))) >= 3
 
     code, out, _ = called(capsys, "report", "out", "--at-least", "dry with margin")
-    assert "0 variants keep" in out  # without a verdict nothing is dry
+    assert "0 variants with a verdict keep" in out  # without a verdict nothing is dry
+
+
+def test_years_enough_for_a_verdict_have_a_best_variant_and_a_smallest_board(place, capsys):
+    plan = PLAN.replace("[[factor]]", "[change]\nyears = 3\n\n[[factor]]")
+    plan = plan.replace('values = ["12 mm", "18 mm"]', 'range = ["12 mm", "18 mm"]\nlevels = 2')
+    Path("plan.toml").write_text(plan, encoding="utf-8")
+    called(capsys, "plan.toml", "--out", "out")
+    _, out, _ = called(capsys, "report", "out", "--where", "cost <= 6", "--to", "page")
+    assert "1 variants with a verdict keep cost <= 6" in out
+    assert Path("page/front.png").stat().st_size > 5_000
+    code, out, _ = called(capsys, "smallest", "plan.toml", "--factor", "board")
+    assert code == 0
+    assert "the case" in out  # bare plywood in the cold: at any thickness past a limit
+    assert "none in the range" in out
+
+
+def test_a_case_says_how_likely_its_verdict_holds(place, capsys):
+    text = CASE.replace("years = 1", "years = 3")
+    text += "[uncertain]\nconductivity = false\npermeability = 1.5\n"
+    (place / "wall.toml").write_text(text, encoding="utf-8")
+    code, out, _ = called(capsys, "uncertain", "wall.toml", "--out", "chance", "--count", "10")
+    assert code == 0
+    level = re.search(r"as it is: (.+)", out)[1]
+    assert re.search(rf"at least '{level}' in \d+ of 10 random variants: +\d+%", out)
+    assert re.search(r"within its limits in \d+ of 10: \d+% \(95 % interval", out)
+    assert "permeability of plywood" in out
+    assert re.search(r"winter humidity +[+-][01]\.\d\d", out)
+
+
+def test_a_scheduler_is_reached_by_its_address(place, capsys):
+    distributed = pytest.importorskip("distributed")
+    how = {"processes": False, "threads_per_worker": 1, "dashboard_address": None}
+    with distributed.LocalCluster(1, protocol="tcp", host="127.0.0.1", **how) as machines:
+        assert machines.scheduler_address.startswith("tcp://127.0.0.1:")
+        address = machines.scheduler_address
+        code, out, err = called(capsys, "plan.toml", "--out", "far", "--scheduler", address)
+    assert (code, "2  no verdict" in out) == (0, True)
+    assert "2 of 2 variants" in err
 
 
 def test_a_failed_variant_shows_in_the_exit_code(place, capsys):

@@ -5,7 +5,8 @@
 | `Set` of a number, a constant rule of the room, a flat curve | the value |
 | `Set` of an air leak | its flow, m3/(s m2); 0 leaves none |
 | `Times` | the factor |
-| `Seal`, `WinterHumidity` | the share, the points |
+| `Seal`, `SealOpening`, `SealBetween` | the share |
+| `WinterHumidity` | the points |
 """
 
 from __future__ import annotations
@@ -13,11 +14,26 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from assembly_sim.changes import Change, Seal, Set, Times, WinterHumidity
+from assembly_sim.changes import (
+    Change,
+    Seal,
+    SealBetween,
+    SealOpening,
+    Set,
+    Times,
+    WinterHumidity,
+)
 from assembly_sim.changes.field import KINDS
 from assembly_sim.model import AirLeak, Constant
 
-FIELDS: dict[type, str] = {Set: "value", Times: "factor", Seal: "share", WinterHumidity: "points"}
+FIELDS: dict[type, str] = {
+    Set: "value",
+    Times: "factor",
+    Seal: "share",
+    SealOpening: "share",
+    SealBetween: "share",
+    WinterHumidity: "points",
+}
 
 
 def number_in(change: Change) -> float | None:
@@ -47,7 +63,7 @@ def _numbered(value: Any, number: float) -> Any:
 
 def kind_in(change: Change) -> str:
     """Kind of the number as in `unit_table.KINDS`; `factor` where it has no unit."""
-    if isinstance(change, Seal | WinterHumidity):
+    if isinstance(change, Seal | SealOpening | SealBetween | WinterHumidity):
         return "fraction"
     if not isinstance(change, Set):
         return "factor"

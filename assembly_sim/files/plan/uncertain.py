@@ -117,13 +117,13 @@ def uncertain_factors(case: Case, at: int, laws: dict[str, Law]) -> Iterator[Fac
         law = _about(laws["absorptance"], assembly.outer.solar_absorptance, "solar absorptance")
         yield Range("solar absorptance", (Set(field, assembly.outer.solar_absorptance),), law)
     for material in _materials(assembly):
-        path = ("material", material.name)
+        path, name = ("material", material.name), material.name.replace("/", "-")
         if "conductivity" in laws and material.kinds & INSULATION:
             times = (Times((*path, "conductivity"), 1.0),)
-            yield Range(f"conductivity of {material.name}", times, laws["conductivity"])
+            yield Range(f"conductivity of {name}", times, laws["conductivity"])
         if "permeability" in laws:
             times = (Times((*path, "permeability"), 1.0),)
-            yield Range(f"permeability of {material.name}", times, laws["permeability"])
+            yield Range(f"permeability of {name}", times, laws["permeability"])
 
 
 def _start(case: Case, assembly: Assembly, law: Law) -> Iterator[Factor]:
@@ -135,7 +135,9 @@ def _start(case: Case, assembly: Assembly, law: Law) -> Iterator[Factor]:
         if start is not None:
             path = ("assembly", assembly.name, "layer", layer.name, "starting_humidity")
             at = _about(law, start, "starting humidity")
-            yield Range(f"starting humidity of {layer.name}", (Set(path, start),), at)
+            yield Range(
+                f"starting humidity of {layer.name.replace('/', '-')}", (Set(path, start),), at
+            )
 
 
 def _about(law: Law, middle: float, span: str) -> Law:

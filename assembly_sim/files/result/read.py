@@ -62,9 +62,9 @@ def read_hdf5(path: str | Path) -> Result:
 def _read(path: str) -> Result:
     with h5py.File(path, "r") as file:
         _check_format(file, path)
-        packed = Packed(shared=json.loads(_text(file, "materials")))
-        tree = json.loads(_text(file, "description"))
-        places = json.loads(_text(file, "arrays"))
+        packed = Packed(shared=json.loads(text_at(file, "materials")))
+        tree = json.loads(text_at(file, "description"))
+        places = json.loads(text_at(file, "arrays"))
         datasets = {place: dataset_at(file, place) for place in places}
         unpacked = sum(dataset.nbytes for dataset in datasets.values())
         if unpacked > SMALL + UNPACKED * Path(path).stat().st_size:
@@ -81,8 +81,8 @@ def _read(path: str) -> Result:
 
 
 def _check_format(file: h5py.File, path: str) -> None:
-    named = _attribute(file, "format", "S")
-    found = _attribute(file, "format_version", "iu")
+    named = attribute(file, "format", "S")
+    found = attribute(file, "format_version", "iu")
     older = named is None and "format" in file.attrs and found in (1, 2)
     if named != FORMAT.encode() and not older:
         raise InputError(
@@ -93,7 +93,7 @@ def _check_format(file: h5py.File, path: str) -> None:
         raise InputError(Problem(cause, "read it with the version that wrote it", file=path))
 
 
-def _attribute(file: h5py.File, name: str, kinds: str) -> Any:
+def attribute(file: h5py.File, name: str, kinds: str) -> Any:
     """A value of the file's head, of these kinds and of known length; else None.
 
     Texts of any length are not even read: damaged, they keep the library busy for ever.
@@ -137,7 +137,8 @@ def _check_stored(dataset: h5py.Dataset, place: str) -> None:
         raise DamagedError(f"declares more in '{place[:100]}' than it holds")
 
 
-def _text(file: h5py.File, place: str) -> str:
+def text_at(file: h5py.File, place: str) -> str:
+    """A text of known length. DamagedError where it is none, or longer than the file."""
     dataset = dataset_at(file, place)
     kind = h5py.check_string_dtype(dataset.dtype)
     if dataset.shape != () or kind is None or kind.length is None:

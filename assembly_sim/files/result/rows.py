@@ -1,13 +1,17 @@
 """Rows of a sweep in one HDF5 file: a dataset a column along `variant`, read by any reader.
 
 Every column has the scale of its dimension, a long name and a unit, so that the file opens in
-xarray as it is, and in pandas by its datasets. Its attributes say where it comes from. A file is
-written whole or not at all; rows are added by writing a new one.
+xarray as it is, and in pandas by its datasets. Its attributes say where it comes from, to other
+readers: this one takes the same from a text of known length, and is as strict as `read.py`, since a
+table may come from a stranger. A file is written whole or not at all; rows are added by writing a
+new one.
 """
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -15,13 +19,25 @@ import h5py
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.changes.plan import MOST_VARIANTS
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.output import Sink, whole_file
-from assembly_sim.files.result.read import SMALL, UNPACKED, dataset_at
-from assembly_sim.files.sweep.columns import VARIANT, Column
+from assembly_sim.files.result.read import (
+    SMALL,
+    UNPACKED,
+    DamagedError,
+    attribute,
+    dataset_at,
+    text_at,
+)
+from assembly_sim.files.sweep.columns import MOST_TEXT, VARIANT, Column
+from assembly_sim.verdict.rules import LEVELS
 
-FORMAT, FORMAT_VERSION = "assembly_sim sweep", 1
-MOST_TEXT = 10_000  # bytes of a cell
+FORMAT, FORMAT_VERSION = "assembly_sim sweep", 2  # 1 kept its head in attributes alone
+HEAD = "about"
+KINDS = {"text": "S", "count": "i", "number": "f"}
+NEEDED = (VARIANT.name, "status", "key", "base_sha256", "rank", "level")
+ABOUT: dict[str, type] = {"variants": int, "seed": int, "plan_sha256": str, "factors": str}
 PACKING: dict[str, Any] = {"compression": "gzip", "compression_opts": 1, "shuffle": True}
 
 Table = dict[str, NDArray[Any]]
@@ -38,7 +54,11 @@ def _array(column: Column, values: list[Any]) -> NDArray[Any]:
     if column.kind == "text":
         encoded = [str(value).encode("utf-8", "backslashreplace") for value in values]
         return np.array(encoded, dtype=f"S{max([len(one) for one in encoded], default=0) or 1}")
-    return np.array(values, dtype=np.int64 if column.kind == "count" else np.float64)
+    try:
+        return np.array(values, dtype=np.int64 if column.kind == "count" else np.float64)
+    except (TypeError, ValueError, OverflowError):
+        cause = f"a row holds no number as '{column.name[:60]}'"
+        raise InputError(Problem(cause, "name a folder that `assembly-sim sweep` wrote")) from None
 
 
 def joined(tables: Sequence[Table], columns: Sequence[Column]) -> Table:
@@ -65,9 +85,13 @@ def write_rows(
     """Write a table sorted by variant, with what it is `about`. OSError where that cannot be."""
     order = np.argsort(table[VARIANT.name], kind="stable")
     with whole_file(path) as part, Sink(part) as sink, h5py.File(sink, "w") as file:
-        file.attrs.update(Conventions="CF-1.11", format=FORMAT, format_version=FORMAT_VERSION)
+        file.attrs.update(Conventions="CF-1.11", format=np.bytes_(FORMAT))
+        file.attrs["format_version"] = FORMAT_VERSION
         for name, value in about.items():
             _write_about(file, name, value)
+        short = {name: value for name, value in about.items() if not name.endswith("_text")}
+        head = {"about": short, "columns": [asdict(column) for column in columns]}
+        _write_text(file, HEAD, json.dumps(head))
         for column in sorted(columns, key=lambda one: one.name != VARIANT.name):  # it scales all
             _write_column(file, column, table[column.name][order])
 
@@ -75,12 +99,16 @@ def write_rows(
 def _write_about(file: h5py.File, name: str, value: Any) -> None:
     """Short facts are attributes; whole texts are in the group of texts, out of the table."""
     if name.endswith("_text"):
-        data = value.encode("utf-8", "backslashreplace")
-        file.create_dataset(
-            f"texts/{name}", data=data, dtype=h5py.string_dtype("utf-8", len(data) or 1)
-        )
+        _write_text(file, name, value)
     else:
         file.attrs[name] = value
+
+
+def _write_text(file: h5py.File, name: str, text: str) -> None:
+    """A text of known length: a reader sees how much it is before it takes memory for it."""
+    data = text.encode("utf-8", "backslashreplace")
+    kind = h5py.string_dtype("utf-8", len(data) or 1)
+    file.create_dataset(f"texts/{name}", data=data, dtype=kind)
 
 
 def _write_column(file: h5py.File, column: Column, values: NDArray[Any]) -> None:
@@ -104,6 +132,8 @@ def _write_column(file: h5py.File, column: Column, values: NDArray[Any]) -> None
 def read_rows(path: Path) -> tuple[Table, tuple[Column, ...], dict[str, Any]]:
     """Table, columns and what a file is about. InputError where it is none, or a damaged one."""
     try:
+        if not path.is_file():
+            raise DamagedError("it is no plain file")
         with h5py.File(path, "r") as file:
             return _read(file, path.stat().st_size)
     except Exception as error:  # the library's and our own: all that a damaged file can raise
@@ -113,37 +143,68 @@ def read_rows(path: Path) -> tuple[Table, tuple[Column, ...], dict[str, Any]]:
 
 
 def _read(file: h5py.File, size: int) -> tuple[Table, tuple[Column, ...], dict[str, Any]]:
-    if file.attrs.get("format") != FORMAT or file.attrs["format_version"] > FORMAT_VERSION:
-        raise ValueError("it is no table of a sweep, or of a later version")
-    rows = {name: dataset_at(file, name) for name in file if name != "texts"}
-    texts = {name: dataset_at(file, f"texts/{name}") for name in file.get("texts", ())}
-    found = [*rows.values(), *texts.values()]
-    if sum(one.nbytes for one in found) > SMALL + UNPACKED * size:
-        raise ValueError("it declares more than it holds")
-    about = {name: _plain(value) for name, value in file.attrs.items()}
-    about |= {name: _plain(one[()]) for name, one in texts.items()}
-    columns = tuple(_column(name, one) for name, one in rows.items())
-    return {name: _values(one) for name, one in rows.items()}, columns, about
+    if attribute(file, "format", "S") != FORMAT.encode():
+        raise DamagedError("it is no table of a sweep")
+    if attribute(file, "format_version", "iu") != FORMAT_VERSION:
+        raise DamagedError(f"it is not of format {FORMAT_VERSION}, which this version reads")
+    head = json.loads(text_at(file, f"texts/{HEAD}"))
+    columns = tuple(Column(**one) for one in head["columns"])
+    rows = {one.name: dataset_at(file, one.name) for one in columns}
+    _check_columns(columns, rows)
+    if sum(one.nbytes for one in rows.values()) > SMALL + UNPACKED * size:
+        raise DamagedError("it declares more than it holds")
+    about = _about(head["about"], rows)
+    texts = [name for name in file["texts"] if name != HEAD]
+    about |= {name: text_at(file, f"texts/{name}") for name in texts}
+    table = {one.name: _values(one, rows[one.name]) for one in columns}
+    _check_ranks(table)
+    return table, columns, about
 
 
-def _values(data: h5py.Dataset) -> NDArray[Any]:
+def _check_columns(columns: Sequence[Column], rows: Mapping[str, h5py.Dataset]) -> None:
+    """Hold columns to what is written: each once, all as long, of the kind that they say."""
+    lacking = [name for name in NEEDED if name not in rows]
+    if lacking or len(rows) != len(columns):
+        raise DamagedError(f"it lacks a column, or has one twice: {', '.join(lacking)[:100]}")
+    length = rows[VARIANT.name].shape
+    for one in columns:
+        found = rows[one.name]
+        if one.kind not in KINDS or found.dtype.kind != KINDS[one.kind]:
+            raise DamagedError(f"'{one.name[:60]}' is not of the kind that it says")
+        if found.ndim != 1 or found.shape != length:
+            raise DamagedError(f"'{one.name[:60]}' has not a value a row")
+        if found.dtype.itemsize > (MOST_TEXT if one.kind == "text" else 8):
+            raise DamagedError(f"'{one.name[:60]}' has cells too large")
+        if not all(isinstance(text, str) for text in asdict(one).values()):
+            raise DamagedError(f"'{one.name[:60]}' is described by what is no text")
+
+
+def _about(found: Any, rows: Mapping[str, Any]) -> dict[str, Any]:
+    """What the file says of itself, of the kinds that questions rest on."""
+    for name, kind in ABOUT.items():
+        if type(found.get(name)) is not kind:
+            raise DamagedError(f"it does not say its {name}")
+    if not 0 <= found["variants"] <= MOST_VARIANTS:
+        raise DamagedError("its plan has no possible number of variants")
+    factors = json.loads(found["factors"])
+    if not all(name in rows and isinstance(kind, str) for name, kind in factors):
+        raise DamagedError("it names a factor that it has no column of")
+    return dict(found)
+
+
+def _check_ranks(table: Table) -> None:
+    """A rank that is none would count as dry: each is that of its level, or there is neither."""
+    for rank, level in set(zip(table["rank"].tolist(), table["level"].tolist())):
+        own = LEVELS[int(rank)] if rank in range(len(LEVELS)) else ""
+        if (own != level.decode("utf-8", "replace")) or (not own and rank == rank):
+            raise DamagedError(f"it has a rank of {rank:g} beside the level '{level[:60]!r}'")
+
+
+def _values(column: Column, data: h5py.Dataset) -> NDArray[Any]:
     values = np.asarray(data[()])
-    if data.attrs["kind"] != "text":
-        return values
-    return values.astype(f"S{values.dtype.itemsize or 1}")
-
-
-def _column(name: str, data: h5py.Dataset) -> Column:
-    told = {key: _plain(data.attrs.get(key, "")) for key in ("kind", "long_name", "units", "role")}
-    return Column(name, **{key: str(value) for key, value in told.items()})
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, bytes):
-        return value.decode("utf-8")
-    return value.item() if isinstance(value, np.generic) else value
+    return values.astype(f"S{values.dtype.itemsize or 1}") if column.kind == "text" else values
 
 
 def text(values: NDArray[Any]) -> list[str]:
     """Texts of a column of bytes."""
-    return [one.decode("utf-8") for one in values.tolist()]
+    return [one.decode("utf-8", "backslashreplace") for one in values.tolist()]

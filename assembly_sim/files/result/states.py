@@ -13,7 +13,9 @@ from typing import Any
 import h5py
 import numpy as np
 
+from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.output import Sink, whole_file
+from assembly_sim.files.result.read import SMALL, UNPACKED, DamagedError, dataset_at
 from assembly_sim.files.result.rows import PACKING
 
 FIELDS = {
@@ -44,7 +46,10 @@ def _write_path(group: h5py.Group, one: Mapping[str, Any]) -> None:
         data.attrs.update(units=units, long_name=long_name)
         for axis, scale in enumerate(scales):
             data.dims[axis].attach_scale(group[scale])
-    names = group.create_dataset("plane_name", data=one["planes"], dtype=h5py.string_dtype())
+    encoded = [name.encode("utf-8", "backslashreplace") for name in one["planes"]]
+    kind = h5py.string_dtype("utf-8", max(map(len, encoded), default=1))  # of known length
+    names = group.create_dataset("plane_name", data=np.array(encoded, dtype=kind), dtype=kind)
+    names.attrs["_Encoding"] = "utf-8"  # xarray makes texts of bytes by it
     names.dims[0].attach_scale(group["plane"])
 
 
@@ -55,21 +60,42 @@ def gather(target: Path, parts: Iterable[Path]) -> None:
         return
     with whole_file(target) as whole, Sink(whole) as sink, h5py.File(sink, "w") as file:
         for source in sources:
-            with h5py.File(source, "r") as other:
-                for key in other:
-                    if key not in file:
-                        _copy(other[key], file.create_group(key))
+            _copy_all(source, file)
             sink.check()
     for source in sources:
         if source != target:
             source.unlink()
 
 
-def _copy(source: h5py.Group, group: h5py.Group) -> None:
-    group.attrs.update(dict(source.attrs))
-    for name, path in source.items():
-        read = {field: path[field][()] for field in FIELDS}
-        planes = path["plane_name"].asstr()[()].tolist()
-        _write_path(
-            group.create_group(name), {"path": path.attrs["long_name"], "planes": planes, **read}
-        )
+def _copy_all(source: Path, file: h5py.File) -> None:
+    """Copy what a file of states holds and `file` does not. InputError where it is damaged."""
+    try:
+        with h5py.File(source, "r") as other:
+            for key in other:
+                if key not in file:
+                    _copy(other, key, file.create_group(key))
+    except OSError as error:
+        if error.errno is not None:  # of the disk that is written to
+            raise
+        raise _damaged(source, error) from None
+    except (DamagedError, KeyError, ValueError, TypeError, RuntimeError) as error:
+        raise _damaged(source, error) from None
+
+
+def _damaged(source: Path, error: Exception) -> InputError:
+    return InputError(Problem(f"cannot be read ({error})", "remove it", str(source)))
+
+
+def _copy(other: h5py.File, key: str, group: h5py.Group) -> None:
+    group.attrs.update(dict(other[key].attrs))
+    for name in other[key]:
+        read = {field: dataset_at(other, f"{key}/{name}/{field}") for field in FIELDS}
+        if sum(one.nbytes for one in read.values()) > SMALL + UNPACKED * other.id.get_filesize():
+            raise DamagedError("it declares more than it holds")
+        planes = dataset_at(other, f"{key}/{name}/plane_name")[()].tolist()
+        path = {"path": other[key][name].attrs["long_name"], "planes": [_text(p) for p in planes]}
+        _write_path(group.create_group(name), path | {name: one[()] for name, one in read.items()})
+
+
+def _text(name: bytes) -> str:
+    return name.decode("utf-8", "backslashreplace")

@@ -17,6 +17,7 @@ from assembly_sim.unit_table import KINDS
 
 Row = Mapping[str, float | str]
 NAN = math.nan
+MOST_TEXT = 1000  # bytes of a cell
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,8 @@ OUTCOMES = (
     Column("level", "text", "level of the verdict"),
     Column("rank", "number", "rank of the level, 0 dry with margin to 4 keeps getting wetter", "1"),
     Column("settled_rank", "number", "rank of the last year alone", "1"),
+    Column("worst_rank", "number", "rank of the wettest assembly that ran with it", "1"),
+    Column("worst_assembly", "text", "that assembly, or one without a verdict"),
     Column("decided_by", "text", "the check that decides"),
     Column("place", "text", "the plane or layer at which it decides"),
     Column("path", "text", "the path on which it decides"),
@@ -71,6 +74,7 @@ OUTCOMES = (
     Column("cooling_season_gain_total_kwh_m2", "number", "heat in in cooling season", "kW h m-2"),
     Column("peak_loss_total_w_m2", "number", "largest hour of loss", "W m-2"),
     Column("peak_gain_total_w_m2", "number", "largest hour of gain", "W m-2"),
+    Column("house_loss_kwh", "number", "heat out of the rooms of a house of zones", "kW h"),
     Column("u_value_w_m2k", "number", "steady U-value", "W m-2 K-1"),
     Column("cost", "number", "cost of its levels, in the money of the plan"),
     Column("years", "number", "years that were computed", "year"),
@@ -95,11 +99,18 @@ def factor_columns(factors: Iterable[Factor]) -> tuple[Column, ...]:
         if factor.name in taken or "/" in factor.name or not factor.name.isprintable():
             cause = f"a factor cannot be called '{factor.name[:40]}'"
             raise InputError(Problem(cause, "the table has this column, or '/' in it: rename it"))
+        if isinstance(factor, Choice) and any(_too_long(one.value) for one in factor.options):
+            cause = f"a value of factor '{factor.name[:40]}' has more than {MOST_TEXT} bytes"
+            raise InputError(Problem(cause, "give options with short names"))
         kind, said = ("text" if factor.kind == "name" else "number"), f"factor {factor.name}"
         units = KINDS[factor.kind][0] if factor.kind in KINDS else ""
         options = isinstance(factor, Choice) and kind == "text"
         columns.append(Column(factor.name, kind, said, "" if options else units or "1", "factor"))
     return tuple(columns)
+
+
+def _too_long(value: float | str) -> bool:
+    return isinstance(value, str) and len(value.encode("utf-8", "replace")) > MOST_TEXT
 
 
 def columns_of(factors: Iterable[Factor]) -> tuple[Column, ...]:

@@ -105,7 +105,7 @@ def about(folder: Path) -> dict[str, Any] | None:
         told = json.loads(file.read_text(encoding="utf-8"))
         if isinstance(told, dict) and isinstance(told.get("plan"), dict):
             return told
-    except (OSError, ValueError):
+    except (OSError, ValueError, RecursionError):
         pass
     raise InputError(Problem("is no plan of a sweep", "restore it", str(file)))
 

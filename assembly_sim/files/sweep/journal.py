@@ -18,6 +18,7 @@ from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.sweep.columns import NAN
 
 Cells = dict[str, float | str]
+LONGEST_LINE = 1_000_000  # bytes
 SYNC = 20
 """Lines between two times that the disk itself is asked to have them, for when power fails."""
 
@@ -65,7 +66,7 @@ def read(path: Path) -> Iterator[Cells]:
     if not path.exists():
         return
     with path.open("rb") as file:
-        for line in file:
+        while line := file.readline(LONGEST_LINE):
             row = _row(line)
             if row is None:
                 return
@@ -86,14 +87,21 @@ def _row(line: bytes) -> Cells | None:
     data = line[9:-1]
     if line[:8] != b"%08x" % zlib.crc32(data):
         return None
-    return {k: NAN if v is None else v for k, v in json.loads(data).items()}
+    try:
+        row = json.loads(data)
+        if all(value is None or type(value) in (int, float, str) for value in row.values()):
+            return {key: NAN if value is None else value for key, value in row.items()}
+    except (ValueError, AttributeError, RecursionError):
+        pass
+    cause, cure = "a journal holds what is no row", "name a folder that `assembly-sim sweep` wrote"
+    raise InputError(Problem(cause, cure))
 
 
 def _whole(path: Path) -> int:
     """Bytes of a journal up to the end of its last whole line."""
     size = 0
     with path.open("rb") as file:
-        for line in file:
+        while line := file.readline(LONGEST_LINE):
             if _row(line) is None:
                 break
             size += len(line)

@@ -10,15 +10,17 @@ import re
 import warnings
 from collections.abc import Callable
 from html import escape
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from assembly_sim.errors import visible
-from assembly_sim.report.page import house_plots, palette, plots
+from assembly_sim.report.page import house_plots, palette, plots, sweep_plots
 from assembly_sim.report.page.draw_build import draw_build
 from assembly_sim.report.page.draw_charts import draw_bars, draw_curves
 from assembly_sim.report.page.draw_house import draw_holes, draw_house
 from assembly_sim.report.page.draw_maps import draw_calendar, draw_cells, draw_map
 from assembly_sim.report.page.draw_spots import draw_spots
+from assembly_sim.report.page.draw_sweep import draw_cloud, draw_swings
 from assembly_sim.report.page.draw_thermal import draw_thermal
 from assembly_sim.report.page.typeset import typeset
 
@@ -36,6 +38,8 @@ DRAWERS: dict[type, Callable[[Any], Figure]] = {
     plots.Thermal: draw_thermal,
     house_plots.HousePlan: draw_house,
     house_plots.Holes: draw_holes,
+    sweep_plots.Cloud: draw_cloud,
+    sweep_plots.Swings: draw_swings,
 }
 SETTINGS: Any = {
     "svg.fonttype": "none",  # real text
@@ -64,6 +68,17 @@ def svg(plot: plots.Plot, name: str, title: str, description: str) -> str:
         figure = DRAWERS[type(plot)](plot)
         FigureCanvasSVG(figure).print_svg(made := io.StringIO(), metadata={"Date": None})
     return _for_page(made.getvalue(), name, visible(title), visible(description))
+
+
+def png(plot: plots.Plot, place: Path) -> None:
+    """The same as a picture on light paper. OSError where it cannot be written."""
+    from matplotlib import rc_context
+
+    with rc_context(SETTINGS), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph")
+        figure = DRAWERS[type(plot)](plot)
+        figure.patch.set_visible(True)
+        figure.savefig(place, format="png", dpi=144.0, facecolor=palette.light("paper"))
 
 
 def _for_page(made: str, name: str, title: str, description: str) -> str:

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.report.page.house_plots import Holes, HousePlan
+from assembly_sim.report.page.sweep_plots import Cloud, Swings
 
 Array = NDArray[np.float64]
 Tick = tuple[float, str]
@@ -265,4 +266,5 @@ class Thermal:
     unit: str
 
 
-Plot = Curves | Bars | Cells | Calendar | Map | Spots | Build | Thermal | HousePlan | Holes
+OfRuns = Curves | Bars | Cells | Calendar | Map | Spots | Build | Thermal
+Plot = OfRuns | HousePlan | Holes | Cloud | Swings

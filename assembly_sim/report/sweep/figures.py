@@ -1,169 +1,246 @@
-"""Figures of a sweep, as matplotlib figures: the front, what matters, responses, regions.
+"""Figures of a sweep as the page's own: the front, what matters, responses, regions.
 
-Each tells one thing and stands beside a table that says the same. Colours are those of a palette
-that people with weak colour vision tell apart; levels have markers of their own too.
+Each is a drawing as data, a sentence that is computed, and a table of the same numbers.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from assembly_sim.report.sweep.words import axis, factor_values, short
-from assembly_sim.studies.sweep.questions import Answers, Effects
+from assembly_sim.report.page.content import Absent, Cell, Column, DataTable, Figure
+from assembly_sim.report.page.plots import Bars, Curves, Panel, Part, Series, Spot, Spots
+from assembly_sim.report.page.sweep_plots import SHAPES, Cloud, Swarm, Swing, Swings
+from assembly_sim.report.sweep.words import axis, factor_values, number, short, told
+from assembly_sim.studies.sweep.questions import Answers, Effects, judged
+from assembly_sim.studies.sweep.sensitivity import MainEffect
 from assembly_sim.studies.sweep.table import Sweep
-from assembly_sim.verdict.rules import LEVELS
+from assembly_sim.verdict.rules import LEVELS, PAST
 
-COLOURS = ("#1845fb", "#578dff", "#86c8dd", "#ff5e02", "#c91f16")  # driest to wettest
-MARKERS = ("o", "s", "^", "D", "X")
+ROLES = ("three", "four", "two", "five", "one")  # driest to wettest
 MOST_FACTORS = 12  # drawn
+MOST_RESPONSES = 6
+MOST_POINTS = 3000
 Array = NDArray[Any]
+Drawn = Figure | Absent
 
 
-def figures(answers: Answers, system: str) -> Iterator[tuple[str, str, Any]]:
-    """Name, caption and figure of each that the sweep has enough for."""
-    yield "front", *scatter(answers)
-    for number, found in enumerate(answers.effects, start=1):
-        if found.main:
-            yield f"tornado_{number}", *tornado(found)
-            yield f"response_{number}", *responses(answers.sweep, found, system)
-        if found.indices:
-            yield f"indices_{number}", *index_bars(found)
-        if found.elementary:
-            yield f"elementary_{number}", *elementary(found)
-    pair = region_factors(answers)
-    if pair is not None:
-        yield "regions", *regions(answers.sweep, pair, system)
+def cloud(answers: Answers, system: str) -> Drawn:
+    """Every judged variant by energy and moisture, by level, with the front as a line."""
+    sweep, title = answers.sweep, "Heat against moisture"
+    x, y = (sweep.number(name) for name in (answers.energy, answers.moisture))
+    known = judged(sweep) & np.isfinite(x) & np.isfinite(y)
+    if not known.any():
+        return Absent(title, "no variant has a verdict and both numbers")
+    rank, front = sweep.number("rank"), answers.front
+    shown = known & (np.arange(len(x)) % (1 + known.sum() // MOST_POINTS) == 0)
+    shown[front] = True
+    swarms = tuple(
+        Swarm(f"{level} ({int((known & (rank == at)).sum())})", x[which], y[which], role, shape)
+        for at, (level, role, shape) in enumerate(zip(LEVELS, ROLES, SHAPES))
+        if (which := shown & (rank == at)).any()
+    )
+    bounds = (*_ends(x[known]), *_ends(y[known]))
+    across, up = axis(sweep, answers.energy), axis(sweep, answers.moisture)
+    plot = Cloud(across, up, bounds, swarms, (x[front], y[front]), "front" if len(front) else "")
+    reading = (
+        "A point is a variant, its shape and colour the level of its verdict. The line joins those "
+        "that no other beats in both; further left is less heat, further down is drier."
+        + (f" It is of those that keep {' and '.join(answers.limits)}." if answers.limits else "")
+    )
+    if not shown[known].all():
+        reading += f" Of {known.sum()} points every {1 + known.sum() // MOST_POINTS}. is drawn."
+    left = len(sweep) - int(known.sum())
+    reading += f" Not drawn, without a verdict or a number: {left}." if left else ""
+    return Figure("front", title, standing(answers), reading, plot, front_table(answers, system))
 
 
-def _figure(width: float = 7.0, height: float = 4.6) -> Any:
-    from matplotlib.figure import Figure
+def standing(answers: Answers) -> str:
+    """How many variants stay within their limits, in a sentence."""
+    sweep = answers.sweep
+    dry = int((judged(sweep) & (sweep.number("rank") < PAST)).sum())
+    text = f"{dry} of {len(sweep)} variants stay within their limits"
+    bad = len(sweep) - dry - answers.unjudged
+    text += f", {bad} pass one" if bad else ""
+    return text + (f", {answers.unjudged} have no verdict." if answers.unjudged else ".")
 
-    return Figure(figsize=(width, height), layout="constrained")
+
+def front_table(answers: Answers, system: str) -> DataTable:
+    """The variants of the front."""
+    return rows_table("front", "The front", answers, answers.front, system)
 
 
-def scatter(answers: Answers) -> tuple[str, Any]:
-    """Every variant by energy and moisture, coloured by level, with the front as a line."""
-    sweep, figure = answers.sweep, _figure()
-    axes = figure.add_subplot()
-    x, y, rank = (sweep.number(name) for name in (answers.energy, answers.moisture, "rank"))
-    for place, level in enumerate(LEVELS):
-        which = rank == place
-        if which.any():
-            look = {"c": COLOURS[place], "marker": MARKERS[place], "s": 14, "alpha": 0.6}
-            axes.scatter(x[which], y[which], label=f"{level} ({which.sum()})", **look)
-    axes.plot(x[answers.front], y[answers.front], "k-", lw=1.2, label="front")
-    axes.set(xlabel=axis(sweep, answers.energy), ylabel=axis(sweep, answers.moisture))
-    axes.legend(fontsize=8)
-    return "Every variant by energy and moisture; the line joins those that none beats both ways", (
-        figure
+def rows_table(
+    name: str, title: str, answers: Answers, rows: Sequence[int] | Array, system: str
+) -> DataTable:
+    """Variants with their factors, level and what is asked."""
+    sweep, what = answers.sweep, (answers.energy, answers.moisture)
+    heads = ("variant", *sweep.factors, "level", *(axis(sweep, one) for one in what))
+    cells = tuple(
+        (
+            str(sweep.column("variant")[row]),
+            *(told(sweep.kinds[one], sweep.column(one)[row], system) for one in sweep.factors),
+            str(sweep.column("level")[row] or sweep.column("status")[row]),
+            *(number(float(sweep.number(one)[row])) for one in what),
+        )
+        for row in rows
+    )
+    return DataTable(name, title, tuple(map(Column, heads)), cells)
+
+
+def effect_figures(answers: Answers, at: int, system: str) -> Iterator[Drawn]:
+    """What one response hangs on."""
+    found = answers.effects[at]
+    what = short(found.response)
+    if found.refused:
+        yield Absent(f"What {what} hangs on", found.refused.rstrip("."))
+    if found.main:
+        yield tornado(found, at)
+        ordered = sorted(found.main, key=lambda one: -one.swing)[:MOST_RESPONSES]
+        for place, one in enumerate(ordered):
+            yield response(answers.sweep, found, one, f"response-{at}-{place}", system)
+    if found.indices:
+        yield index_bars(found, at)
+    if found.elementary:
+        yield elementary(found, at)
+
+
+def tornado(found: Effects, at: int) -> Figure:
+    """How far the mean response swings over each factor, largest on top."""
+    what = short(found.response)
+    ordered = sorted(found.main, key=lambda one: -one.swing)
+    bars = tuple(
+        Swing(short(one.factor), min(one.means), max(one.means), f"{one.share:.0%} of variance")
+        for one in ordered[:MOST_FACTORS]
+    )
+    first = ordered[0]
+    says = (
+        f"{what[:1].upper()}{what[1:]} swings most over {short(first.factor)}: in the mean from "
+        f"{number(min(first.means))} to {number(max(first.means))}."
+        if first.swing > 0.0
+        else f"{what[:1].upper()}{what[1:]} does not change with any factor."
+    )
+    reading = (
+        "A bar runs from the lowest to the highest mean over groups of a factor's values, all "
+        "other factors varying; beside it the share of the variance that these means explain."
+    )
+    rows = tuple(
+        (one.factor, number(min(one.means)), number(max(one.means)), 100.0 * one.share)
+        for one in ordered
+    )
+    heads = (Column("factor"), Column("lowest mean"), Column("highest mean"))
+    table = DataTable(
+        f"tornado_{at}", f"Means of {what}", (*heads, Column("of variance, %", 0)), rows
+    )
+    plot = Swings(f"mean {what}", bars)
+    return Figure(
+        f"tornado-{at}", f"What {what} hangs on", says, reading + left(found), plot, table
     )
 
 
-def tornado(found: Effects) -> tuple[str, Any]:
-    """How far the mean response swings over each factor, largest on top."""
-    ordered = sorted(found.main, key=lambda one: one.swing)[-MOST_FACTORS:]
-    figure = _figure(height=1.2 + 0.4 * len(ordered))
-    axes = figure.add_subplot()
-    for row, one in enumerate(ordered):
-        axes.barh(row, one.swing, left=min(one.means), color=COLOURS[1])
-        axes.text(max(one.means), row, f" {one.share:.0%} of variance", va="center", fontsize=8)
-    axes.set_yticks(range(len(ordered)), [short(one.factor) for one in ordered])
-    axes.use_sticky_edges = False
-    axes.margins(x=0.25)
-    axes.set_xlabel(f"mean {short(found.response)}, from its lowest to its highest group")
-    return f"What {short(found.response)} hangs on: the swing of its mean over each factor", figure
+def left(found: Effects) -> str:
+    """What a figure leaves out, in words."""
+    if not found.left_out:
+        return ""
+    return f" {found.left_out} variants without a number, or not run to their end, are left out."
 
 
-def responses(sweep: Sweep, found: Effects, system: str) -> tuple[str, Any]:
-    """The mean response along each factor, all others varying."""
-    shown = sorted(found.main, key=lambda one: -one.swing)[:6]
-    columns = min(len(shown), 3)
-    rows = -(-len(shown) // columns)
-    figure = _figure(3.2 * columns, 2.7 * rows)
-    for number, one in enumerate(shown, start=1):
-        axes = figure.add_subplot(rows, columns, number)
-        at, label = factor_values(sweep, one.factor, np.array(one.at), system)
-        if at.dtype.kind in "OU":
-            axes.plot(range(len(at)), one.means, "o", color=COLOURS[0])
-            axes.set_xticks(range(len(at)), [short(str(name)) for name in at], fontsize=8)
-            axes.margins(x=0.3)
-        else:
-            axes.plot(at, one.means, "o-", color=COLOURS[0])
-        axes.set_xlabel(label)
-    _same_height(figure, shown)
-    figure.supylabel(f"mean {short(found.response)}", fontsize=9)
-    return f"Mean {short(found.response)} along each factor, all else varying", figure
+def response(sweep: Sweep, found: Effects, one: MainEffect, name: str, system: str) -> Figure:
+    """The mean response along one factor."""
+    what = short(found.response)
+    at, label = factor_values(sweep, one.factor, np.array(one.at), system)
+    means = np.array(one.means)
+    names = [str(value) if at.dtype.kind in "OU" else number(float(value)) for value in at]
+    plot: Any
+    if at.dtype.kind in "OU":
+        parts = (Part(f"mean {what}", tuple(one.means), "moist"),)
+        plot = Bars(f"mean {what}", tuple(short(each) for each in names), parts)
+    else:
+        line = Series("", at.astype(float), means, "moist")
+        few = np.unique(np.linspace(0, len(at) - 1, min(len(at), 6)).astype(int))
+        ticks = tuple((float(at[place]), names[place]) for place in few)
+        plot = Curves((Panel(f"mean {what}, over {label}", (line,)),), ticks)
+    low, high = int(means.argmin()), int(means.argmax())
+    says = f"Lowest, {number(means[low])}, at {names[low]}; highest, {number(means[high])}, "
+    columns = (Column(label), Column(f"mean {what}"))
+    rows = tuple(zip(names, map(number, one.means)))
+    return Figure(
+        name,
+        f"{what[:1].upper()}{what[1:]} over {short(one.factor)}",
+        f"{says}at {names[high]}.",
+        "The mean over all variants of a group of this factor's values." + left(found),
+        plot,
+        DataTable(name.replace("-", "_"), f"{what} over {label}", columns, rows),
+    )
 
 
-def _same_height(figure: Any, shown: list[Any]) -> None:
-    """One scale for all, so that slopes compare."""
-    low = min(min(one.means) for one in shown)
-    high = max(max(one.means) for one in shown)
-    room = 0.05 * (high - low) or 1.0
-    for axes in figure.axes:
-        axes.set_ylim(low - room, high + room)
-
-
-def index_bars(found: Effects) -> tuple[str, Any]:
+def index_bars(found: Effects, at: int) -> Figure:
     """Sobol' indices, first order and total, with intervals."""
-    figure = _figure(height=1.4 + 0.5 * len(found.indices))
-    axes = figure.add_subplot()
-    rows = np.arange(len(found.indices))
-    for shift, name, colour in ((0.18, "first", COLOURS[0]), (-0.18, "total", COLOURS[3])):
-        values = np.array([getattr(one, name) for one in found.indices])
-        ends = np.array([getattr(one, f"{name}_ends") for one in found.indices]).T
-        gaps = np.abs(ends - values)
-        axes.barh(rows + shift, values, 0.34, xerr=gaps, color=colour, label=name)
-    axes.set_yticks(rows, [short(one.factor) for one in found.indices])
-    axes.set_xlabel(f"Sobol' index of {short(found.response)}")
-    axes.legend()
-    return f"Shares of the variance of {short(found.response)}, with intervals of 95 %", figure
+    what = short(found.response)
+    ordered = sorted(found.indices, key=lambda one: -one.total)
+    bars = tuple(
+        Swing(
+            short(one.factor),
+            0.0,
+            getattr(one, kind),
+            f"{getattr(one, kind):.2f} {kind if kind == 'total' else 'first order'}",
+            "moist" if kind == "total" else "between",
+            getattr(one, f"{kind}_ends"),
+        )
+        for one in ordered[:MOST_FACTORS]
+        for kind in ("first", "total")
+    )
+    columns: list[Column] = [Column("factor")]
+    for kind in ("first order", "total"):
+        columns += [Column(f"{kind}{more}", 3) for more in ("", ", low", ", high")]
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (one.factor, one.first, *one.first_ends, one.total, *one.total_ends) for one in ordered
+    )
+    return Figure(
+        f"indices-{at}",
+        f"Shares of the variance of {what}",
+        f"{short(ordered[0].factor)} carries most of it in total, {ordered[0].total:.2f}.",
+        "Sobol' indices. First order: what a factor carries by itself; total: with all in which it "
+        "has a part. Lines: intervals of 95 % by bootstrap.",
+        Swings(f"index of {what}", bars),
+        DataTable(f"indices_{at}", f"Sobol' indices of {what}", tuple(columns), rows),
+    )
 
 
-def elementary(found: Effects) -> tuple[str, Any]:
+def elementary(found: Effects, at: int) -> Figure:
     """Morris: mean absolute effect against spread."""
-    figure = _figure()
-    axes = figure.add_subplot()
-    for one in found.elementary:
-        axes.plot(one.absolute, one.spread, "o", color=COLOURS[0])
-        axes.annotate(short(one.factor), (one.absolute, one.spread), fontsize=8)
-    axes.set(xlabel="mean absolute effect", ylabel="spread: curved, or with others")
-    return f"Elementary effects on {short(found.response)}", figure
+    what = short(found.response)
+    ordered = sorted(found.elementary, key=lambda one: -one.absolute)
+    x, y = (np.array([getattr(one, name) for one in ordered]) for name in ("absolute", "spread"))
+    most = 1.08 * float(x.max()) or 1.0
+    y = np.nan_to_num(y, nan=0.0)  # of one trajectory there is no spread: the table says so
+    spots = tuple(Spot(a, b, str(n)) for n, (a, b) in enumerate(zip(x.tolist(), y.tolist()), 1))
+    rows = tuple(
+        (one.factor, number(one.absolute), number(one.mean), number(one.spread)) for one in ordered
+    )
+    heads = ("factor", "mean absolute effect", "mean effect", "spread")
+    return Figure(
+        f"elementary-{at}",
+        f"Effects on {what}",
+        f"{short(ordered[0].factor)} has the largest effect.",
+        "Elementary effects of Morris over a factor's whole range. To the right: it matters; up: "
+        "its effect is curved, or depends on other factors.",
+        Spots(
+            across="mean absolute effect",
+            up="spread of effects",
+            bounds=(0.0, most, 0.0, max(1.08 * float(y.max()), 0.1 * most)),
+            spots=spots,
+            keys=tuple((str(n), short(one.factor)) for n, one in enumerate(ordered, 1)),
+        ),
+        DataTable(f"elementary_{at}", f"Effects on {what}", tuple(map(Column, heads)), rows),
+    )
 
 
-def region_factors(answers: Answers) -> tuple[str, str] | None:
-    """The two factors of numbers that move moisture most; None where there are not two."""
-    sweep = answers.sweep
-    swings = {one.factor: one.swing for one in answers.effects[-1].main}
-    numbers = [name for name in sweep.factors if sweep.column(name).dtype.kind in "if"]
-    numbers = [name for name in numbers if len(np.unique(sweep.column(name))) > 4]
-    ordered = sorted(numbers, key=lambda name: -swings.get(name, 0.0))
-    return (ordered[0], ordered[1]) if len(ordered) > 1 else None
-
-
-def regions(sweep: Sweep, pair: tuple[str, str], system: str) -> tuple[str, Any]:
-    """Share of the variants past a limit over two factors, in cells of even counts of values."""
-    figure = _figure()
-    axes = figure.add_subplot()
-    x, y = (factor_values(sweep, name, sweep.column(name), system) for name in pair)
-    known = np.isfinite(sweep.number("rank"))
-    past = sweep.number("rank")[known] >= LEVELS.index("past a limit")
-    shares = np.linspace(0.0, 1.0, cells_for(len(past)) + 1)
-    edges = [np.unique(np.quantile(one[0], shares)) for one in (x, y)]
-    counted = np.histogram2d(x[0][known], y[0][known], edges)[0]
-    wet = np.histogram2d(x[0][known][past], y[0][known][past], edges)[0]
-    with np.errstate(invalid="ignore"):
-        share = np.where(counted > 0, wet / counted, np.nan)
-    drawn = axes.pcolormesh(*edges, share.T, cmap="cividis_r", vmin=0.0, vmax=1.0, rasterized=True)
-    figure.colorbar(drawn, label="share past a limit, or getting wetter")
-    axes.set(xlabel=x[1], ylabel=y[1])
-    return f"Where variants pass a limit, over {short(pair[0])} and {short(pair[1])}", figure
-
-
-def cells_for(rows: int) -> int:
-    """Cells along an edge: some ten variants in each."""
-    return int(np.clip(np.sqrt(rows / 10.0), 2, 16))
+def _ends(values: Array) -> tuple[float, float]:
+    """Bounds with some room about what is drawn."""
+    low, high = float(values.min()), float(values.max())
+    room = 0.05 * (high - low) or 0.05 * abs(high) or 1.0
+    return low - room, high + room

@@ -1,79 +1,116 @@
-"""A sweep as one page: the text's blocks as tables, figures inside, readable without a network."""
+"""A sweep as one page like all others: first screen, tables, figures, what it rests on."""
 
 from __future__ import annotations
 
-import io
-from html import escape
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
-from assembly_sim.errors import visible
+from assembly_sim import __version__
 from assembly_sim.files.output import whole_file, write_text
 from assembly_sim.files.places import check_folder
-from assembly_sim.report.blocks import Block, Lines, Listing, Table
-from assembly_sim.report.sweep.figures import figures
-from assembly_sim.report.sweep.text import report_blocks
+from assembly_sim.report.blocks import Listing
+from assembly_sim.report.page.content import (
+    Answer,
+    Block,
+    Column,
+    DataTable,
+    Figure,
+    Listed,
+    Page,
+    Section,
+    Source,
+)
+from assembly_sim.report.page.content import figures as figures_of
+from assembly_sim.report.page.draw import png
+from assembly_sim.report.page.render import html
+from assembly_sim.report.page.tables import write_tables
+from assembly_sim.report.sweep.figures import cloud, effect_figures, rows_table, standing
+from assembly_sim.report.sweep.regions import region_map
+from assembly_sim.report.sweep.text import heading, kept_words, reasons
+from assembly_sim.report.sweep.words import short
 from assembly_sim.studies.sweep.questions import Answers
 
-STYLE = """
-body { font: 15px/1.45 sans-serif; max-width: 62em; margin: 2em auto; padding: 0 1em; color: #222 }
-table { border-collapse: collapse; margin: 0.5em 0 1.5em } td, th { padding: 0.15em 0.8em 0.15em 0;
-text-align: left; border-bottom: 1px solid #ddd } figure { margin: 1.5em 0 } svg { max-width: 100%;
-height: auto } figcaption { color: #555 } @media print { figure { break-inside: avoid } }
-"""
-SVG: Any = {
-    "svg.fonttype": "none",
-    "svg.hashsalt": "assembly_sim",
-}  # text as text, the same each time
+TOLD = (
+    *("plan", "method", "seed", "counts", "variants", "climate_sha256", "base_sha256"),
+    *("plan_sha256", "sources"),
+)
 
 
 def write_page(answers: Answers, folder: Path, system: str) -> Path:
-    """Write `page.html` and each figure as a PNG into a folder. OSError where that cannot be."""
+    """Write `page.html`, its tables and each figure as a PNG. OSError where that cannot be."""
     check_folder(folder, "--to")
     folder.mkdir(exist_ok=True)
-    drawn = []
-    for name, caption, figure in figures(answers, system):
-        with whole_file(folder / f"{name}.png") as part:
-            figure.savefig(part, dpi=120, format="png")
-        drawn.append(_drawing(caption, figure))
-    body = "\n".join([*(_block(one) for one in report_blocks(answers, system)), *drawn])
-    title = escape(visible(str(answers.sweep.about.get("plan", "a sweep"))))
-    head = f"<meta charset='utf-8'><title>{title}</title><style>{STYLE}</style>"
-    page = f"<!doctype html><html lang='en'><head>{head}</head><body><h1>{title}</h1>{body}</body>"
-    write_text(f"{page}</html>\n", folder / "page.html")
+    page = sweep_page(answers, system)
+    write_tables(page, folder)
+    for figure in figures_of(page):
+        with whole_file(folder / f"{figure.name}.png") as part:
+            png(figure.plot, part)
+    write_text(html(page), folder / "page.html")
     return folder / "page.html"
 
 
-def _block(block: Block) -> str:
-    """A block as HTML; everything in it is text."""
-    match block:
-        case Lines():
-            lines = "<br>".join(_text(one) for one in block.lines)
-            return f"<h3>{_text(block.title)}</h3><p>{lines}</p>"
-        case Listing():
-            items = "".join(f"<li>{_text(one)}</li>" for one in block.items)
-            return f"<h3>{_text(block.title)}</h3><ul>{items}</ul>"
-        case Table():
-            head = "".join(f"<th>{_text(one)}</th>" for one in block.head)
-            rows = ("".join(f"<td>{_text(cell)}</td>" for cell in row) for row in block.rows)
-            body = "".join(f"<tr>{row}</tr>" for row in rows)
-            return f"<table><tr>{head}</tr>{body}</table>"
-    raise TypeError(type(block).__name__)
+def sweep_page(answers: Answers, system: str = "si") -> Page:
+    """The content of the page of a sweep; pure, nothing is drawn yet."""
+    about = answers.sweep.about
+    effects = (
+        block for at in range(len(answers.effects)) for block in effect_figures(answers, at, system)
+    )
+    return Page(
+        kind="Many variants of one case",
+        title=str(about.get("plan", "a sweep")),
+        facts=tuple(facts(answers)),
+        sections=(
+            Section("answer", "What was found", answer=first_screen(answers, system)),
+            Section("best", "Best and front", tuple(best_blocks(answers, system))),
+            Section("hangs", "What it hangs on", (*effects, region_map(answers, system))),
+            Section("basis", "What it rests on", tuple(basis(answers)), apart=True),
+        ),
+        made_by=f"assembly_sim {__version__}, plan {str(about.get('plan_sha256', ''))[:16]}",
+    )
 
 
-def _text(text: str) -> str:
-    return escape(visible(text))
+def facts(answers: Answers) -> Iterator[tuple[str, str]]:
+    """Case and variants in a line each."""
+    about = answers.sweep.about
+    yield "Case", str(about.get("title", "")).removeprefix("Variants of ")
+    yield "Variants", f"{len(answers.sweep)} of {about.get('variants', len(answers.sweep))}"
+    yield "Method", f"{about.get('method')}, seed {about.get('seed')}"
 
 
-def _drawing(caption: str, figure: Any) -> str:
-    """A figure as inline SVG, with its caption as its title too."""
-    import matplotlib
+def first_screen(answers: Answers, system: str) -> Answer:
+    """How many variants keep what was asked, and the front."""
+    drawn = cloud(answers, system)
+    levels = tuple(f"{level}: {count}" for level, count in answers.levels.items())
+    drawing = drawn if isinstance(drawn, Figure) else None
+    absent = () if isinstance(drawn, Figure) else (f"{drawn.title} is not drawn: {drawn.why}.",)
+    return Answer(
+        headline=standing(answers),
+        step=None,
+        steps=(),
+        sentences=(f"{kept_words(answers)}.", *(f"{one}." for one in heading(answers)), *absent),
+        gauge=None,
+        drawing=drawing,
+        lists=(Listing("Variants by level", levels),),
+    )
 
-    file, words = io.StringIO(), _text(caption)
-    with matplotlib.rc_context(SVG):
-        figure.savefig(file, format="svg", metadata={"Date": None})
-    svg = file.getvalue()
-    svg = svg[svg.index("<svg") :].replace("<svg", "<svg role='img'", 1)
-    start = svg.index(">") + 1
-    svg = f"{svg[:start]}<title>{words}</title>{svg[start:]}"
-    return f"<figure>{svg}<figcaption>{words}</figcaption></figure>"
+
+def best_blocks(answers: Answers, system: str) -> Iterator[Block]:
+    """The best under the limits, and the front, as tables."""
+    title = f"Best by {short(answers.energy)}"
+    limits = f"Of those that keep {' and '.join(answers.limits)}." if answers.limits else ""
+    yield Listed(rows_table("best", title, answers, answers.best, system), limits)
+    if len(answers.front):
+        table = rows_table("front_rows", "The front", answers, answers.front, system)
+        yield Listed(table, "None of these is beaten in both numbers.", folded=True)
+
+
+def basis(answers: Answers) -> Iterator[Block]:
+    """What did not end well, provenance, the plan and the case word for word."""
+    yield Listing("Not run to their end", reasons(answers.sweep))
+    about = answers.sweep.about
+    rows = tuple((name, str(about[name])) for name in TOLD if name in about)
+    table = DataTable("provenance", "Provenance", (Column("what"), Column("value")), rows)
+    yield Listed(table, folded=True)
+    for name, title in (("plan_text", "The plan"), ("case_text", "The case file")):
+        if about.get(name):
+            yield Source(title, str(about[name]))

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from itertools import islice
 from pathlib import Path
 
+import numpy as np
+
 from assembly_sim.changes.plan import Plan
 from assembly_sim.report.blocks import Block, Lines, Listing, Table, as_text
 from assembly_sim.report.sweep.words import number, short, span, told
@@ -29,10 +31,12 @@ def look_text(plan: Plan, workers: int | None) -> str:
     (variant, key), threads = next(keyed(plan)), workers or processors()
     row = finish(plan, variant, key, "", lambda: False).row
     seconds, size = float(row["seconds"]), count(plan)
+    took = f"some {span(seconds * size / threads)} on {threads} processors: {seconds:.2f} s each"
     lines = (
         f"variants  {size}, by {plan.method}, seed {plan.seed}",
-        f"time      some {span(seconds * size / threads)} on {threads} processors: "
-        f"{seconds:.2f} s each, by the first",
+        f"time      {took}, by the first"
+        if row["status"] != "failed"
+        else "time      unknown: the first could not be run",
         f"first     {row['status']}{', ' if row['level'] else ''}{row['level']}"
         if row["status"] != "failed"
         else f"first     failed: {row['reason']}",
@@ -93,7 +97,7 @@ def report_blocks(answers: Answers, system: str) -> list[Block]:
     """All answers as blocks."""
     sweep = answers.sweep
     what = (answers.energy, answers.moisture)
-    within = f"{answers.within} variants keep {' and '.join(answers.limits) or 'every limit'}"
+    within = kept_words(answers)
     blocks: list[Block] = [
         Lines(str(sweep.about.get("title", "a sweep")), tuple(heading(answers))),
         Lines("Levels", tuple(f"{count:6d}  {level}" for level, count in answers.levels.items())),
@@ -109,6 +113,13 @@ def report_blocks(answers: Answers, system: str) -> list[Block]:
     return blocks
 
 
+def kept_words(answers: Answers) -> str:
+    """How many variants keep what was asked."""
+    if not answers.limits:
+        return f"{answers.within} variants have a verdict"
+    return f"{answers.within} variants with a verdict keep {' and '.join(answers.limits)}"
+
+
 def heading(answers: Answers) -> list[str]:
     """How many variants there are, and everything that is missing."""
     sweep = answers.sweep
@@ -119,7 +130,23 @@ def heading(answers: Answers) -> list[str]:
     if sweep.stale:
         lines.append(f"{sweep.stale} rows of an earlier plan, case or version are left out")
     if answers.unjudged:
-        lines.append(f"{answers.unjudged} without a verdict: they keep no level")
+        lines.append(f"{answers.unjudged} without a verdict: they keep no level, and are no best")
+    lines += parts_lines(sweep)
+    return lines
+
+
+def parts_lines(sweep: Sweep) -> list[str]:
+    """Where more than the judged assembly ran: which it is, and where another part is wetter."""
+    if "worst_rank" not in sweep.columns or not sweep.about.get("assembly"):
+        return []
+    worst, own = sweep.number("worst_rank"), sweep.number("rank")
+    wetter = int((worst > own).sum())
+    unknown = int((np.isfinite(own) & ~np.isfinite(worst)).sum())
+    lines = [f"judged: '{sweep.about['assembly']}' alone"]
+    if wetter:
+        lines.append(f"in {wetter} of them another part is wetter: see worst_rank, worst_assembly")
+    if unknown:
+        lines.append(f"in {unknown} of them another part has no verdict")
     return lines
 
 
@@ -171,7 +198,9 @@ def effect_blocks(found: Effects) -> list[Block]:
 
 
 def ends(two: tuple[float, float]) -> str:
-    """An interval as text."""
+    """An interval as text; a dash where it cannot be told."""
+    if not np.isfinite(two).all():
+        return "-"
     return f"{two[0]:.3f} to {two[1]:.3f}"
 
 
@@ -185,18 +214,22 @@ def smallest_text(found: Sequence[Smallest], system: str) -> str:
         else:
             value = "none in the range" if one.value is None else told(one.kind, one.value, system)
         below = "-" if one.below is None else told(one.kind, one.below, system)
-        rows.append((str(one.option or "the case"), value, below, str(len(one.ran))))
+        unjudged = sum(not np.isfinite(rank) for _, rank in one.ran)
+        runs = f"{len(one.ran)}{f', {unjudged} without a verdict' if unjudged else ''}"
+        rows.append((str(one.option or "the case"), value, below, runs))
     title = f"The smallest that is at least '{found[0].level}', and the largest run that is not"
     return as_text([Lines(title), table(head, rows)])
 
 
 def chance_text(found: Chance, plan: Plan, system: str) -> str:
     """The chance that a verdict holds, in words, and what carries it."""
-    low, high = found.ends
+    count = found.count
     lines = [
         f"as it is: {found.level}",
-        f"as dry or drier in {found.holds} of {found.count} random variants: "
-        f"{found.share:.0%} (95 % interval {low:.0%} to {high:.0%})",
+        f"at least '{found.level}' in {found.holds} of {count} random variants: "
+        f"{chance_words(found.holds / count, found.ends)}",
+        f"within its limits in {found.within} of {count}: "
+        f"{chance_words(found.within / count, found.within_ends)}",
     ]
     if found.unjudged:
         lines.append(f"{found.unjudged} without a verdict count as not holding")
@@ -204,6 +237,12 @@ def chance_text(found: Chance, plan: Plan, system: str) -> str:
     rows = [(short(name), f"{rank:+.2f}") for name, rank in found.carried]
     head = ("input", "rank correlation")
     told_of = f"What carries it, by rank with {short('nearest_limit_last_year')}"
-    return as_text(
-        [Lines(plan.name, tuple(lines)), Lines("Levels", levels), Lines(told_of), table(head, rows)]
-    )
+    carried: list[Block] = [Lines(told_of), table(head, rows)]
+    if found.refused:
+        carried = [Lines(told_of, (f"not told: {found.refused}",))]
+    return as_text([Lines(plan.name, tuple(lines)), Lines("Levels", levels), *carried])
+
+
+def chance_words(share: float, ends: tuple[float, float]) -> str:
+    """A share with the interval in which it may lie."""
+    return f"{share:.0%} (95 % interval {ends[0]:.0%} to {ends[1]:.0%})"

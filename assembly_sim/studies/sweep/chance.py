@@ -17,11 +17,11 @@ from assembly_sim.changes.plan import Plan
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.studies.sweep.keys import base_sha256
 from assembly_sim.studies.sweep.points import Variant
-from assembly_sim.studies.sweep.questions import MOISTURE
+from assembly_sim.studies.sweep.questions import JUDGED, MOISTURE, judged, sound
 from assembly_sim.studies.sweep.sensitivity import refuse_missing
 from assembly_sim.studies.sweep.table import Sweep
 from assembly_sim.studies.sweep.work import finish
-from assembly_sim.verdict.rules import LEVELS
+from assembly_sim.verdict.rules import LEVELS, PAST
 
 SURE = 1.96  # of the standard normal, 95 %
 
@@ -30,17 +30,21 @@ SURE = 1.96  # of the standard normal, 95 %
 class Chance:
     """level: of the case as it is; holds: variants as dry or drier, of `count`; ends: of 95 %.
 
-    levels: how many variants have each level, driest first; carried: rank correlation of each input
-    with the moisture that decides, largest first.
+    within: variants that stay within their limits, and within_ends; levels: how many variants have
+    each level, driest first; carried: rank correlation of each input with the moisture that
+    decides, largest first; refused: why that is not told.
     """
 
     level: str
     holds: int
     count: int
     ends: tuple[float, float]
+    within: int
+    within_ends: tuple[float, float]
     levels: tuple[tuple[str, int], ...]
     carried: tuple[tuple[str, float], ...]
     unjudged: int
+    refused: str = ""
 
     @property
     def share(self) -> float:
@@ -51,20 +55,31 @@ class Chance:
 def chance(sweep: Sweep, plan: Plan) -> Chance:
     """The chance that the verdict of a plan's case holds over the variants that were run."""
     rank = own_rank(plan)
-    found = sweep.number("rank")
-    known = np.isfinite(found)
-    holds, count = int((found[known] <= rank).sum()), len(sweep)
-    levels = tuple((name, int((found == place).sum())) for place, name in enumerate(LEVELS))
-    ends = wilson(holds, count)
-    carried = _carried(sweep)
-    return Chance(LEVELS[rank], holds, count, ends, levels, carried, int((~known).sum()))
+    known = judged(sweep)
+    found = np.where(known, sweep.number("rank"), np.nan)
+    holds, within = (int((found[known] <= most).sum()) for most in (rank, PAST - 1))
+    count = len(sweep)
+    levels = tuple((name, int((found == at).sum())) for at, name in enumerate(LEVELS))
+    carried, refused = _carried(sweep)
+    return Chance(
+        level=LEVELS[rank],
+        holds=holds,
+        count=count,
+        ends=wilson(holds, count),
+        within=within,
+        within_ends=wilson(within, count),
+        levels=levels,
+        carried=carried,
+        unjudged=int((~known).sum()),
+        refused=refused,
+    )
 
 
 def own_rank(plan: Plan) -> int:
     """Rank of the case as it is. InputError where it has no verdict."""
     row = finish(plan, Variant(0, ()), "", base_sha256(plan), lambda: False).row
     rank = row.get("rank", float("nan"))
-    if not isinstance(rank, float) or rank != rank:
+    if row["status"] != JUDGED or not isinstance(rank, float):
         cause = f"the case itself has no verdict: {row['reason']}"
         raise InputError(Problem(cause, "mend that first", plan.file))
     return int(rank)
@@ -78,13 +93,17 @@ def wilson(holds: int, count: int) -> tuple[float, float]:
     return max(middle - half, 0.0), min(middle + half, 1.0)
 
 
-def _carried(sweep: Sweep) -> tuple[tuple[str, float], ...]:
-    """Rank correlation of each input with the moisture nearest to a limit."""
+def _carried(sweep: Sweep) -> tuple[tuple[tuple[str, float], ...], str]:
+    """Rank correlation of each input with the moisture nearest to a limit, or why there is none."""
     from scipy.stats import spearmanr
 
-    moisture = sweep.number(MOISTURE)
-    refuse_missing(moisture, MOISTURE)
-    if np.ptp(moisture) == 0.0:
-        return ()
-    found = {name: spearmanr(sweep.number(name), moisture).statistic for name in sweep.factors}
-    return tuple(sorted(found.items(), key=lambda one: -abs(one[1])))
+    moisture = sound(sweep, MOISTURE)
+    try:
+        refuse_missing(moisture, MOISTURE)
+    except InputError as error:
+        return (), error.problems[0].cause
+    varied = [name for name in sweep.factors if np.ptp(sweep.number(name)) > 0.0]
+    if np.ptp(moisture) == 0.0 or not varied:
+        return (), "nothing varies"
+    found = {name: float(spearmanr(sweep.number(name), moisture).statistic) for name in varied}
+    return tuple(sorted(found.items(), key=lambda one: -abs(one[1]))), ""

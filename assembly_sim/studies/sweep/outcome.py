@@ -11,6 +11,7 @@ from assembly_sim.checks.planes import has_year
 from assembly_sim.files.sweep.columns import NAN
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.verdict.evidence import evidence, findings, within
+from assembly_sim.verdict.house_summary import is_house, spaces_of
 from assembly_sim.verdict.summary import years_run
 from assembly_sim.verdict.verdict import Verdict, judge
 
@@ -23,6 +24,7 @@ OF_CHECK = {
     "condensation-risk hours": "condensation_risk_hours",
     "wet hours": "wet_hours",
 }
+NOTHING = "nothing to judge"  # of an assembly that holds nothing that could come to harm
 HARM = ("mould index", "wood moisture")
 
 
@@ -35,8 +37,10 @@ def outcome(result: Result, at: int = 0) -> Cells:
     return {
         **_ended(found, judged),
         **_decided(judged),
+        **_worst(result, found, judged),
         **_moisture(findings(proofs)),
         **_energies(year),
+        **_of_house(result),
         **_balances(result, found),
     }
 
@@ -70,6 +74,31 @@ def _decided(judged: Verdict) -> Cells:
         "margin": _number(judged.margin),
         "unit": judged.unit,
     }
+
+
+def _worst(result: Result, own: AssemblyResult, judged: Verdict) -> Cells:
+    """The wettest of all assemblies that ran: a house is run whole, and any part of it may rot.
+
+    Without a rank where one has no verdict but has something to judge.
+    """
+    ranks = {own.assembly.name: _number(judged.rank)}
+    for other in result.assemblies:
+        if other.assembly.name == own.assembly.name:
+            continue
+        found = within(result, other)
+        verdict = judge(result, found, evidence(result, found))
+        if verdict.rank is not None or any(one.key != NOTHING for one in verdict.withheld):
+            ranks[other.assembly.name] = _number(verdict.rank)
+    name = max(ranks, key=lambda one: (isnan(ranks[one]), ranks[one]))
+    return {"worst_rank": ranks[name], "worst_assembly": name}
+
+
+def _of_house(result: Result) -> Cells:
+    """Heat out of the rooms in the last year, where zones are part of the case."""
+    if not is_house(result.case) or not has_year(result):
+        return {}
+    house = spaces_of(result).house
+    return {} if house is None else {"house_loss_kwh": house.year_kwh}
 
 
 def _moisture(found: Iterable[Finding]) -> Cells:

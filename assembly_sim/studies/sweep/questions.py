@@ -1,7 +1,7 @@
 """What is asked of a sweep: best variants under limits, the front, what matters.
 
 A variant without a verdict, or without the number that is asked for, is never among the best: it
-is counted apart.
+is counted apart. Numbers of a run that stopped or did not converge are no numbers.
 """
 
 from __future__ import annotations
@@ -34,6 +34,8 @@ Rows = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 ENERGY = "annual_heat_loss_total_kwh_m2"
 MOISTURE = "nearest_limit_last_year"
+JUDGED = "ok"  # the status of a variant that ended well and has a verdict
+SOUND = (JUDGED, "no verdict")  # of one whose numbers are those of a whole run
 COMPARED: dict[str, Callable[[Any, Any], Any]] = {
     "<=": operator.le,
     ">=": operator.ge,
@@ -59,8 +61,9 @@ class Effects:
 class Answers:
     """Answers of a sweep, rows by their places in its table.
 
-    limits: what was asked, in words; within: how many rows keep them; best: those, best first;
-    front: rows that no other beats both ways, by rising energy; unjudged: rows without a verdict.
+    limits: what was asked, in words; within: how many rows with a verdict keep them; best: those,
+    best first; front: rows of them that no other beats both ways, by rising energy; unjudged: rows
+    without a verdict.
     """
 
     sweep: Sweep
@@ -86,10 +89,10 @@ def asked_of(
 ) -> Answers:
     """All answers. at_least: a level of the verdict; where: `NAME <= VALUE` on columns (SI)."""
     energy, wet = by or ENERGY, moisture or MOISTURE
-    kept = keeping(sweep, at_least, where)
+    known = judged(sweep)
+    kept = keeping(sweep, at_least, where) & known
     order = np.argsort(sweep.number(energy), kind="stable")
-    known = np.isfinite(sweep.number(energy))
-    best = order[(kept & known)[order]]
+    best = order[(kept & np.isfinite(sweep.number(energy)))[order]]
     return Answers(
         sweep=sweep,
         energy=energy,
@@ -100,9 +103,20 @@ def asked_of(
         within=int(kept.sum()),
         best=best[:most],
         front=front(sweep.number(energy), sweep.number(wet), kept),
-        unjudged=int((~np.isfinite(sweep.number("rank"))).sum()),
+        unjudged=int((~known).sum()),
         effects=tuple(effects(sweep, name) for name in dict.fromkeys((energy, wet))),
     )
+
+
+def judged(sweep: Sweep) -> Mask:
+    """Rows that ended well and have a verdict."""
+    ended = np.asarray(sweep.column("status") == JUDGED, dtype=bool)
+    return ended & np.isfinite(sweep.number("rank"))
+
+
+def sound(sweep: Sweep, name: str) -> NDArray[np.float64]:
+    """A column of numbers, NaN where a run was not whole."""
+    return np.where(np.isin(sweep.column("status").astype(str), SOUND), sweep.number(name), np.nan)
 
 
 def by_level(sweep: Sweep) -> dict[str, int]:
@@ -115,8 +129,7 @@ def keeping(sweep: Sweep, at_least: str | None, where: tuple[str, ...] = ()) -> 
     """Rows that keep all limits. One without a verdict keeps no level, NaN keeps nothing."""
     kept = np.ones(len(sweep), dtype=bool)
     if at_least is not None:
-        rank = sweep.number("rank")
-        kept &= np.isfinite(rank) & (rank <= rank_named(at_least))
+        kept &= judged(sweep) & (sweep.number("rank") <= rank_named(at_least))
     for text in where:
         kept &= limit(sweep, text)
     return kept
@@ -168,11 +181,13 @@ def front(one: NDArray[Any], other: NDArray[Any], kept: Mask | None = None) -> R
 
 def effects(sweep: Sweep, response: str) -> Effects:
     """What a response hangs on; where numbers are missing, why it is not told."""
-    method, values = sweep.about.get("method"), sweep.number(response)
+    method, values = sweep.about.get("method"), sound(sweep, response)
     try:
         if method in ("sobol indices", "morris"):
             return _designed(sweep, response, values, str(method))
         known = np.isfinite(values)
+        if not known.any():
+            raise InputError(Problem("no variant has a number for it", "run years that are whole"))
         main = tuple(
             main_effect(name, sweep.column(name)[known], values[known]) for name in sweep.factors
         )

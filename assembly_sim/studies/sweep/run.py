@@ -120,6 +120,7 @@ def provenance(plan: Plan, shard: Shard) -> dict[str, Any]:
         "plan": plan.name,
         "method": plan.method,
         "seed": plan.seed,
+        "assembly": judged_name(plan),
         "counts": ", ".join(map(str, plan.counts)),
         "variants": count(plan),
         "shard": f"{shard.number}/{shard.of}",
@@ -131,6 +132,12 @@ def provenance(plan: Plan, shard: Shard) -> dict[str, Any]:
         "plan_text": plan.text,
         "case_text": plan.case.text,
     }
+
+
+def judged_name(plan: Plan) -> str:
+    """The assembly that is judged, where others run with it; else empty."""
+    case = plan.case
+    return case.assemblies[plan.assembly].name if len(case.assemblies) > 1 else ""
 
 
 def processors() -> int:

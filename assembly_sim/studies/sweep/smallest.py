@@ -17,7 +17,7 @@ from assembly_sim.changes.plan import Plan
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.words import nearest
 from assembly_sim.studies.sweep.points import Variant
-from assembly_sim.studies.sweep.questions import rank_named
+from assembly_sim.studies.sweep.questions import JUDGED, rank_named
 from assembly_sim.studies.sweep.run import processors
 from assembly_sim.studies.sweep.work import finish
 
@@ -69,7 +69,7 @@ def smallest(
         def rank(value: float) -> float:
             levels = (searched.of(value), *([option] if option else []))
             row = finish(plan, Variant(0, levels), "", "", stop.is_set).row
-            return float(row.get("rank", float("nan")))
+            return float(row["rank"]) if row["status"] == JUDGED else float("nan")
 
         low, high = searched.law.quantile(0.0), searched.law.quantile(1.0)
         found = bisect(rank, low, high, most, within * (high - low))
