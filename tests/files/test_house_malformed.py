@@ -58,6 +58,14 @@ WRONG = [
      "[[ducts]]", "supply heats"),
     ('supply_leak = "11 %"', 'supply_leak = "-11 %"', "-11 %", "out of range"),
     ('supply_leak = "11 %"', 'supply_leek = "11 %"', "leek", "did you mean 'supply_leak'"),
+    ('on = "Porch wall"', 'on = "Porch wall"\nwets = "lining"', 'wets = "lining"',
+     "not one of the solid layers of Porch wall"),
+    ('on = "Porch wall"', 'on = "Porch wall"\nwets = { layer = "board sheathing, softwood", '
+     'path = "studs" }', "wets", "no path 'studs'"),
+    ('tilt = "0 deg"\nheight = "5 m"', 'height = "5 m"\nwets = "boards"', "wets = \"boards\"",
+     "of which assembly"),
+    ('on = "Porch wall"', 'on = "Porch wall"\nwets = { assembly = "Floor", '
+     'layer = "board sheathing, softwood" }', "wets", "not by Floor"),
     # the roof and its shares
     ('part = "north slope"', 'part = "slope north"', "slope north", "its parts are"),
     ('part = "north slope"', 'part = "south slope"', 'part = "south slope"\ninside = "attic"\n'

@@ -11,7 +11,7 @@ from assembly_sim.boundary.openings import law
 from assembly_sim.boundary.tested import sized_in_house
 from assembly_sim.files.case.read import schema, starting_case
 from assembly_sim.model import Constant, Fan, MeasuredFlow, Opening, Side
-from assembly_sim.model.opening import FreeArea, Gap, LeakageArea, Unsized
+from assembly_sim.model.opening import FreeArea, Gap, LeakageArea, Unsized, Wetted
 from assembly_sim.solver.identity import case_sha256
 from assembly_sim.verdict.cautions import cautions, first_cautions
 
@@ -125,6 +125,18 @@ def test_a_test_of_the_rooms_counts_no_vent_of_the_attic(made):
 def test_fans_blow_from_one_space_to_another(made):
     assert made.fans == (Fan(-0.02, "room", name="fan"), Fan(0.015, "wing", "porch", "supply"))
     assert [one.way for one in made.fans] == [("room", "outdoors"), ("porch", "wing")]
+
+
+def test_an_opening_may_wet_a_layer(tmp_path):
+    """Of the assembly it is on, or of one beside the zone that its air comes into."""
+    own = 'on = "Porch wall"\nwets = "board sheathing, softwood"'
+    made = read(house('on = "Porch wall"', own), tmp_path)
+    board = "board sheathing, softwood"
+    assert named(made.openings, "slot").wets == Wetted("Porch wall", board)
+    assert any("over all its area" in note for note in made.unstated)
+    above = f'on = "Hatch"\nwets = {{ assembly = "North slope", layer = "{board}" }}'
+    made = read(house('on = "Hatch"', above), tmp_path)
+    assert named(made.openings, "hatch").wets == Wetted("North slope", board)
 
 
 def test_ducts(made):

@@ -20,9 +20,10 @@ from assembly_sim.files.case.lines import Path
 from assembly_sim.files.case.roof import drawn, parts
 from assembly_sim.files.case.schema import CaseFile
 from assembly_sim.files.case.text import CaseText
-from assembly_sim.model import Ducts, Fan, MeasuredFlow, Opening, Side, Zone
+from assembly_sim.model import Assembly, Ducts, Fan, MeasuredFlow, Opening, Side, Zone
 from assembly_sim.model.assembly import OUTDOORS
-from assembly_sim.model.opening import Shape, Unsized, blower_door
+from assembly_sim.model.opening import Shape, Unsized, Wetted, blower_door
+from assembly_sim.model.wetting import refuse_wet_nowhere
 
 Thing = TypeVar("Thing")
 
@@ -69,7 +70,25 @@ def opening(text: OpeningText) -> Opening:
     assert text.height is not None
     assert text.inside is not None
     side = side_of(text) if text.outside == OUTDOORS else None
-    return Opening(text.name, shape(text), text.height, side, text.inside, text.outside)
+    ends = (text.inside, text.outside)
+    return Opening(text.name, shape(text), text.height, side, *ends, wetted(text))
+
+
+def wetted(text: OpeningText) -> Wetted | None:
+    """The plane that its air wets, of the assembly it is on unless it names another."""
+    if text.wets is None:
+        return None
+    return Wetted(text.wets.assembly or text.on or "", text.wets.layer, text.wets.path)
+
+
+def refuse_wet_planes(
+    openings: tuple[Opening, ...], assemblies: tuple[Assembly, ...], text: CaseFile, source: CaseText
+) -> None:
+    """Refuse at its line an opening whose air does not come by what it is said to wet."""
+    zones = [zone(one) for one in text.zone]
+    for number, one in enumerate(openings):
+        at = ("opening", number, "wets")
+        placed(source, at, lambda one=one: refuse_wet_nowhere(one, assemblies, zones))  # type: ignore[misc]
 
 
 def shape(text: OpeningText) -> Shape:
@@ -159,5 +178,10 @@ def _unstated_of_opening(text: OpeningText) -> Iterator[str]:
         yield f"{name}: nobody measured it; it has a share of the blower door's figure by weight"
     elif text.size.preset is not None:
         yield f"{name}: nobody measured it; '{text.size.text}' is a preset, threefold either way"
+    wets = wetted(text)
+    if wets is not None:
+        told = f"{name}: its air mixes fully at the inner face of {wets.layer} of {wets.assembly}"
+        spread = "over all its area; where it gathers it wets more than that (name a path)"
+        yield f"{told}, {spread if wets.path is None else f'all of it on the path {wets.path}'}"
     if text.outside == OUTDOORS and text.facing is None and text.tilt is None:
         yield f"{name}: no wind presses on it"

@@ -14,6 +14,7 @@ from assembly_sim.model.opening import (
     Shape,
     SquareHole,
     Unsized,
+    Wetted,
 )
 
 Table = dict[str, Any]
@@ -56,7 +57,13 @@ def _opening(one: Opening) -> Table:
         "outside": one.outside,
         "height": exact(one.height, "length"),
         **side,
+        **({} if one.wets is None else {"wets": _wets(one.wets)}),
     }
+
+
+def _wets(wets: Wetted) -> Table:
+    path = {} if wets.path is None else {"path": wets.path}
+    return {"assembly": wets.assembly, "layer": wets.layer, **path}
 
 
 def _size(shape: Shape) -> Table:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from assembly_sim.files.case import fields as of
 from assembly_sim.files.case.fields import EntryError, Table
@@ -37,6 +37,21 @@ class OtherRoomText(RoomText):
     name: of.Name
 
 
+class WetsText(Table):
+    """The plane that an opening's air wets: the inner face of a layer, on one path or on all."""
+
+    layer: of.Name
+    path: of.Name | None = None
+    assembly: of.Name | None = None
+
+
+Wets = Annotated[
+    WetsText,
+    BeforeValidator(lambda value: {"layer": value} if isinstance(value, str) else value),
+    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "object"}]}),
+]
+
+
 class OpeningText(Table):
     """A way for air. `on` an assembly it has its spaces, its height and its side.
 
@@ -53,6 +68,7 @@ class OpeningText(Table):
     height: of.OpeningHeight | None = None
     facing: of.Azimuth | None = None
     tilt: of.Tilt | None = None
+    wets: Wets | None = None
 
     @model_validator(mode="after")
     def _has_one_size(self) -> OpeningText:

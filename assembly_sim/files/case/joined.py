@@ -141,6 +141,10 @@ def _ends(
 def _openings(house: CaseFile) -> Iterator[Found]:
     names = [one.name for one in house.assembly]
     for path, one in _items(house, "opening"):
+        wetted = one.wets and (one.wets.assembly or one.on)
+        if one.wets is not None and wetted is None:
+            cure = 'write wets = { assembly = "NAME", layer = "NAME" }, or add on = "NAME"'
+            yield (*path, "wets"), "it does not say of which assembly", cure
         if one.on is not None and one.on not in names:
             cure = nearest(one.on, names) or f"there are {', '.join(names)}"
             yield (*path, "on"), f"there is no assembly '{one.on}'", cure
