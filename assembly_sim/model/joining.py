@@ -10,7 +10,7 @@ from assembly_sim.model.opening import Fan, Opening
 from assembly_sim.model.ranges import refused
 from assembly_sim.model.room import Room
 from assembly_sim.model.wetting import refuse_wet_nowhere
-from assembly_sim.model.zone import Ducts, Zone
+from assembly_sim.model.zone import Ducts, Pipe, Zone
 
 
 class House(Protocol):
@@ -28,6 +28,8 @@ class House(Protocol):
     def fans(self) -> tuple[Fan, ...]: ...
     @property
     def ducts(self) -> tuple[Ducts, ...]: ...
+    @property
+    def pipes(self) -> tuple[Pipe, ...]: ...
 
 
 def refuse_unjoined(house: House) -> None:
@@ -37,8 +39,8 @@ def refuse_unjoined(house: House) -> None:
     """
     rooms, zones = [one.name for one in house.rooms], [one.name for one in house.zones]
     _refuse_twice("space", [OUTDOORS, *rooms, *zones])
-    for things in (house.openings, house.ducts):
-        _refuse_twice("opening or duct", [one.name for one in things])
+    for things in (house.openings, house.ducts, house.pipes):
+        _refuse_twice("opening, duct or pipe", [one.name for one in things])
     for where, name in _ends(house):
         if name not in (OUTDOORS, *rooms, *zones):
             known = ", ".join([OUTDOORS, *rooms, *zones])
@@ -47,6 +49,12 @@ def refuse_unjoined(house: House) -> None:
         if one.zone not in zones or one.room not in rooms:
             cause, cure = f"from {one.room} through {one.zone}", "let them serve a room from a zone"
             raise refused(f"ducts {one.name}", cause, cure)
+    for pipe in (one for one in house.pipes if one.zone not in zones):
+        cause, cure = (
+            f"there is no zone '{pipe.zone}'",
+            f"name one of {', '.join(zones) or 'yours'}",
+        )
+        raise refused(f"pipe {pipe.name}", cause, cure)
     for lost in sorted(set(zones) - _reached(house.assemblies, {OUTDOORS, *rooms})):
         cure = f'let an assembly have inside = "{lost}" or outside = "{lost}"'
         raise refused(f"zone {lost}", "no assembly joins it to a room or to outdoors", cure)

@@ -49,9 +49,7 @@ def _lost(wets: Wetted, found: Assembly) -> Iterator[tuple[str, str]]:
             yield f"'{wets.layer}' is not there on the path '{wets.path}'", "name another layer"
 
 
-def _missed(
-    opening: Opening, found: Assembly, zones: Iterable[Zone]
-) -> Iterator[tuple[str, str]]:
+def _missed(opening: Opening, found: Assembly, zones: Iterable[Zone]) -> Iterator[tuple[str, str]]:
     """An assembly that the air does not come by: neither through it nor into a zone beside it."""
     ends, around = {opening.inside, opening.outside}, {found.inside, found.outside}
     if ends != around and not ends & around & {zone.name for zone in zones}:

@@ -14,6 +14,7 @@ from assembly_sim.report.energy import KILOWATT_HOUR
 from assembly_sim.units import show
 from assembly_sim.verdict import moment
 from assembly_sim.verdict.house_summary import HouseSummary, Ventilation, WayHeat, WaySummary
+from assembly_sim.verdict.pipe_summary import PipeSummary
 from assembly_sim.verdict.stream_summary import StreamSummary
 from assembly_sim.verdict.summary import AssemblySummary, RunSummary
 from assembly_sim.verdict.zone_summary import Extreme, IceDamSummary, ZoneSummary
@@ -213,6 +214,8 @@ def zone_lines(zone: ZoneSummary, system: str = "si") -> Iterator[str]:
         f"hour), {figure(rooms, 'air flow', system)} from the rooms",
     )
     yield from _pipes(zone, system)
+    for pipe in zone.pipes:
+        yield from _line("", pipe_told(pipe, zone, system))
     if zone.ice_dam is not None:
         yield from _line("icings", icings(zone.ice_dam, system))
 
@@ -237,6 +240,23 @@ def _pipes(zone: ZoneSummary, system: str) -> Iterator[str]:
         f"{zone.hours_outdoors_below_minus_6_7_degc} h here; none of this is a time to a burst"
     )
     yield from _line("pipes", text)
+
+
+def pipe_told(pipe: PipeSummary, zone: ZoneSummary, system: str = "si") -> str:
+    """A named pipe: frost of water that stands in it, and how soon where all heating fails."""
+    coldest = show(pipe.coldest_k, "temperature", system)
+    stands = "as its air, being bare" if pipe.time_constant_h is None else "standing in it"
+    below = f"water {stands}: {coldest} at the coldest, on {moment.told(pipe.coldest_at)}"
+    if pipe.hours_below_0_degc:
+        span = f"{pipe.hours_below_0_degc} h, {pipe.longest_below_0_degc} h in a row"
+        return f"{pipe.name}: {below}; below freezing for {span} with the heating on"
+    constant = f"{the(zone.name)} cools by exp(-t / {pipe.zone_time_constant_h:.1f} h) or slower"
+    if pipe.fails_h is None:
+        return f"{pipe.name}: {below}; not at freezing within ten days without heat ({constant})"
+    return (
+        f"{pipe.name}: {below}; where all heating fails it is at freezing after "
+        f"{pipe.fails_h:.1f} h at the soonest, from {moment.told(pipe.fails_at)} on ({constant})"
+    )
 
 
 def icings(found: IceDamSummary, system: str = "si") -> str:

@@ -14,13 +14,14 @@ from assembly_sim.files.case.house_schema import (
     DuctsText,
     FanText,
     OpeningText,
+    PipeText,
     ZoneText,
 )
 from assembly_sim.files.case.lines import Path
 from assembly_sim.files.case.roof import drawn, parts
 from assembly_sim.files.case.schema import CaseFile
 from assembly_sim.files.case.text import CaseText
-from assembly_sim.model import Assembly, Ducts, Fan, MeasuredFlow, Opening, Side, Zone
+from assembly_sim.model import Assembly, Ducts, Fan, MeasuredFlow, Opening, Pipe, Side, Zone
 from assembly_sim.model.assembly import OUTDOORS
 from assembly_sim.model.opening import Shape, Unsized, Wetted, blower_door
 from assembly_sim.model.wetting import refuse_wet_nowhere
@@ -38,6 +39,7 @@ def house(text: CaseFile, source: CaseText) -> dict[str, Any]:
         "openings": openings,
         "fans": _each(text.fan, "fan", fan, source),
         "ducts": _each(text.ducts, "ducts", ducts, source),
+        "pipes": _each(text.pipe, "pipe", pipe, source),
         "blower_door": test,
     }
 
@@ -82,7 +84,10 @@ def wetted(text: OpeningText) -> Wetted | None:
 
 
 def refuse_wet_planes(
-    openings: tuple[Opening, ...], assemblies: tuple[Assembly, ...], text: CaseFile, source: CaseText
+    openings: tuple[Opening, ...],
+    assemblies: tuple[Assembly, ...],
+    text: CaseFile,
+    source: CaseText,
 ) -> None:
     """Refuse at its line an opening whose air does not come by what it is said to wet."""
     zones = [zone(one) for one in text.zone]
@@ -117,6 +122,11 @@ def fan(text: FanText) -> Fan:
 def ducts(text: DuctsText) -> Ducts:
     """Ducts in a zone."""
     return Ducts(**text.model_dump())
+
+
+def pipe(text: PipeText) -> Pipe:
+    """A water pipe in a zone."""
+    return Pipe(**text.model_dump())
 
 
 def tested(text: BlowerDoorText | None) -> MeasuredFlow | None:
@@ -161,6 +171,11 @@ def unstated_of_house(text: CaseFile) -> Iterator[str]:
         if tight:
             which = " and ".join(tight)
             yield f"{duct.name}: no air leaks from the {which}, where a tenth is usual"
+    for one in text.pipe:
+        if one.insulation and "inner_diameter" not in one.model_fields_set:
+            yield f"pipe {one.name}: of half an inch"
+        if one.insulation and "conductivity" not in one.model_fields_set:
+            yield f"pipe {one.name}: its insulation conducts {one.conductivity:g} W/(m K)"
 
 
 def _unstated_of_zone(zone: ZoneText, text: CaseFile) -> Iterator[str]:

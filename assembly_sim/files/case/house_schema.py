@@ -122,6 +122,17 @@ class DuctsText(Table):
     return_leak: of.DuctLeak = 0.0
 
 
+class PipeText(Table):
+    """A water pipe in a zone; without insulation it follows the air there."""
+
+    name: of.Name
+    zone: of.Name
+    inner_diameter: of.PipeDiameter = 0.0158
+    outer_diameter: of.PipeDiameter = 0.0213
+    insulation: of.PipeInsulation = 0.0
+    conductivity: of.Conductivity = 0.04
+
+
 class BlowerDoorText(Table):
     """What a blower door measured: a flow at a pressure, or air changes at 50 Pa of a volume."""
 

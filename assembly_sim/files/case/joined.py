@@ -87,7 +87,7 @@ def join_problems(house: CaseFile) -> list[Found]:
 def _taken_twice(house: CaseFile) -> Iterator[Found]:
     rooms = [(("room",), house.room), *_items(house, "other_room")]
     yield from _twice("space", [((), OUTDOORS), *_named([*rooms, *_items(house, "zone")])])
-    for word in ("opening", "fan", "ducts"):
+    for word in ("opening", "fan", "ducts", "pipe"):
         yield from _twice(word, _named(_items(house, word)))
 
 
@@ -165,6 +165,10 @@ def _ducts(house: CaseFile) -> Iterator[Found]:
             if name not in known:
                 cure = nearest(name, known) or f"name one of {', '.join(known) or 'the zones'}"
                 yield (*path, entry), f"there is no {word} '{name}'", cure
+    for path, one in _items(house, "pipe"):
+        if one.zone not in zones:
+            cure = nearest(one.zone, zones) or f"name one of {', '.join(zones) or 'the zones'}"
+            yield (*path, "zone"), f"there is no zone '{one.zone}'", cure
 
 
 def _lost_zones(house: CaseFile) -> Iterator[Found]:

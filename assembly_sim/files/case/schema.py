@@ -21,6 +21,7 @@ from assembly_sim.files.case.house_schema import (
     FanText,
     OpeningText,
     OtherRoomText,
+    PipeText,
     RoofText,
     ZoneText,
 )
@@ -245,6 +246,7 @@ class CaseFile(Table):
     blower_door: BlowerDoorText | None = None
     fan: list[FanText] = Field([], max_length=MOST_SPACES)
     ducts: list[DuctsText] = Field([], max_length=MOST_SPACES)
+    pipe: list[PipeText] = Field([], max_length=MOST_SPACES)
     thresholds: ThresholdsText = ThresholdsText()
     materials: dict[str, dict[str, Any]] = {}
     option: list[OptionText] = Field([], max_length=MOST_OPTIONS)
