@@ -66,6 +66,9 @@ WRONG = [
      "of which assembly"),
     ('on = "Porch wall"', 'on = "Porch wall"\nwets = { assembly = "Floor", '
      'layer = "board sheathing, softwood" }', "wets", "not by Floor"),
+    ('zone = "porch"', 'zone = "wing"', 'zone = "wing"', "no zone 'wing'"),
+    ('insulation = "1 in"', 'insulation = "1 in"\ninner_diameter = "30 mm"', "[[pipe]]",
+     "as wide as the pipe"),
     # the roof and its shares
     ('part = "north slope"', 'part = "slope north"', "slope north", "its parts are"),
     ('part = "north slope"', 'part = "south slope"', 'part = "south slope"\ninside = "attic"\n'

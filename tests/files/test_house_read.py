@@ -147,6 +147,16 @@ def test_ducts(made):
     assert ducts.resistance == pytest.approx(8 * 0.17611, rel=1e-4)
 
 
+def test_a_pipe_of_half_an_inch(made):
+    """Schedule 40, 1/2 in: 0.622 in of bore, 0.840 in across (ASME B36.10, from memory)."""
+    (pipe,) = made.pipes
+    assert (pipe.name, pipe.zone) == ("tap", "porch")
+    assert pipe.inner_diameter == pytest.approx(0.622 * 0.0254, abs=1e-4)
+    assert pipe.outer_diameter == pytest.approx(0.840 * 0.0254, abs=1e-4)
+    assert pipe.insulation == pytest.approx(0.0254)
+    assert "pipe tap: of half an inch" in made.unstated
+
+
 def test_what_nobody_measured_or_said_is_told(made):
     told = "\n".join(made.unstated)
     assert "opening hatch: nobody measured it; 'attic hatch' is a preset" in told
