@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.boundary.house import estimated
+from assembly_sim.boundary.network import Weather, wind_pressure, zone_flows
 from assembly_sim.checks.energy import seasons_of
-from assembly_sim.checks.house import Way, hourly, ways_out
+from assembly_sim.checks.house import Way, hourly, temperatures, ways_out
 from assembly_sim.checks.planes import has_year, last_year
 from assembly_sim.hand.ventilation import effective_ventilation, ventilation_needed
 from assembly_sim.model import Case, MoistureBalance
@@ -206,18 +207,41 @@ def _house(
 
 
 def _neutral_levels(result: Result, season: Hours) -> tuple[NeutralLevel, ...]:
-    """Of each space whose air finds its own pressure, with the zones as they were estimated."""
+    """Of each space whose air finds its own pressure, with the zones as the run found them."""
     if not result.case.breathes or not season.any():
         return ()
-    estimate = estimated(result.case)
+    levels = neutral_levels(result, season)
+    return tuple(
+        NeutralLevel(space, float(np.nanmedian(level)))
+        for space, level in levels.items()
+        if np.isfinite(level).any()
+    )
+
+
+def neutral_levels(result: Result, hours: Hours) -> dict[str, Array]:
+    """Height above the ground (m) at which no stack presses, by space, in some hours of the run.
+
+    From the balance of the air at the temperatures of the run and its given flows, whose openings'
+    flows are those of the run. NaN where a space is as warm as outdoors.
+    """
+    case, estimate = result.case, estimated(result.case)
     if estimate.flows is None:
-        return ()
-    found = []
-    for number, space in enumerate(estimate.spaces):
-        level = hourly(result.case, estimate.flows.neutral_level[:, number], result.hours)[season]
-        if np.isfinite(level).any():
-            found.append(NeutralLevel(space, float(np.nanmedian(level))))
-    return tuple(found)
+        return {}
+
+    def means(state: Array) -> Array:
+        return hourly(case, state, result.hours)[hours]
+
+    known, climate = temperatures(result), case.climate
+    wind = [means(wind_pressure(one.side, one.height, climate)) for one in estimate.openings]
+    weather = Weather(known[OUTDOORS][hours], means(climate.pressure), np.stack(wind, axis=1))
+    air = np.column_stack([known[space][hours] for space in estimate.spaces])
+    supply = np.zeros_like(air)
+    for one in (each for each in result.streams if each.kind == "given"):
+        for end, sign in ((one.inside, -1.0), (one.outside, 1.0)):
+            if end in estimate.spaces:
+                supply[:, estimate.spaces.index(end)] += sign * one.flow[: result.hours][hours]
+    found = zone_flows(estimate.openings, estimate.spaces, air, weather, supply=supply)
+    return dict(zip(estimate.spaces, found.neutral_level.T))
 
 
 def _ventilation(result: Result, year: Hours, season: Hours) -> Ventilation | None:

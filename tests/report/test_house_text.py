@@ -108,8 +108,13 @@ def test_a_run_that_stopped_says_so_first(run):
         )
         for one in run.assemblies
     )
-    text = told(dataclasses.replace(run, assemblies=ended))
+    stopped = dataclasses.replace(run, assemblies=ended)
+    text = told(stopped)
     assert text.startswith("NOT CONVERGED (Roof and Ceiling): what follows is what was computed.")
+    for full in (False, True):  # one march, one block
+        whole = run_text(stopped, full=full)
+        assert whole.count("NOT CONVERGED: Roof, Ceiling. What follows") == 1
+        assert whole.count("hour   5 of the run") == 1
 
 
 def test_without_an_hour_of_loss_no_way_is_called_the_largest(summary):
