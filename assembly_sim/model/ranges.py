@@ -118,6 +118,7 @@ RANGES: dict[str, Range] = {
     "duct flow": Range("air flow", 0.0, 20.0, "houses have 0.2 to 1 m3/s", above=True),
     "duct area": Range("area", 0.0, 2000.0, "houses have 10 to 60 m2"),
     "duct resistance": Range("resistance", 0.02, 10.0, "bare sheet metal has some 0.1 with films"),
+    "knee wall": Range("length", 0.1, 5.0, "from a curb to a storey"),
     "pipe diameter": Range("length", 0.002, 1.0, "from a capillary to a main"),
     "pipe insulation": Range("length", 0.0, 0.5, "bare to a buried main's"),
     "duct leak": Range("fraction", 0.0, 0.9, "typical 11 %, good 5 % each side"),

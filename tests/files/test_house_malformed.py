@@ -87,6 +87,10 @@ WRONG = [
     ('name = "porch"\nvolume = "20 m3"', 'name = "porch"', '[[zone]]\nname = "porch"',
      "only 'attic' is the attic"),
     ('area = "12 m2"\ntilt', "tilt", '[[assembly]]\nname = "Porch wall"', "'area' is missing"),
+    ('ridge = "east-west"', 'ridge = "east-west"\nknee_wall = "2.1 m"', "[roof]",
+     "height of the ridge"),
+    ('volume = "20 m3"', 'part = "south knee space"', 'part = "south knee space"',
+     "give it a knee_wall"),
     # rooms that follow one another
     ('humidity = "35 %"', 'humidity = { as = "wing" }', 'humidity = { as = "wing" }', "ring"),
     ('{ as = "room" }', '{ as = "wing" }', '{ as = "wing" }', "ring: wing as wing"),

@@ -4,6 +4,7 @@ import math
 from pathlib import Path
 
 import pytest
+from case_texts import problems
 from house_texts import HOUSE, house
 
 import assembly_sim as sim
@@ -59,6 +60,31 @@ def test_a_hip_roof_and_a_turned_ridge(tmp_path):
     )
     slope = named(read(turned, tmp_path).assemblies, "North slope")
     assert slope.outer.azimuth == pytest.approx(HALF)
+
+
+def test_the_space_behind_a_knee_wall_has_its_sizes(tmp_path):
+    """1 m high under 6 in 12 along 10 m: 2 m deep, 10 m3; the slope keeps the rest of its area."""
+    text = house('ridge = "east-west"', 'ridge = "east-west"\nknee_wall = "1 m"')
+    text = text.replace(
+        'name = "porch"\nvolume = "20 m3"', 'name = "porch"\npart = "south knee space"'
+    )
+    text = text.replace('part = "attic floor"\noutside', 'part = "south knee floor"\noutside', 1)
+    text = text.replace('part = "attic floor"\narea', 'part = "south knee floor"\narea', 1)
+    text = text.replace('area = "12 m2"\ntilt = "90 deg"\n', 'part = "south knee slope"\n', 1)
+    made = read(text, tmp_path)
+    attic, porch = made.zones
+    assert porch.volume == pytest.approx(10.0)
+    assert attic.volume == pytest.approx(80.0 - 20.0)
+    by_name = {one.name: one for one in made.assemblies}
+    behind, above = by_name["Porch wall"], by_name["South slope"]
+    assert behind.area == pytest.approx(10.0 * math.sqrt(5.0))
+    assert above.area + behind.area == pytest.approx(10.0 * math.sqrt(20.0))
+    assert behind.outer.tilt == pytest.approx(math.atan(0.5))
+    assert by_name["Floor"].area + by_name["Hatch"].area == pytest.approx(20.0)
+    assert any("south knee east end of the roof" in note for note in made.unstated)
+    assert not any("attic floor of the roof" in note for note in made.unstated)
+    lost = problems(text.replace("south knee space", "south knee spce"), tmp_path)
+    assert "did you mean 'south knee space'" in str(lost[0])
 
 
 def test_what_lies_beneath_a_zone_is_sheltered_and_needs_no_side(made):

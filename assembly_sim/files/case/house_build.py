@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from math import pi
@@ -18,7 +19,7 @@ from assembly_sim.files.case.house_schema import (
     ZoneText,
 )
 from assembly_sim.files.case.lines import Path
-from assembly_sim.files.case.roof import drawn, parts
+from assembly_sim.files.case.roof import FLOOR, drawn, parts
 from assembly_sim.files.case.schema import CaseFile
 from assembly_sim.files.case.text import CaseText
 from assembly_sim.model import Assembly, Ducts, Fan, MeasuredFlow, Opening, Pipe, Side, Zone
@@ -27,6 +28,7 @@ from assembly_sim.model.opening import Shape, Unsized, Wetted, blower_door
 from assembly_sim.model.wetting import refuse_wet_nowhere
 
 Thing = TypeVar("Thing")
+WALL = re.compile(r"\S+ wall")  # of the storey below, which a case may leave out
 
 
 def house(text: CaseFile, source: CaseText) -> dict[str, Any]:
@@ -64,7 +66,7 @@ def _each(
 
 def zone(text: ZoneText) -> Zone:
     """A space whose air floats."""
-    return Zone(**text.model_dump())
+    return Zone(**text.model_dump(exclude={"part"}))
 
 
 def opening(text: OpeningText) -> Opening:
@@ -158,7 +160,8 @@ def unstated_of_house(text: CaseFile) -> Iterator[str]:
     if text.roof is not None and text.zone:
         taken = {one.part for one in text.assembly}
         for name in parts(drawn(text.roof)):
-            if name not in taken and not name.endswith(" wall"):
+            inside = name == FLOOR and text.roof.knee_wall  # a half-storey's, between its rooms
+            if name not in taken and not inside and not WALL.fullmatch(name):
                 yield f"no assembly is the {name} of the roof: nothing passes there"
     for zone in text.zone:
         yield from _unstated_of_zone(zone, text)

@@ -20,10 +20,11 @@ MOST_OPENINGS = 300
 class ZoneText(Table):
     """An attic, a knee-wall space, an unheated wing, a crawl space: a space that nobody heats.
 
-    Without a volume it is the attic under `[roof]`.
+    Without a volume it is the attic under `[roof]`, or its part, `south knee space`.
     """
 
     name: of.Name
+    part: of.Name | None = None
     volume: of.ZoneVolume | None = None
     heat_capacity: of.ZoneHeatCapacity = 0.0
     air_changes: of.ZoneAirChanges = 0.0
@@ -158,7 +159,8 @@ class BlowerDoorText(Table):
 class RoofText(Table):
     """A roof by its pitch and plan, from which the assemblies that are its parts take their sizes.
 
-    `length` lies along the ridge, `width` across; both outside of the walls.
+    `length` lies along the ridge, `width` across; both outside of the walls. `knee_wall`: height
+    of the walls that part a space along each eave from what lies between.
     """
 
     form: Literal["gable", "hip"]
@@ -166,6 +168,7 @@ class RoofText(Table):
     length: of.PlanLength
     width: of.PlanLength
     eave_height: of.EaveHeight
+    knee_wall: of.KneeWall | None = None
     ridge: of.RidgeDirection
 
     @model_validator(mode="after")
