@@ -8,7 +8,14 @@ from collections.abc import Iterator, Sequence
 from assembly_sim.boundary.period import begin_of, moment_in_words
 from assembly_sim.report.answer import also, answer, cut, headline, what_moves_it
 from assembly_sim.report.blocks import Block, Lines, Listing, as_text, wrapped
-from assembly_sim.report.energy import LABEL, energy_blocks, energy_in_short, heat_lines, u_line
+from assembly_sim.report.energy import (
+    LABEL,
+    defects,
+    energy_blocks,
+    energy_in_short,
+    heat_lines,
+    u_line,
+)
 from assembly_sim.report.house import house_in_full, house_in_short
 from assembly_sim.report.moisture import (
     boards_block,
@@ -76,7 +83,8 @@ def part_in_short(summary: RunSummary, one: AssemblySummary, system: str) -> Ite
     yield from wrapped(" ".join(told if wet else told[:1]))
     for other in cut(also(one, system), 1):
         yield from wrapped(other, "- ", "  ")
-    for line in (u_line(one, system), *heat_lines(one, system)):
+    lost = [f"{'defects':<{LABEL}}{told}" for told in defects(one, system)]
+    for line in (u_line(one, system), *lost, *heat_lines(one, system)):
         yield from wrapped(line, "", " " * LABEL)
 
 
