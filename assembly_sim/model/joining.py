@@ -70,9 +70,10 @@ def _refuse_trapped(house: House) -> None:
     Fans are of so many m3/s of the air that they take, so that two never cancel to the last gram.
     """
     leaky = [one for one in house.assemblies if one.leak is not None and one.leak.flow > 0.0]
-    ways = {end for one in (*leaky, *house.openings) for end in (one.inside, one.outside)}
+    ways = {end for one in leaky for end in (one.inside, one.outside)}
+    ways |= {end for one in house.openings for end in (one.inside, one.outside)}
     ways |= {one.name for one in house.zones if one.air_changes > 0.0}
-    closed = ({one.name: one for one in (*house.zones, *house.rooms)}).keys() - ways
+    closed = {*(one.name for one in house.zones), *(one.name for one in house.rooms)} - ways
     for space in sorted(closed):
         blown = [one.name for one in house.fans if space in one.way and one.flow != 0.0]
         blown += [

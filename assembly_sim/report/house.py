@@ -23,7 +23,9 @@ from assembly_sim.words.figures import against, figure
 from assembly_sim.words.spaces import some, the
 
 WAYS_SHOWN = 8
+LEAST_GAIN = 50.0  # kWh of a cooling season: less is no season of cooling
 LEAST_FOG = 1e-3  # kg in a whole zone: less is what any surface holds
+DROWNED = 5.0  # kg of fog in a zone: what no air holds, so that it gathers
 LABEL = 13
 WAY_HEAD = ("where heat leaves the rooms", "share", "in season", "conducted", "by air", "in {span}")
 WAY_WIDTHS = (-42, 7, 12, 12, 11, 13)
@@ -104,6 +106,25 @@ def _heat_answer(house: HouseSummary, system: str) -> Iterator[str]:
         f"{year_word(house)}; at most {show(house.peak_w, 'power', system)}, on "
         f"{moment.told(house.peak)}."
     )
+    yield from _largest_ways(house)
+    yield from _cooling_answer(house, system)
+
+
+def _cooling_answer(house: HouseSummary, system: str) -> Iterator[str]:
+    """What comes in where there are days of cooling, and by which way most of it."""
+    if house.cooling_season_kwh < LEAST_GAIN:
+        return
+    first = house.gains[0]
+    share = percent(min(first.kwh / house.cooling_season_kwh, 1.0))
+    yield (
+        f"In the cooling season {_energy(house.cooling_season_kwh, system)} come into the rooms by "
+        f"it, most by {first.name}, {share}: without its humidity, the sun through windows, people "
+        "and appliances."
+    )
+
+
+def _largest_ways(house: HouseSummary) -> Iterator[str]:
+    """The largest way, and the two that follow."""
     ways = [way for way in house.ways if (way.share or 0.0) > 0.0]
     if ways:
         rest = [f"{named(way)}, {percent(way.share)}" for way in ways[1:3]]
@@ -123,7 +144,8 @@ def named(way: WaySummary) -> str:
     """A way in words, with where it leads unless that is outdoors."""
     if way.kind == "ventilation":
         return way.name
-    beyond = "" if way.beyond == "outdoors" or way.kind == "ducts" else f" to {the(way.beyond)}"
+    told = way.beyond == "outdoors" or way.kind in ("ducts", "fan")  # their names say where to
+    beyond = "" if told else f" to {the(way.beyond)}"
     return f"{way.name}{beyond}"
 
 
@@ -199,7 +221,10 @@ def zone_lines(zone: ZoneSummary, system: str = "si") -> Iterator[str]:
         f"{show(zone.mean_temperature_k, 'temperature', system)}; below freezing for "
         f"{zone.hours_below_0_degc} h",
     )
-    fog = f"; fog in it, up to {zone.fog_max_kg:.2g} kg" if zone.fog_max_kg >= LEAST_FOG else ""
+    digits = f"{zone.fog_max_kg:.0f}" if zone.fog_max_kg >= 10.0 else f"{zone.fog_max_kg:.2g}"
+    fog = f"; fog in it, up to {digits} kg" if zone.fog_max_kg >= LEAST_FOG else ""
+    if zone.fog_max_kg >= DROWNED:
+        fog += ", more water than its air takes away"
     yield from _line(
         "humidity",
         f"at most {100.0 * zone.most_humid.value:.0f} % on {moment.told(zone.most_humid.at)}, mean "
@@ -215,7 +240,7 @@ def zone_lines(zone: ZoneSummary, system: str = "si") -> Iterator[str]:
     )
     yield from _pipes(zone, system)
     for pipe in zone.pipes:
-        yield from _line("", pipe_told(pipe, zone, system))
+        yield from _line("pipe", pipe_told(pipe, zone, system))
     if zone.ice_dam is not None:
         yield from _line("icings", icings(zone.ice_dam, system))
 
@@ -250,7 +275,8 @@ def pipe_told(pipe: PipeSummary, zone: ZoneSummary, system: str = "si") -> str:
     if pipe.hours_below_0_degc:
         span = f"{pipe.hours_below_0_degc} h, {pipe.longest_below_0_degc} h in a row"
         return f"{pipe.name}: {below}; below freezing for {span} with the heating on"
-    constant = f"{the(zone.name)} cools by exp(-t / {pipe.zone_time_constant_h:.1f} h) or slower"
+    alone = f"{the(zone.name)} alone cools by exp(-t / {pipe.zone_time_constant_h:.1f} h)"
+    constant = f"{alone}, what is built around it holds it longer"
     if pipe.fails_h is None:
         return f"{pipe.name}: {below}; not at freezing within ten days without heat ({constant})"
     return (

@@ -73,8 +73,8 @@ def passed_by(case: Case, assembly: Assembly) -> tuple[str, ...]:
 
 def wetted_by(case: Case, assembly: Assembly) -> tuple[str, ...]:
     """Openings whose air wets a plane of an assembly."""
-    wetting = (one for one in case.openings if one.wets is not None)
-    return tuple(one.name for one in wetting if one.wets.assembly == assembly.name)
+    name = assembly.name
+    return tuple(one.name for one in case.openings if one.wets and one.wets.assembly == name)
 
 
 def room_air_into(result: Result, zone: str) -> float:

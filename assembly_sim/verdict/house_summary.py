@@ -91,12 +91,22 @@ class Ventilation:
 
 
 @dataclass(frozen=True)
+class Gain:
+    """Heat that came into the rooms by one way in the cooling season, kWh."""
+
+    name: str
+    kwh: float
+
+
+@dataclass(frozen=True)
 class HouseSummary:
     """A house in the last year of its run, or in a window of weather that holds no year.
 
     has_year: which; heating_season_hours: hours of the season in which the rooms as a whole lose;
-    kWh that left the rooms in these, and in all such hours of the year; peak_w at `peak`. Errors:
-    the largest of its zones.
+    kWh that left the rooms in these, and in all such hours of the year; peak_w at `peak`;
+    cooling_season_kwh that came in by what the case describes in the hours of the cooling season
+    in which they gain by it, gains: the ways that brought it, the largest first. Errors: the
+    largest of its zones.
     """
 
     has_year: bool
@@ -108,6 +118,8 @@ class HouseSummary:
     ways: tuple[WaySummary, ...]
     neutral_levels: tuple[NeutralLevel, ...]
     ventilation: Ventilation | None
+    cooling_season_kwh: float
+    gains: tuple[Gain, ...]
     heat_balance_error: float
     moisture_balance_error: float
     air_balance_error: float
@@ -133,13 +145,15 @@ def spaces_of(result: Result) -> Spaces:
         return Spaces()
     year = np.zeros(result.hours, dtype=bool)
     year[last_year(result)] = True
-    season = year & seasons_of(result, within(result, result.assemblies[0]))[0]
+    heating, cooling = seasons_of(result, within(result, result.assemblies[0]))
+    season = year & heating
     ways = ways_out(result)
     whole = np.sum([way.total for way in ways], axis=0) if ways else np.zeros(result.hours)
     losing = whole > 0.0
     heats = _summaries(ways, season & losing, year & losing)
     zones = zone_summaries(result, season & losing)
-    house = _house(result, whole, year, season, heats, zones)
+    gains = _gains(ways, year & cooling & (whole < 0.0))
+    house = _house(result, whole, year, season, heats, gains, zones)
     carried = {
         key: (way.heating_season.carried_kwh, way.year.carried_kwh)
         for way in heats
@@ -177,12 +191,22 @@ def _heat(ways: list[Way], hours: Hours) -> WayHeat:
     return WayHeat(conducted + carried, conducted, carried)
 
 
+def _gains(ways: tuple[Way, ...], hours: Hours) -> tuple[Gain, ...]:
+    """What came in by each way in some hours, with its sign; ways of one name are one."""
+    found: dict[str, float] = {}
+    for way in ways:
+        came = -KWH * float(way.total[hours].sum())
+        found[way.name] = found.get(way.name, 0.0) + came
+    return tuple(Gain(*one) for one in sorted(found.items(), key=lambda one: -one[1]))
+
+
 def _house(
     result: Result,
     whole: Array,
     year: Hours,
     season: Hours,
     ways: tuple[WaySummary, ...],
+    gains: tuple[Gain, ...],
     zones: tuple[ZoneSummary, ...],
 ) -> HouseSummary:
     peak = hour_of(whole, year, True)
@@ -200,6 +224,8 @@ def _house(
         ways=ways,
         neutral_levels=_neutral_levels(result, season),
         ventilation=_ventilation(result, year, season),
+        cooling_season_kwh=sum(gain.kwh for gain in gains),
+        gains=gains,
         heat_balance_error=worst("heat_balance_error"),
         moisture_balance_error=worst("moisture_balance_error"),
         air_balance_error=worst("air_balance_error"),

@@ -155,7 +155,8 @@ def beside_leak(air: LeakTested, system: str = "si") -> list[str]:
         flow = figure(house.room_air, "air flow", system)
         parts.append(
             f"the air of {the(house.inside)} that it faces is computed with it: {flow} of the "
-            f"rooms' air came in there in the mean of {house.span}"
+            f"rooms' air came in there in the mean of {house.span}, mixed with all of its air: "
+            "right over a hole it may be wetter"
         )
     elif house.zone:
         parts.append(

@@ -254,9 +254,9 @@ def _unstated_of_assembly(text: AssemblyText, built: Assembly, breathes: bool) -
 def _washed(text: AssemblyText) -> Iterator[str]:
     """Where wind enters insulation, and what it leaves there of the layer's resistance."""
     for one, name in zip(text.layer, text.layer_names()):
-        for defect in one.defects if isinstance(one, LayerText) else ():
-            if defect.wind_washed is None:
-                continue
+        if not isinstance(one, LayerText):
+            continue
+        for defect in (each for each in one.defects if each.wind_washed is not None):
             depth, changes = defect.washed(one.thickness)
             conductivity = conductivity_at_reference(one.material)
             sound, left = (each / conductivity for each in (one.thickness, defect.left or 0.0))

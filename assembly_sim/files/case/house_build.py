@@ -174,11 +174,11 @@ def unstated_of_house(text: CaseFile) -> Iterator[str]:
         if tight:
             which = " and ".join(tight)
             yield f"{duct.name}: no air leaks from the {which}, where a tenth is usual"
-    for one in text.pipe:
-        if one.insulation and "inner_diameter" not in one.model_fields_set:
-            yield f"pipe {one.name}: of half an inch"
-        if one.insulation and "conductivity" not in one.model_fields_set:
-            yield f"pipe {one.name}: its insulation conducts {one.conductivity:g} W/(m K)"
+    for line in text.pipe:
+        if line.insulation and "inner_diameter" not in line.model_fields_set:
+            yield f"pipe {line.name}: of half an inch"
+        if line.insulation and "conductivity" not in line.model_fields_set:
+            yield f"pipe {line.name}: its insulation conducts {line.conductivity:g} W/(m K)"
 
 
 def _unstated_of_zone(zone: ZoneText, text: CaseFile) -> Iterator[str]:
