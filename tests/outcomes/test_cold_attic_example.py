@@ -9,7 +9,6 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-import numpy as np
 import pytest
 
 from assembly_sim.changes import Set, applied
@@ -54,7 +53,7 @@ def kept(measure: str) -> float:
 
 
 def damp_hours(measure: str) -> int:
-    """Hours of condensation risk, over ice in frost, at the worse face of the north slope's deck."""
+    """Hours of condensation risk, over ice in frost, at the worse face of the north deck."""
     (north,) = (one for one in winter(measure).assemblies if one.assembly.name == "North slope")
     path = north.paths[0]
     stable = saturation_pressure_over_stable_phase(path.temperature[:, -2:])
