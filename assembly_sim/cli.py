@@ -428,16 +428,23 @@ def hole(
 @commands.command()
 @click.argument("case_file", metavar="CASE", type=FILE)
 @click.option("--materials", type=FILE, help="Your own table of materials (TOML).")
-@click.option("--run", is_flag=True, help="Run a year: flow, direction and heat of each.")
+@click.option("--run", is_flag=True, help="Run a year: flow, direction, heat, money of each.")
+@click.option("--price", metavar="PRICE", help="Of delivered heat, with --run: '0.15 per kWh'.")
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
-def holes(case_file: Path, materials: Path | None, run: bool, units: str) -> None:
+def holes(
+    case_file: Path, materials: Path | None, run: bool, price: str | None, units: str
+) -> None:
     """List the openings of a CASE: where each leads, what it is equal to, what passes it."""
-    from assembly_sim.files.case.read import read_case
+    from assembly_sim.files.case.read import read_whole
+    from assembly_sim.files.opening.prices import priced
     from assembly_sim.report.house_holes import case_holes_text, run_holes_text
 
-    case = read_case(case_file, materials=materials)
-    text = run_holes_text(case, units, progress_line()) if run else case_holes_text(case, units)
-    say(text, nl=False)
+    if price and not run:
+        raise InputError(Problem("a price needs a year of heat", "add --run", field="--price"))
+    read = read_whole(case_file, materials=materials)
+    money = priced(read, price)
+    text = run_holes_text(read.case, units, progress_line(), money) if run else None
+    say(text or case_holes_text(read.case, units), nl=False)
 
 
 commands.add_command(sweep)

@@ -92,4 +92,22 @@ def test_the_house_of_the_readme_is_that_of_a_run() -> None:
     coldest, hottest = re.findall(r"(-?[\d.]+) degC \(", words)[:2]
     assert float(coldest) == pytest.approx(attic.coldest.value - 273.15, abs=0.5)
     assert float(hottest) == pytest.approx(attic.hottest.value - 273.15, abs=0.5)
+    assert (
+        f"{summary.house.neutral_levels[-1].height_m:.1f}"
+        == re.findall(r"season: ([\d.]+) m above the ground", words)[0]
+    )
+    gained, share = re.findall(r"season (\d+) kWh come into .*?, (\d+) %", words)[0]
+    house = summary.house
+    assert float(gained) == pytest.approx(house.cooling_season_kwh, rel=0.05)
+    assert float(share) == pytest.approx(
+        100.0 * house.gains[0].kwh / house.cooling_season_kwh, abs=2.0
+    )
+    assert house.ventilation is not None
+    needed = re.findall(r"Needed by ASHRAE 62.2 are (\d+) L/s", words)[0]
+    assert float(needed) == pytest.approx(1000.0 * (house.ventilation.needed_m3_s or 0.0), abs=0.6)
+    outdoor, rooms = re.findall(r"air ([\d.]+) L/s from outdoors .*?, ([\d.]+) L/s from", words)[0]
+    assert float(outdoor) == pytest.approx(1000.0 * attic.outdoor_air_m3_s, rel=0.03)
+    assert float(rooms) == pytest.approx(1000.0 * attic.room_air_m3_s, rel=0.03)
+    frost = re.findall(r"below freezing for (\d+) h", words)[0]
+    assert float(frost) == pytest.approx(attic.hours_below_0_degc, rel=0.03)
     assert f"inputs {case_sha256(read_case(case.file))[:16]}" in words

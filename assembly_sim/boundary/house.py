@@ -26,7 +26,6 @@ from assembly_sim.boundary.tested import sized_in_house
 from assembly_sim.envelope.resistances import u_value
 from assembly_sim.model import Assembly, Case, Ducts, MeasuredFlow, Opening, Side, Zone
 from assembly_sim.model.assembly import OUTDOORS
-from assembly_sim.model.ranges import refused
 from assembly_sim.physics.airflow import REFERENCE_DENSITY, air_density
 from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY
 
@@ -194,7 +193,6 @@ def estimated(case: Case) -> Estimate:
     for _ in range(ROUNDS if zones else 1):
         temperature = {**zones, **rooms, OUTDOORS: outdoors}
         given = given_flows(case, temperature)
-        _refuse_shut(case, given, spaces)
         flows = _flows(blown, spaces, temperature, weather, given)
         zones = _steady(case, temperature, blown, flows, given, rooms)
     return Estimate(zones, blown, spaces, flows)
@@ -204,19 +202,6 @@ def _open_spaces(openings: tuple[Opening, ...], spaces: tuple[str, ...]) -> tupl
     """Those of the spaces that have any opening: another holds its air whatever presses."""
     ends = {end for one in openings for end in (one.inside, one.outside)}
     return tuple(space for space in spaces if space in ends)
-
-
-def _refuse_shut(case: Case, given: tuple[Given, ...], open_spaces: tuple[str, ...]) -> None:
-    """Refuse air that is blown into a space without any opening, or out of it."""
-    for space in (*(z.name for z in case.zones), *(r.name for r in case.rooms)):
-        if space in open_spaces:
-            continue
-        net = sum(
-            (one.target == space) * one.flow - (one.source == space) * one.flow for one in given
-        )
-        if np.abs(net).max(initial=0.0) > 1e-9:
-            cause = "fans or leaking ducts blow air in or out, and it has no opening"
-            raise refused(f"space {space}", cause, "give it an opening, or an assembly that leaks")
 
 
 def _flows(

@@ -51,7 +51,7 @@ Change = Callable[[Any], Any]
 ALIASES: dict[type, dict[str, Path]] = {
     Case: {
         **{"assembly": ("assemblies",), "other_room": ("more_rooms",), "zone": ("zones",)},
-        **{"opening": ("openings",), "fan": ("fans",)},
+        **{"opening": ("openings",), "fan": ("fans",), "pipe": ("pipes",)},
     },
     Opening: {
         **{"size": ("shape",), "weight": ("shape", "weight"), "exponent": ("shape", "exponent")},
@@ -70,7 +70,7 @@ ALIASES: dict[type, dict[str, Path]] = {
 }
 SAID = ("text", "file", "unstated", "sources", "confidence", "notes")
 """Fields that say where a description comes from, and are not to be changed."""
-_LISTS = ("assemblies", "layers", "more_rooms", "zones", "openings", "fans")
+_LISTS = ("assemblies", "layers", "more_rooms", "zones", "openings", "fans", "pipes")
 MOISTURE_CONTENT = "starting_moisture_content"
 
 

@@ -133,7 +133,13 @@ def carried(
     out, into = np.maximum(flow, 0.0), np.maximum(-flow, 0.0)
     outdoors = known[OUTDOORS]
     heat = out * (known[room] - outdoors) - into * (known[beyond] - outdoors)
-    return beyond, DRY_AIR_HEAT_CAPACITY * heat
+    kept = np.where(into > 0.0, left_on_the_way(stream, hours), 0.0)
+    return beyond, DRY_AIR_HEAT_CAPACITY * heat + kept
+
+
+def left_on_the_way(stream: StreamResult, hours: int) -> Array | float:
+    """Heat (W) that a stream left on its way, at planes that it wets: it comes in without that."""
+    return 0.0 if stream.left_heat is None else stream.left_heat[:hours]
 
 
 def _of_stream(
@@ -191,6 +197,7 @@ def into_zone(result: Result, zone: str) -> tuple[Into, ...]:
         flow = np.maximum((1.0 if inward else -1.0) * stream.flow[:hours], 0.0)
         source = known[stream.inside if inward else stream.outside]
         heat = DRY_AIR_HEAT_CAPACITY * flow * (source - known[zone])
+        heat = heat - np.where(flow > 0.0, left_on_the_way(stream, hours), 0.0)
         found.append(Into(stream.name, stream.kind, heat))
     if own.duct_heat.any():
         found.append(Into("ducts", "ducts", own.duct_heat[:hours]))

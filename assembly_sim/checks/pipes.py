@@ -85,3 +85,50 @@ def hours_until_freezing(air: ArrayLike, time_constant: float, start: float) -> 
     before = start if hour == 0 else float(water[hour - 1])
     around = float(course[hour])
     return hour + time_constant * math.log((before - around) / (ICE_POINT - around))
+
+
+LONGEST = 240  # h after which a space without heating is followed no further
+
+
+@dataclass(frozen=True)
+class HeatingFails:
+    """The shortest time (h) in which water comes to 0 degC when all heating fails, and the hour.
+
+    hours None: it does not within `LONGEST` hours, whenever the heating fails.
+    """
+
+    hours: float | None
+    hour: int
+
+
+def heating_fails(
+    space: ArrayLike,
+    outdoors: ArrayLike,
+    water: ArrayLike,
+    space_constant: float,
+    pipe_constant: float,
+) -> HeatingFails:
+    """The hour of a course at which failing heat freezes standing water soonest.
+
+    From each hour on its space falls towards outdoors, T_o + (T - T_o) exp(-t / tau), as one
+    capacity (`hand/zone.py`), and the water follows that by its own constant; 0: at once. Courses
+    K, (hours,), of air, of hourly means outdoors and of the water that stands there; constants h.
+    """
+    sky = np.asarray(outdoors, dtype=float)
+    air, standing = np.array(space, dtype=float), np.array(water, dtype=float)
+    found = np.where(standing <= ICE_POINT, 0.0, np.inf)
+    left, held = math.exp(-1.0 / space_constant), 0.0
+    if pipe_constant > 0.0:
+        held = math.exp(-1.0 / pipe_constant)
+    for hour in range(min(LONGEST, len(sky))):
+        around = sky[np.minimum(np.arange(len(sky)) + hour, len(sky) - 1)]
+        mean = around + (air - around) * space_constant * (1.0 - left)
+        colder, constant = (mean, pipe_constant) if held else (around, space_constant)
+        after = colder + (standing - colder) * (held or left)
+        now = (after < ICE_POINT) & np.isinf(found)
+        over = (standing[now] - colder[now]) / (ICE_POINT - colder[now])
+        found[now] = hour + constant * np.log(over)
+        air, standing = around + (air - around) * left, after
+    soonest = int(found.argmin())
+    least = float(found[soonest])
+    return HeatingFails(least if math.isfinite(least) else None, soonest)

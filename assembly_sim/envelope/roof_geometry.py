@@ -8,7 +8,7 @@ dormers, valleys, overhangs but for their area, and the thickness of what is bui
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, hypot, pi, sin, sqrt, tan
 from typing import Literal
 
@@ -25,7 +25,8 @@ class RoofPlan:
 
     length is along the ridge, width across it; a hip roof's ridge lies along its longer side.
     ridge_azimuth: where one end of the ridge points. eave_height is where slope meets wall, above
-    ground; overhang is measured level, beyond the walls.
+    ground; overhang is measured level, beyond the walls. knee_wall: height of walls below both
+    slopes, above the floor at the eaves, which part a space along each eave from what lies between.
     """
 
     length: float
@@ -35,6 +36,7 @@ class RoofPlan:
     ridge_azimuth: float = 0.0
     kind: Literal["gable", "hip"] = "gable"
     overhang: float = 0.0
+    knee_wall: float | None = None
 
     def __post_init__(self) -> None:
         for name in ("length", "width"):
@@ -52,6 +54,8 @@ class RoofPlan:
             raise refused("roof.eave_height", "no eaves are there", "give 0 to 500 m")
         if not 0.0 <= self.overhang <= 5.0:
             raise refused("roof.overhang", "this is no overhang", "give 0 to 5 m")
+        if self.knee_wall is not None:
+            knee_space(self, self.knee_wall)  # which refuses what cannot stand there
 
 
 @dataclass(frozen=True)
@@ -200,6 +204,43 @@ def knee_space(plan: RoofPlan, height: float) -> KneeSpace:
         volume=0.5 * height * depth * plan.length,
         depth=depth,
     )
+
+
+def knee_parts(plan: RoofPlan) -> tuple[Plane, ...]:
+    """What is around the spaces behind both knee walls, and the floor below each; () without.
+
+    `knee slope right`: the lower part of that slope; `knee wall`, which faces into the space,
+    `knee floor`, and `knee end right ahead`: the corner of that gable.
+    """
+    if plan.knee_wall is None:
+        return ()
+    height, space = plan.knee_wall, knee_space(plan, plan.knee_wall)
+    eave, found = plan.eave_height, []
+    for side, turn in (("right", 0.25 * TURN), ("left", 0.75 * TURN)):
+        faces = _turned(plan, turn)
+        middle = eave + 0.5 * height
+        found += [
+            Plane(f"knee slope {side}", space.slope, plan.pitch, faces, middle),
+            Plane(f"knee wall {side}", space.wall, 0.5 * pi, faces, middle),
+            Plane(f"knee floor {side}", space.floor, 0.0, faces, eave),
+        ]
+        found += [
+            Plane(f"knee end {side} {end}", 0.5 * space.ends, *upright)
+            for end, at in (("ahead", 0.0), ("behind", 0.5 * TURN))
+            for upright in [(0.5 * pi, _turned(plan, at), eave + height / 3.0)]
+        ]
+    return tuple(found)
+
+
+def above_knee_walls(plane: Plane, plan: RoofPlan) -> Plane:
+    """What the spaces behind knee walls leave of a slope, or of a gable; all of it without."""
+    if plan.knee_wall is None:
+        return plane
+    height, space = plan.knee_wall, knee_space(plan, plan.knee_wall)
+    gone, at = (space.slope, 0.5) if plane.tilt < 0.5 * pi else (space.ends, 1.0 / 3.0)
+    area = plane.area - gone
+    middle = (plane.area * plane.height - gone * (plan.eave_height + at * height)) / area
+    return replace(plane, area=area, height=middle)
 
 
 def hip_rafter_length(plan: RoofPlan) -> float:

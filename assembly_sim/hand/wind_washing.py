@@ -10,6 +10,11 @@ from __future__ import annotations
 
 from assembly_sim.hand.zone import ventilation_conductance
 
+WASHED = {"open eave": (0.75, 100.0), "loose baffle": (0.25, 30.0)}
+"""Presets: the share of the thickness that wind gets into, and air changes there, 1/h, as a yearly
+mean (common practice, no source): nobody measures them. Fields found up to 2.5 times the heat flow
+(ASHRAE Fundamentals 2021, ch. 25), more than an open eave has here."""
+
 
 def washed_resistance(resistance: float, depth: float, air_changes: float) -> float:
     """R (m2 K/W) that the outer part of insulation, depth m, still has when washed (1/h).

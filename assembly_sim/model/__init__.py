@@ -37,7 +37,7 @@ from assembly_sim.model.room import (
     SineOverYear,
 )
 from assembly_sim.model.schedule import Schedule, ScheduleEntry
-from assembly_sim.model.zone import Ducts, Zone
+from assembly_sim.model.zone import Ducts, Pipe, Zone
 
 __all__ = [
     "USUAL_LEAK",
@@ -65,6 +65,7 @@ __all__ = [
     "Opening",
     "OutdoorCurve",
     "OuterSurface",
+    "Pipe",
     "Points",
     "RetentionCurve",
     "RetentionTerm",

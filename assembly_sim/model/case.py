@@ -11,7 +11,7 @@ from assembly_sim.model.kinds import check_fields
 from assembly_sim.model.opening import Fan, MeasuredFlow, Opening
 from assembly_sim.model.ranges import refuse_outside, refused
 from assembly_sim.model.room import Room
-from assembly_sim.model.zone import Ducts, Zone
+from assembly_sim.model.zone import Ducts, Pipe, Zone
 
 # Range of each threshold by name; hours are kept in hours, and ranges know seconds.
 START_MONTH = 10
@@ -85,9 +85,9 @@ class Case:
     list of assumptions, its quantities left open (`units.marked`); code_zone is the climate zone as
     the user's code names it, or None, and code_edition the year of the code's edition that the
     place has adopted. A house of several spaces has `more_rooms` than the first, zones whose air
-    floats, openings, fans and ducts between them; blower_door is the figure that openings without
-    a size share. Cases are equal whose runs are: what they were read from, and what of them
-    was left unsaid, does not count.
+    floats, openings, fans and ducts between them, and pipes in zones; blower_door is the figure
+    that openings without a size share. Cases are equal whose runs are: what they were read from,
+    and what of them was left unsaid, does not count.
     """
 
     name: str
@@ -106,6 +106,7 @@ class Case:
     fans: tuple[Fan, ...] = ()
     ducts: tuple[Ducts, ...] = ()
     blower_door: MeasuredFlow | None = None
+    pipes: tuple[Pipe, ...] = ()
     unstated: tuple[str, ...] = field(default=(), compare=False)
     text: str = field(default="", compare=False)
     file: str = field(default="", compare=False)

@@ -9,7 +9,8 @@ from assembly_sim.model.assembly import OUTDOORS, Assembly
 from assembly_sim.model.opening import Fan, Opening
 from assembly_sim.model.ranges import refused
 from assembly_sim.model.room import Room
-from assembly_sim.model.zone import Ducts, Zone
+from assembly_sim.model.wetting import refuse_wet_nowhere
+from assembly_sim.model.zone import Ducts, Pipe, Zone
 
 
 class House(Protocol):
@@ -27,6 +28,8 @@ class House(Protocol):
     def fans(self) -> tuple[Fan, ...]: ...
     @property
     def ducts(self) -> tuple[Ducts, ...]: ...
+    @property
+    def pipes(self) -> tuple[Pipe, ...]: ...
 
 
 def refuse_unjoined(house: House) -> None:
@@ -36,8 +39,8 @@ def refuse_unjoined(house: House) -> None:
     """
     rooms, zones = [one.name for one in house.rooms], [one.name for one in house.zones]
     _refuse_twice("space", [OUTDOORS, *rooms, *zones])
-    for things in (house.openings, house.ducts):
-        _refuse_twice("opening or duct", [one.name for one in things])
+    for things in (house.openings, house.ducts, house.pipes):
+        _refuse_twice("opening, duct or pipe", [one.name for one in things])
     for where, name in _ends(house):
         if name not in (OUTDOORS, *rooms, *zones):
             known = ", ".join([OUTDOORS, *rooms, *zones])
@@ -46,30 +49,43 @@ def refuse_unjoined(house: House) -> None:
         if one.zone not in zones or one.room not in rooms:
             cause, cure = f"from {one.room} through {one.zone}", "let them serve a room from a zone"
             raise refused(f"ducts {one.name}", cause, cure)
+    for pipe in (one for one in house.pipes if one.zone not in zones):
+        cause, cure = (
+            f"there is no zone '{pipe.zone}'",
+            f"name one of {', '.join(zones) or 'yours'}",
+        )
+        raise refused(f"pipe {pipe.name}", cause, cure)
     for lost in sorted(set(zones) - _reached(house.assemblies, {OUTDOORS, *rooms})):
         cure = f'let an assembly have inside = "{lost}" or outside = "{lost}"'
         raise refused(f"zone {lost}", "no assembly joins it to a room or to outdoors", cure)
-    for trapping in house.zones:
-        _refuse_trapped(house, trapping)
+    _refuse_trapped(house)
+    for opening in house.openings:
+        refuse_wet_nowhere(opening, house.assemblies, house.zones)
 
 
-def _refuse_trapped(house: House, zone: Zone) -> None:
-    """Refuse a zone that air is blown into, or out of, and that has no other way for it."""
-    if zone.air_changes > 0.0:
-        return
-    leaky = (one for one in house.assemblies if one.leak is not None and one.leak.flow > 0.0)
+def _refuse_trapped(house: House) -> None:
+    """Refuse a space that air is blown into, or out of, and that has no other way for it.
+
+    A zone's air changes are one; those of a room's moisture balance are not, as they balance.
+    Fans are of so many m3/s of the air that they take, so that two never cancel to the last gram.
+    """
+    leaky = [one for one in house.assemblies if one.leak is not None and one.leak.flow > 0.0]
     ways = {end for one in leaky for end in (one.inside, one.outside)}
-    if zone.name in ways | {end for one in house.openings for end in (one.inside, one.outside)}:
-        return
-    blown = [one.name for one in house.fans if zone.name in one.way]
-    blown += [
-        one.name
-        for one in house.ducts
-        if one.zone == zone.name and one.supply_leak != one.return_leak
-    ]
-    if blown:
-        cause = f"{', '.join(blown)} blow air into it or out of it, and it has no other way"
-        raise refused(f"zone {zone.name}", cause, "give it an opening, a leak or air_changes")
+    ways |= {end for one in house.openings for end in (one.inside, one.outside)}
+    ways |= {one.name for one in house.zones if one.air_changes > 0.0}
+    closed = {*(one.name for one in house.zones), *(one.name for one in house.rooms)} - ways
+    for space in sorted(closed):
+        blown = [one.name for one in house.fans if space in one.way and one.flow != 0.0]
+        blown += [
+            one.name
+            for one in house.ducts
+            if space in (one.zone, one.room) and one.supply_leak != one.return_leak
+        ]
+        if blown:
+            zone = space in {one.name for one in house.zones}
+            cause = f"{', '.join(blown)} blow air into it or out of it, and it has no other way"
+            cure = f"give it an opening, or an assembly that leaks{' or air_changes' * zone}"
+            raise refused(f"{'zone' if zone else 'room'} {space}", cause, cure)
 
 
 def _refuse_twice(what: str, names: Sequence[str]) -> None:

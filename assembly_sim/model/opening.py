@@ -120,12 +120,29 @@ class Side:
 
 
 @dataclass(frozen=True)
+class Wetted:
+    """The plane that an opening's air passes: the inner face of a layer of an assembly.
+
+    `path`: the route of the assembly over whose area all of it spreads; None: all its routes, by
+    their areas. The air mixes there as a leak's does, fully: an upper bound of what it wets.
+    """
+
+    assembly: str
+    layer: str
+    path: str | None = None
+
+    def __post_init__(self) -> None:
+        check_fields(self)
+
+
+@dataclass(frozen=True)
 class Opening:
     """A way for air from `inside` to `outside`, which are zones by name or outdoors.
 
     `height` in m above the ground. `side` is None where no wind presses: in a floor above a crawl
     space, between two zones. Air moves one way at a time: an open door or window, which lets air
-    out above and in below, is described by several openings at their heights.
+    out above and in below, is described by several openings at their heights. `wets`: the plane
+    that its air passes on the way, such as a deck above a chase; None: it passes none.
     """
 
     name: str
@@ -134,6 +151,7 @@ class Opening:
     side: Side | None = None
     inside: str = ROOM
     outside: str = OUTDOORS
+    wets: Wetted | None = None
 
     def __post_init__(self) -> None:
         check_fields(self)

@@ -1,4 +1,4 @@
-"""Spaces that nobody heats, whose air floats between what surrounds them, and ducts in them."""
+"""Spaces that nobody heats, whose air floats between what surrounds them; ducts, pipes in them."""
 
 from __future__ import annotations
 
@@ -86,3 +86,32 @@ class Ducts:
     def heats(self) -> bool:
         """Whether it heats, rather than cools."""
         return self.full_load_temperature < self.balance_temperature
+
+
+@dataclass(frozen=True)
+class Pipe:
+    """A water pipe in a zone: m of its bore and across it, m of insulation, W/(m K) of that.
+
+    It changes nothing of the run: what its air does to it is told. Without insulation it follows
+    the air. The sizes are those of a half-inch pipe of steel.
+    """
+
+    name: str
+    zone: str
+    inner_diameter: float = 0.0158
+    outer_diameter: float = 0.0213
+    insulation: float = 0.0
+    conductivity: float = 0.04
+
+    def __post_init__(self) -> None:
+        check_fields(self)
+        refuse_outside(
+            f"pipe {self.name}",
+            inner_diameter=("pipe diameter", self.inner_diameter),
+            outer_diameter=("pipe diameter", self.outer_diameter),
+            insulation=("pipe insulation", self.insulation),
+            conductivity=("conductivity", self.conductivity),
+        )
+        if self.inner_diameter >= self.outer_diameter:
+            cure = "give the bore as inner_diameter and what is around it as outer_diameter"
+            raise refused(f"pipe {self.name}", "its bore is as wide as the pipe", cure)

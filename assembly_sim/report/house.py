@@ -14,6 +14,7 @@ from assembly_sim.report.energy import KILOWATT_HOUR
 from assembly_sim.units import show
 from assembly_sim.verdict import moment
 from assembly_sim.verdict.house_summary import HouseSummary, Ventilation, WayHeat, WaySummary
+from assembly_sim.verdict.pipe_summary import PipeSummary
 from assembly_sim.verdict.stream_summary import StreamSummary
 from assembly_sim.verdict.summary import AssemblySummary, RunSummary
 from assembly_sim.verdict.zone_summary import Extreme, IceDamSummary, ZoneSummary
@@ -22,7 +23,9 @@ from assembly_sim.words.figures import against, figure
 from assembly_sim.words.spaces import some, the
 
 WAYS_SHOWN = 8
+LEAST_GAIN = 50.0  # kWh of a cooling season: less is no season of cooling
 LEAST_FOG = 1e-3  # kg in a whole zone: less is what any surface holds
+DROWNED = 5.0  # kg of fog in a zone: what no air holds, so that it gathers
 LABEL = 13
 WAY_HEAD = ("where heat leaves the rooms", "share", "in season", "conducted", "by air", "in {span}")
 WAY_WIDTHS = (-42, 7, 12, 12, 11, 13)
@@ -103,6 +106,25 @@ def _heat_answer(house: HouseSummary, system: str) -> Iterator[str]:
         f"{year_word(house)}; at most {show(house.peak_w, 'power', system)}, on "
         f"{moment.told(house.peak)}."
     )
+    yield from _largest_ways(house)
+    yield from _cooling_answer(house, system)
+
+
+def _cooling_answer(house: HouseSummary, system: str) -> Iterator[str]:
+    """What comes in where there are days of cooling, and by which way most of it."""
+    if house.cooling_season_kwh < LEAST_GAIN:
+        return
+    first = house.gains[0]
+    share = percent(min(first.kwh / house.cooling_season_kwh, 1.0))
+    yield (
+        f"In the cooling season {_energy(house.cooling_season_kwh, system)} come into the rooms by "
+        f"it, most by {first.name}, {share}: without its humidity, the sun through windows, people "
+        "and appliances."
+    )
+
+
+def _largest_ways(house: HouseSummary) -> Iterator[str]:
+    """The largest way, and the two that follow."""
     ways = [way for way in house.ways if (way.share or 0.0) > 0.0]
     if ways:
         rest = [f"{named(way)}, {percent(way.share)}" for way in ways[1:3]]
@@ -122,7 +144,8 @@ def named(way: WaySummary) -> str:
     """A way in words, with where it leads unless that is outdoors."""
     if way.kind == "ventilation":
         return way.name
-    beyond = "" if way.beyond == "outdoors" or way.kind == "ducts" else f" to {the(way.beyond)}"
+    told = way.beyond == "outdoors" or way.kind in ("ducts", "fan")  # their names say where to
+    beyond = "" if told else f" to {the(way.beyond)}"
     return f"{way.name}{beyond}"
 
 
@@ -198,7 +221,10 @@ def zone_lines(zone: ZoneSummary, system: str = "si") -> Iterator[str]:
         f"{show(zone.mean_temperature_k, 'temperature', system)}; below freezing for "
         f"{zone.hours_below_0_degc} h",
     )
-    fog = f"; fog in it, up to {zone.fog_max_kg:.2g} kg" if zone.fog_max_kg >= LEAST_FOG else ""
+    digits = f"{zone.fog_max_kg:.0f}" if zone.fog_max_kg >= 10.0 else f"{zone.fog_max_kg:.2g}"
+    fog = f"; fog in it, up to {digits} kg" if zone.fog_max_kg >= LEAST_FOG else ""
+    if zone.fog_max_kg >= DROWNED:
+        fog += ", more water than its air takes away"
     yield from _line(
         "humidity",
         f"at most {100.0 * zone.most_humid.value:.0f} % on {moment.told(zone.most_humid.at)}, mean "
@@ -213,6 +239,8 @@ def zone_lines(zone: ZoneSummary, system: str = "si") -> Iterator[str]:
         f"hour), {figure(rooms, 'air flow', system)} from the rooms",
     )
     yield from _pipes(zone, system)
+    for pipe in zone.pipes:
+        yield from _line("pipe", pipe_told(pipe, zone, system))
     if zone.ice_dam is not None:
         yield from _line("icings", icings(zone.ice_dam, system))
 
@@ -237,6 +265,24 @@ def _pipes(zone: ZoneSummary, system: str) -> Iterator[str]:
         f"{zone.hours_outdoors_below_minus_6_7_degc} h here; none of this is a time to a burst"
     )
     yield from _line("pipes", text)
+
+
+def pipe_told(pipe: PipeSummary, zone: ZoneSummary, system: str = "si") -> str:
+    """A named pipe: frost of water that stands in it, and how soon where all heating fails."""
+    coldest = show(pipe.coldest_k, "temperature", system)
+    stands = "as its air, being bare" if pipe.time_constant_h is None else "standing in it"
+    below = f"water {stands}: {coldest} at the coldest, on {moment.told(pipe.coldest_at)}"
+    if pipe.hours_below_0_degc:
+        span = f"{pipe.hours_below_0_degc} h, {pipe.longest_below_0_degc} h in a row"
+        return f"{pipe.name}: {below}; below freezing for {span} with the heating on"
+    alone = f"{the(zone.name)} alone cools by exp(-t / {pipe.zone_time_constant_h:.1f} h)"
+    constant = f"{alone}, what is built around it holds it longer"
+    if pipe.fails_h is None:
+        return f"{pipe.name}: {below}; not at freezing within ten days without heat ({constant})"
+    return (
+        f"{pipe.name}: {below}; where all heating fails it is at freezing after "
+        f"{pipe.fails_h:.1f} h at the soonest, from {moment.told(pipe.fails_at)} on ({constant})"
+    )
 
 
 def icings(found: IceDamSummary, system: str = "si") -> str:

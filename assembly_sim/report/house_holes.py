@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from assembly_sim.boundary.openings import free_area, law
@@ -19,9 +19,8 @@ from assembly_sim.verdict.summary import RunSummary, typed_summary
 from assembly_sim.words.figures import figure, say
 
 Progress = Callable[[float, str], None]
-Columns = Mapping[str, Sequence[str]]
-"""Further columns by their heading, a cell for each opening: what a run knows of its year."""
-
+KILOWATT_HOUR = 3.6e6  # J
+NAME, BETWEEN = 17, 16  # of a row's first cells, so that it stays within a page
 HEADS = ("opening", "between", "height", "effective", "round", "square", "at 4 Pa", "at 50 Pa")
 UNDERSTOOD = (
     "effective: leakage area at 4 Pa (coefficient 1); round and square: the sharp-edged hole "
@@ -29,48 +28,67 @@ UNDERSTOOD = (
     "4 Pa is about a cold day's stack, 50 Pa a blower door's; the pressures that each opening "
     "has in the year are found by a run (--run)",
 )
-YEAR_HEADS = ("in season", "outward", "heat")
+YEAR_HEADS = ("opening", "between", "in season", "outward", "heat in season", "in {span}", "costs")
 OF_A_RUN = (
     "in season: mean flow of the heating season, found by a run of a year with the air of the "
     "whole house in balance; outward: share of these hours in which it goes from the first space "
     "to the second",
-    "heat: carried out of the rooms in the hours of the season in which they lose heat; what comes "
-    "back warmed is deducted (-: it joins no room); sealing one hole sends more through the others",
+    "heat: carried out of the rooms in the hours in which they lose heat; what comes back warmed "
+    "is deducted (-: it joins no room); sealing one hole sends more through the others",
 )
+NO_PRICE = "what it costs: give --price, or a [fuel] with a price in the case"
+Priced = Callable[[float], str]
+"""What a heat (J) costs, as text."""
 
 
-def case_holes_text(case: Case, system: str = "si", more: Columns | None = None) -> str:
+def case_holes_text(case: Case, system: str = "si", more: Sequence[str] = ()) -> str:
     """Every opening of a case, then all between two spaces; `system` is `si` or `ip`.
 
-    InputError where the case has none.
+    more: a table of what a run knows of their year. InputError where the case has none.
     """
     if not case.openings:
         cure = "describe them in [[opening]]; `assembly-sim hole` tells of one alone"
         raise InputError(Problem("the case has no opening", cure, file=case.file))
     house = all_sized(case)
     rows = [_row(one, system) for one in house.openings]
-    extra = [*(more or {}).items()]
-    heads = (*HEADS, *(name for name, _ in extra))
-    cells = [(*row, *(column[i] for _, column in extra)) for i, row in enumerate(rows)]
-    blocks = [case.name, table([heads, *cells]), totals(house.openings, system)]
+    blocks = [case.name, table([HEADS, *rows]), *more, totals(house.openings, system)]
     understood = (UNDERSTOOD[0], *OF_A_RUN) if more else UNDERSTOOD
     notes = [*_notes(case, system), *understood]
     blocks += [bullets("About the openings", notes), bullets("Before one is sealed", CAUTIONS)]
     return "\n\n".join(blocks) + "\n"
 
 
-def year_columns(summary: RunSummary, case: Case, system: str = "si") -> Columns:
-    """What a run knows of each opening's year: mean flow, direction, heat; a dash where nothing.
+def year_table(
+    summary: RunSummary, case: Case, system: str = "si", priced: Priced | None = None
+) -> str:
+    """What a run knows of each opening's year: mean flow, direction, heat, money; dashes: nothing.
 
     An opening between spaces that no air can get out of has no flow.
     """
     known = {one.name: one for one in summary.streams if one.kind == "opening"}
-    found = [known.get(one.name) for one in case.openings]
-    return {
-        YEAR_HEADS[0]: ["-" if one is None else _mean_flow(one, system) for one in found],
-        YEAR_HEADS[1]: ["-" if one is None else _outward(one) for one in found],
-        YEAR_HEADS[2]: ["-" if one is None else _heat(one, system) for one in found],
-    }
+    has_year = summary.house is None or summary.house.has_year
+    span = "year" if has_year else "window"
+    heads = tuple(head.format(span=span) for head in YEAR_HEADS)
+    rows = [_year_row(one, known.get(one.name), system, priced) for one in case.openings]
+    last = None if priced else -1
+    return table([row[:last] for row in (heads, *rows)])
+
+
+def _year_row(
+    one: Opening, found: StreamSummary | None, system: str, priced: Priced | None
+) -> tuple[str, ...]:
+    ends = (cut_to(one.name, NAME), cut_to(_between(one), BETWEEN))
+    if found is None:
+        return (*ends, *("-",) * 5)
+    heats = (_heat(heat, system) for heat in (found.heating_season_kwh, found.year_kwh))
+    year = found.year_kwh
+    cost = "-" if year is None or priced is None else priced(KILOWATT_HOUR * year)
+    return (*ends, _mean_flow(found, system), _outward(found), *heats, cost)
+
+
+def cut_to(text: str, width: int) -> str:
+    """Text of at most so many letters."""
+    return text if len(text) <= width else f"{text[: width - 3]}..."
 
 
 def _mean_flow(one: StreamSummary, system: str) -> str:
@@ -82,12 +100,16 @@ def _outward(one: StreamSummary) -> str:
     return f"{100.0 * one.hours_outward / hours:.0f} %" if hours else "-"
 
 
-def _heat(one: StreamSummary, system: str) -> str:
-    heat = one.heating_season_kwh
-    return "-" if heat is None else figure(3.6e6 * heat, "energy", system)
+def _heat(heat: float | None, system: str) -> str:
+    return "-" if heat is None else figure(KILOWATT_HOUR * heat, "energy", system)
 
 
-def run_holes_text(case: Case, system: str = "si", progress: Progress | None = None) -> str:
+def run_holes_text(
+    case: Case,
+    system: str = "si",
+    progress: Progress | None = None,
+    priced: Priced | None = None,
+) -> str:
     """The openings of a case with what a run of one year knows of them; its weather's if a window.
 
     The first year of a run tells of air and heat what later ones do; moisture it does not judge.
@@ -98,7 +120,8 @@ def run_holes_text(case: Case, system: str = "si", progress: Progress | None = N
         return case_holes_text(case, system)
     year = replace(case, years=1) if case.climate.wraps else case
     summary = typed_summary(run(year, progress=progress))
-    return case_holes_text(case, system, year_columns(summary, case, system))
+    more = [year_table(summary, case, system, priced)]
+    return case_holes_text(case, system, [*more, *([] if priced else [NO_PRICE])])
 
 
 def table(rows: Sequence[Sequence[str]]) -> str:
@@ -131,8 +154,8 @@ def _row(one: Opening, system: str) -> tuple[str, ...]:
     assert not isinstance(one.shape, Unsized)
     area, four = free_area(one.shape), _flow(one, 4.0)
     return (
-        one.name,
-        _between(one),
+        cut_to(one.name, NAME),
+        cut_to(_between(one), BETWEEN),
         _height(one.height, system),
         _area(four, system),
         *(show(size(area), "length", system) for size in (round_hole, square_hole)),
@@ -152,7 +175,8 @@ def _flow(one: Opening, pressure: float) -> float:
 def _area(flow: float, system: str) -> str:
     """Effective leakage area of a flow (m3/s) at 4 Pa."""
     number, unit = convert(float(leakage_area(flow)), "opening area", system)
-    return f"{number:.1f} {unit}"
+    digits = 1 if number < 10_000.0 else 0
+    return f"{number:.{digits}f} {unit}"
 
 
 def _height(height: float, system: str) -> str:

@@ -8,7 +8,14 @@ from collections.abc import Iterator, Sequence
 from assembly_sim.boundary.period import begin_of, moment_in_words
 from assembly_sim.report.answer import also, answer, cut, headline, what_moves_it
 from assembly_sim.report.blocks import Block, Lines, Listing, as_text, wrapped
-from assembly_sim.report.energy import LABEL, energy_blocks, energy_in_short, heat_lines, u_line
+from assembly_sim.report.energy import (
+    LABEL,
+    defects,
+    energy_blocks,
+    energy_in_short,
+    heat_lines,
+    u_line,
+)
 from assembly_sim.report.house import house_in_full, house_in_short
 from assembly_sim.report.moisture import (
     boards_block,
@@ -27,6 +34,7 @@ from assembly_sim.verdict.rules import WET
 from assembly_sim.verdict.summary import AssemblySummary, RunSummary, typed_summary
 from assembly_sim.words.figures import say
 
+NOT_CONVERGED = "NOT CONVERGED: {}. What follows is what was computed."
 FEW = 2  # assemblies up to which each has all its lines of energy and of what else was found
 
 
@@ -49,8 +57,8 @@ def short_blocks(
     """The case, the answer, what decides, energy, first cautions, and where there is more."""
     yield head(result, summary)
     yield from house_in_short(summary, system)
+    yield from outcomes(result)
     for at, one in enumerate(summary.assemblies):
-        yield from outcome(result, result.assemblies[at])
         if summary.house is not None:
             yield Lines(_title(one, system), tuple(part_in_short(summary, one, system)))
             continue
@@ -75,7 +83,8 @@ def part_in_short(summary: RunSummary, one: AssemblySummary, system: str) -> Ite
     yield from wrapped(" ".join(told if wet else told[:1]))
     for other in cut(also(one, system), 1):
         yield from wrapped(other, "- ", "  ")
-    for line in (u_line(one, system), *heat_lines(one, system)):
+    lost = [f"{'defects':<{LABEL}}{told}" for told in defects(one, system)]
+    for line in (u_line(one, system), *lost, *heat_lines(one, system)):
         yield from wrapped(line, "", " " * LABEL)
 
 
@@ -113,8 +122,8 @@ def full_blocks(
     limits = result.case.thresholds
     yield head(result, summary)
     yield from house_in_full(summary, system)
+    yield from outcomes(result)
     for at, one in enumerate(summary.assemblies):
-        yield from outcome(result, result.assemblies[at])
         yield from energy_blocks(one, limits, system)
         yield planes_table(one, system)
         yield boards_block(one)
@@ -165,26 +174,39 @@ def window_head(result: Result, summary: RunSummary) -> Lines:
     )
 
 
+def outcomes(result: Result) -> Iterator[Lines]:
+    """How a run ended that did not converge: what marched together says it once."""
+    told: dict[tuple[str, ...], list[str]] = {}
+    for one in result.assemblies:
+        if not one.converged:
+            told.setdefault(tuple(_ending(result, one)), []).append(one.assembly.name)
+    for lines, names in told.items():
+        yield Lines(NOT_CONVERGED.format(", ".join(names)), lines)
+
+
 def outcome(result: Result, computed: AssemblyResult) -> Iterator[Lines]:
-    """How a run ended that did not converge: when, where, why, and what may cure it."""
-    if computed.converged:
-        return
-    ended, lines = computed.outcome, []
+    """The same of one assembly, where each stands by itself."""
+    if not computed.converged:
+        told = tuple(_ending(result, computed))
+        yield Lines(NOT_CONVERGED.format(computed.assembly.name), told)
+
+
+def _ending(result: Result, computed: AssemblyResult) -> Iterator[str]:
+    """When, where and why the march of an assembly failed, and what may cure it."""
+    ended = computed.outcome
     if ended.name == "completed":
         steps = max(path.statistics.get("fallback steps", 0.0) for path in computed.paths)
         names = ("state_defect", "heat_balance_error", "moisture_balance_error")
         errors = [max(getattr(path, name) for path in computed.paths) for name in names]
-        lines.append(
+        yield (
             "cause  heat and water do not add up: defect of the state {:.1e}, balance of heat "
             "{:.1e}, of water {:.1e}".format(*errors)
         )
-        lines.append(f"steps  {steps:.0f} of them by the fallback, in small steps of first order")
+        yield f"steps  {steps:.0f} of them by the fallback, in small steps of first order"
     if ended.hour is not None:
-        lines.append(f"hour   {ended.hour} of the run, {moment(result, ended.hour)}")
+        yield f"hour   {ended.hour} of the run, {moment(result, ended.hour)}"
     rows = (("path", ended.path), ("layer", ended.layer), ("cause", ended.cause))
-    lines += [f"{name:<6} {text}" for name, text in (*rows, ("cure", ended.cure)) if text]
-    title = f"NOT CONVERGED: {computed.assembly.name}. What follows is what was computed."
-    yield Lines(title, tuple(lines))
+    yield from (f"{name:<6} {text}" for name, text in (*rows, ("cure", ended.cure)) if text)
 
 
 def moment(result: Result, hour: int) -> str:

@@ -30,6 +30,7 @@ from assembly_sim.solver.join import Face, Joined, Part, Zone, join, part_of, pl
 from assembly_sim.solver.march import Kept, March, Nature, constants_row, march
 from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh
 from assembly_sim.solver.streams import HouseAir, Leakage, Stream
+from assembly_sim.solver.wetting import wetted_by
 
 Floats = NDArray[np.float64]
 SIDES = ("outer", "inner")
@@ -86,9 +87,10 @@ class HouseMarch:
 
 
 def at_zone(case: Case, assembly: Assembly) -> bool:
-    """Whether an assembly lies at a zone, so that it marches with all others that do."""
+    """Whether an assembly marches with the zones: at one, or wetted by the air of an opening."""
     zones = {zone.name for zone in case.zones}
-    return bool(zones & {assembly.inside, assembly.outside})
+    wetted = {one.wets.assembly for one in case.openings if one.wets is not None}
+    return bool(zones & {assembly.inside, assembly.outside}) or assembly.name in wetted
 
 
 def room_air(case: Case, estimate: Estimate, space: str) -> tuple[Floats, Floats]:
@@ -209,7 +211,10 @@ def _streams(
     paths: Sequence[PathAt],
     parts: Sequence[Part],
 ) -> tuple[tuple[Stream, ...], dict[int, int]]:
-    """Openings of the estimate, leaks of assemblies among them, and then what is given."""
+    """Openings of the estimate, leaks of assemblies among them, and then what is given.
+
+    An opening's air mixes where it wets a plane; none of it anywhere of one that wets none.
+    """
     spaces = [*(zone.name for zone in case.zones), *(r.name for r in case.rooms), OUTDOORS]
     leaky = [k for k, one in enumerate(case.assemblies) if leak_opening(one) is not None]
     leaks, found = dict(zip(leaky, range(len(leaky)))), []
@@ -220,6 +225,8 @@ def _streams(
         through: tuple[Leakage, ...] = ()
         if number < len(leaky):
             through = _leakage(case, leaky[number], paths, parts)
+        else:
+            through = wetted_by(opening, case.assemblies, paths, parts)
         found.append(Stream(*ends, rule.coefficient, rule.exponent, opening.height, through))
     for one in given:
         found.append(Stream(spaces.index(one.source), spaces.index(one.target)))

@@ -134,18 +134,22 @@ def _leaked(
     passing: _Passing,
     drivers: Drivers,
 ) -> dict[str, Floats]:
-    """What leak air left in the path, and what it carries out of the space inside."""
-    if at.number not in house.leaks:
-        return {}
+    """What leak air left in the path, and what it carries out of the space inside.
+
+    What the air of openings left there is counted with it; what that carries is the openings'.
+    """
     border = found.mesh.chain.border
     assert border is not None
-    items, stream = border.air.items, house.leaks[at.number]
+    items = border.air.items
     first = place_of(house.joined.parts, part)
     here = items[:, numbers.TARGET] - first
     mine = (here >= 0) & (here < len(house.joined.parts[part].mesh.depth))
-    mine &= items[:, numbers.STREAM] == stream
-    inward = mine & (items[:, numbers.WAY] < 0)
     left = passing.brought[:, mine].sum(axis=1)
+    given = {"leak_vapour": left[:, 0], "leak_heat": left[:, 2]} if mine.any() else {}
+    if at.number not in house.leaks:
+        return given
+    inward = mine & (items[:, numbers.WAY] < 0)
+    inward &= items[:, numbers.STREAM] == house.leaks[at.number]
     left_inward = passing.brought[:, inward].sum(axis=1)
     outdoors, damp, pressure = _outdoors(found, house)
     cold, dry = drivers.outdoor_temperature, drivers.outdoor_vapour_pressure
@@ -154,9 +158,7 @@ def _leaked(
     heat = out * (drivers.room_temperature - outdoors) - into * (cold - outdoors)
     water = out * (humidity_ratio(drivers.room_vapour_pressure, pressure) - base)
     water = water - into * (humidity_ratio(dry, pressure) - base)
-    return {
-        "leak_vapour": left[:, 0],
-        "leak_heat": left[:, 2],
+    return given | {
         "carried_heat": DRY_AIR_HEAT_CAPACITY * heat + left_inward[:, 2],
         "carried_vapour": water + left_inward[:, 0],
     }
@@ -229,11 +231,12 @@ def _air_balance(house: HouseMarch, passing: _Passing, zone: int) -> float:
 
 def stream_results(found: March, house: HouseMarch) -> tuple[StreamResult, ...]:
     """Air between the spaces of the house, openings and leaks first, then what is given."""
-    flows, openings = _passing(found).streams, house.estimate.openings
-    leaks = set(house.leaks.values())
+    passing, openings = _passing(found), house.estimate.openings
+    flows, leaks = passing.streams, set(house.leaks.values())
     named = [
         StreamResult(
-            one.name, "leak" if k in leaks else "opening", one.inside, one.outside, flows[:, k], one
+            *(one.name, "leak" if k in leaks else "opening", one.inside, one.outside),
+            *(flows[:, k], one, None if one.wets is None else _left(found, passing, k)),
         )
         for k, one in enumerate(openings)
     ]
@@ -242,6 +245,16 @@ def stream_results(found: March, house: HouseMarch) -> tuple[StreamResult, ...]:
         for k, one in enumerate(house.given)
     ]
     return (*named, *more)
+
+
+def _left(found: March, passing: _Passing, stream: int) -> Floats:
+    """Heat (W) that a stream's air left at the planes that it wets, by hour."""
+    border = found.mesh.chain.border
+    assert border is not None
+    items = border.air.items
+    first = len(found.mesh.depth) - _border_nodes(found)
+    own = (items[:, numbers.STREAM] == stream) & (items[:, numbers.TARGET] < first)
+    return passing.brought[:, own, 2] @ found.mesh.node_area[items[own, numbers.TARGET]]
 
 
 def space_leaks(found: March, house: HouseMarch, hours: int) -> dict[int, Floats]:

@@ -143,6 +143,7 @@ class StreamResult:
     """Air between two spaces, kg/s of dry air, hourly means, positive from inside to outside.
 
     kind: `leak` of the assembly of that name, `opening`, or `given` (fan, duct, air change).
+    left_heat: W that an opening's air left at the planes that it wets, None of one that wets none.
     """
 
     name: str
@@ -151,6 +152,7 @@ class StreamResult:
     outside: str
     flow: Array
     opening: Opening | None = None
+    left_heat: Array | None = None
 
 
 @dataclass(frozen=True)

@@ -48,7 +48,7 @@ def caution_words(case: Case) -> frozenset[str]:
     upright), `roof or floor`; `sealed roof` (no vented layer), `tight` (an airtight layer, no
     leak or no more than 0.2 L/(s m2) at 75 Pa), `foil` (a bright sheet), `membrane`, `insulation`
     of any sort, `insulated inside masonry`, and `probe` (a named depth). `fan into a zone`: air of
-    a room blown into an attic or the like; `ducts in a zone`; `openings`.
+    a room blown into an attic or the like; `ducts in a zone`, `cold ducts in a zone`; `openings`.
     """
     own = (word for assembly in case.assemblies for word in _words(assembly))
     return frozenset((*own, *_words_of_house(case)))
@@ -60,6 +60,8 @@ def _words_of_house(case: Case) -> Iterator[str]:
         yield "fan into a zone"
     if case.ducts:
         yield "ducts in a zone"
+    if not all(one.heats for one in case.ducts):
+        yield "cold ducts in a zone"
     if case.openings:
         yield "openings"
 

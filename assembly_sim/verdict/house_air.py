@@ -29,7 +29,8 @@ class HouseAir:
     inside: the space it looks into; zone: whether that is one, whose air floats; bare: whether
     nothing in the assembly keeps that air from its cold layers; room_air: m3/s of the rooms' air
     that came into the zone in the mean of the last year, by itself or in the air of other zones;
-    passed_by: openings between the same two spaces; span: what room_air is a mean of.
+    passed_by: openings between the same two spaces, and wetted_by: those whose air wets it;
+    span: what room_air is a mean of.
     """
 
     inside: str
@@ -38,6 +39,7 @@ class HouseAir:
     room_air: float = 0.0
     passed_by: tuple[str, ...] = ()
     span: str = "the last year"
+    wetted_by: tuple[str, ...] = ()
 
     @property
     def reached(self) -> bool:
@@ -58,13 +60,21 @@ def house_air(result: Result, assembly: Assembly) -> HouseAir | None:
         room_air=room_air_into(result, assembly.inside) if floats else 0.0,
         passed_by=passed_by(case, assembly),
         span=last_span(result),
+        wetted_by=wetted_by(case, assembly),
     )
 
 
 def passed_by(case: Case, assembly: Assembly) -> tuple[str, ...]:
-    """Openings between the two spaces that an assembly lies between."""
-    ends = {assembly.inside, assembly.outside}
-    return tuple(one.name for one in case.openings if {one.inside, one.outside} == ends)
+    """Openings between the two spaces that an assembly lies between, whose air wets it nowhere."""
+    ends, wet = {assembly.inside, assembly.outside}, wetted_by(case, assembly)
+    beside = (one for one in case.openings if {one.inside, one.outside} == ends)
+    return tuple(one.name for one in beside if one.name not in wet)
+
+
+def wetted_by(case: Case, assembly: Assembly) -> tuple[str, ...]:
+    """Openings whose air wets a plane of an assembly."""
+    name = assembly.name
+    return tuple(one.name for one in case.openings if one.wets and one.wets.assembly == name)
 
 
 def room_air_into(result: Result, zone: str) -> float:

@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.boundary.house import estimated
+from assembly_sim.boundary.network import Weather, wind_pressure, zone_flows
 from assembly_sim.checks.energy import seasons_of
-from assembly_sim.checks.house import Way, hourly, ways_out
+from assembly_sim.checks.house import Way, hourly, temperatures, ways_out
 from assembly_sim.checks.planes import has_year, last_year
 from assembly_sim.hand.ventilation import effective_ventilation, ventilation_needed
 from assembly_sim.model import Case, MoistureBalance
@@ -90,12 +91,22 @@ class Ventilation:
 
 
 @dataclass(frozen=True)
+class Gain:
+    """Heat that came into the rooms by one way in the cooling season, kWh."""
+
+    name: str
+    kwh: float
+
+
+@dataclass(frozen=True)
 class HouseSummary:
     """A house in the last year of its run, or in a window of weather that holds no year.
 
     has_year: which; heating_season_hours: hours of the season in which the rooms as a whole lose;
-    kWh that left the rooms in these, and in all such hours of the year; peak_w at `peak`. Errors:
-    the largest of its zones.
+    kWh that left the rooms in these, and in all such hours of the year; peak_w at `peak`;
+    cooling_season_kwh that came in by what the case describes in the hours of the cooling season
+    in which they gain by it, gains: the ways that brought it, the largest first. Errors: the
+    largest of its zones.
     """
 
     has_year: bool
@@ -107,6 +118,8 @@ class HouseSummary:
     ways: tuple[WaySummary, ...]
     neutral_levels: tuple[NeutralLevel, ...]
     ventilation: Ventilation | None
+    cooling_season_kwh: float
+    gains: tuple[Gain, ...]
     heat_balance_error: float
     moisture_balance_error: float
     air_balance_error: float
@@ -132,13 +145,15 @@ def spaces_of(result: Result) -> Spaces:
         return Spaces()
     year = np.zeros(result.hours, dtype=bool)
     year[last_year(result)] = True
-    season = year & seasons_of(result, within(result, result.assemblies[0]))[0]
+    heating, cooling = seasons_of(result, within(result, result.assemblies[0]))
+    season = year & heating
     ways = ways_out(result)
     whole = np.sum([way.total for way in ways], axis=0) if ways else np.zeros(result.hours)
     losing = whole > 0.0
     heats = _summaries(ways, season & losing, year & losing)
     zones = zone_summaries(result, season & losing)
-    house = _house(result, whole, year, season, heats, zones)
+    gains = _gains(ways, year & cooling & (whole < 0.0))
+    house = _house(result, whole, year, season, heats, gains, zones)
     carried = {
         key: (way.heating_season.carried_kwh, way.year.carried_kwh)
         for way in heats
@@ -176,12 +191,22 @@ def _heat(ways: list[Way], hours: Hours) -> WayHeat:
     return WayHeat(conducted + carried, conducted, carried)
 
 
+def _gains(ways: tuple[Way, ...], hours: Hours) -> tuple[Gain, ...]:
+    """What came in by each way in some hours, with its sign; ways of one name are one."""
+    found: dict[str, float] = {}
+    for way in ways:
+        came = -KWH * float(way.total[hours].sum())
+        found[way.name] = found.get(way.name, 0.0) + came
+    return tuple(Gain(*one) for one in sorted(found.items(), key=lambda one: -one[1]))
+
+
 def _house(
     result: Result,
     whole: Array,
     year: Hours,
     season: Hours,
     ways: tuple[WaySummary, ...],
+    gains: tuple[Gain, ...],
     zones: tuple[ZoneSummary, ...],
 ) -> HouseSummary:
     peak = hour_of(whole, year, True)
@@ -199,6 +224,8 @@ def _house(
         ways=ways,
         neutral_levels=_neutral_levels(result, season),
         ventilation=_ventilation(result, year, season),
+        cooling_season_kwh=sum(gain.kwh for gain in gains),
+        gains=gains,
         heat_balance_error=worst("heat_balance_error"),
         moisture_balance_error=worst("moisture_balance_error"),
         air_balance_error=worst("air_balance_error"),
@@ -206,18 +233,41 @@ def _house(
 
 
 def _neutral_levels(result: Result, season: Hours) -> tuple[NeutralLevel, ...]:
-    """Of each space whose air finds its own pressure, with the zones as they were estimated."""
+    """Of each space whose air finds its own pressure, with the zones as the run found them."""
     if not result.case.breathes or not season.any():
         return ()
-    estimate = estimated(result.case)
+    levels = neutral_levels(result, season)
+    return tuple(
+        NeutralLevel(space, float(np.nanmedian(level)))
+        for space, level in levels.items()
+        if np.isfinite(level).any()
+    )
+
+
+def neutral_levels(result: Result, hours: Hours) -> dict[str, Array]:
+    """Height above the ground (m) at which no stack presses, by space, in some hours of the run.
+
+    From the balance of the air at the temperatures of the run and its given flows, whose openings'
+    flows are those of the run. NaN where a space is as warm as outdoors.
+    """
+    case, estimate = result.case, estimated(result.case)
     if estimate.flows is None:
-        return ()
-    found = []
-    for number, space in enumerate(estimate.spaces):
-        level = hourly(result.case, estimate.flows.neutral_level[:, number], result.hours)[season]
-        if np.isfinite(level).any():
-            found.append(NeutralLevel(space, float(np.nanmedian(level))))
-    return tuple(found)
+        return {}
+
+    def means(state: Array) -> Array:
+        return hourly(case, state, result.hours)[hours]
+
+    known, climate = temperatures(result), case.climate
+    wind = [means(wind_pressure(one.side, one.height, climate)) for one in estimate.openings]
+    weather = Weather(known[OUTDOORS][hours], means(climate.pressure), np.stack(wind, axis=1))
+    air = np.column_stack([known[space][hours] for space in estimate.spaces])
+    supply = np.zeros_like(air)
+    for one in (each for each in result.streams if each.kind == "given"):
+        for end, sign in ((one.inside, -1.0), (one.outside, 1.0)):
+            if end in estimate.spaces:
+                supply[:, estimate.spaces.index(end)] += sign * one.flow[: result.hours][hours]
+    found = zone_flows(estimate.openings, estimate.spaces, air, weather, supply=supply)
+    return dict(zip(estimate.spaces, found.neutral_level.T))
 
 
 def _ventilation(result: Result, year: Hours, season: Hours) -> Ventilation | None:

@@ -111,7 +111,7 @@ def _beneath_zone(air: LeakTested, house: HouseAir) -> str:
     """Of an assembly at a zone: whether its air brings the rooms' leaks, and gets where it wets."""
     if not house.reached:
         return f", as described no room air comes into {the(house.inside)}"
-    if house.bare or air.room_air_mixes:
+    if house.bare or air.room_air_mixes or house.wetted_by:
         return ""
     if air.leak is None:
         return f", by diffusion alone from {the(house.inside)}"
@@ -129,11 +129,20 @@ def leak(air: LeakTested, system: str = "si") -> str:
     """The air that a verdict rests on, and whether it can wet or dries more."""
     if air.diffusion_only:
         return "; ".join([_without_leak(air), *beside_leak(air, system)])
-    parts = [*_leak(air, system)] if air.leak else []
+    parts = [*_leak(air, system)] if air.leak else _without_own_leak(air, system)
     if air.through:
         flow = limit_figure(abs(air.through), "air flow per area", system)
         parts.append(f"{flow} through the layers, {'outward' if air.through > 0.0 else 'inward'}")
     return "; ".join([*parts, *beside_leak(air, system)])
+
+
+def _without_own_leak(air: LeakTested, system: str) -> list[str]:
+    """Of what openings wet that has no leak of its own: whether their air dries it."""
+    if not air.wetted_by:
+        return []
+    dried = figure(air.net_drying, "areal mass", system)
+    more = [f"their air carried off {dried} more in {air.span} than it brought"]
+    return ["computed without a leak of its own, as the case asks", *(more * bool(air.net_drying))]
 
 
 def _without_leak(air: LeakTested) -> str:
@@ -151,13 +160,17 @@ def beside_leak(air: LeakTested, system: str = "si") -> list[str]:
         flow = figure(house.room_air, "air flow", system)
         parts.append(
             f"the air of {the(house.inside)} that it faces is computed with it: {flow} of the "
-            f"rooms' air came in there in the mean of {house.span}"
+            f"rooms' air came in there in the mean of {house.span}, mixed with all of its air: "
+            "right over a hole it may be wetter"
         )
     elif house.zone:
         parts.append(
             f"as described no room air comes into {the(house.inside)} that it faces, so none "
             "wets it: with a leak from the rooms it may get wetter than this"
         )
+    if house.wetted_by:
+        whose = f"the air of {some(house.wetted_by)}"
+        parts.append(f"{whose} mixes fully where the case says that it wets it")
     if house.passed_by and not house.zone:
         pass_it = "openings pass it by" if len(house.passed_by) > 1 else "an opening passes it by"
         parts.append(f"{pass_it} ({some(house.passed_by)})")

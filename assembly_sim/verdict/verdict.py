@@ -81,7 +81,12 @@ class LeakTested:
     @property
     def diffusion_only(self) -> bool:
         """Whether no air moved at all."""
-        return self.leak is None and self.through == 0.0
+        return self.leak is None and self.through == 0.0 and not self.wetted_by
+
+    @property
+    def wetted_by(self) -> tuple[str, ...]:
+        """Openings whose air wets a plane of it."""
+        return () if self.house is None else self.house.wetted_by
 
 
 @dataclass(frozen=True)
@@ -213,7 +218,10 @@ def leak_tested(result: Result, found: AssemblyResult) -> LeakTested:
     assembly = found.assembly
     house = house_air(result, assembly)
     if assembly.leak is None:
-        return LeakTested(None, through=assembly.air_through, house=house)
+        wetted = house is not None and house.wetted_by
+        net = _net_drying(result, found) if wetted else 0.0
+        through, span = assembly.air_through, last_span(result)
+        return LeakTested(None, net_drying=net, through=through, span=span, house=house)
     meets, mixes = meets_cavity(assembly), airways(assembly).outward is not None
     net = _net_drying(result, found) if meets else 0.0
     span, past = last_span(result), mixes_past_defects(assembly)

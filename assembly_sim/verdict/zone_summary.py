@@ -22,6 +22,7 @@ from assembly_sim.physics.airflow import REFERENCE_DENSITY
 from assembly_sim.solver.result import Result, ZoneResult
 from assembly_sim.verdict.house_air import inflows, room_air_into
 from assembly_sim.verdict.moment import Moment, hour_of, moment_of
+from assembly_sim.verdict.pipe_summary import PipeSummary, pipe_summaries
 
 Array = NDArray[np.float64]
 Hours = NDArray[np.bool_]
@@ -79,7 +80,8 @@ class ZoneSummary:
 
     hours_below_0_degc of its air and the longest_below_0_degc in a row; hours below -6.7 degC of
     its air, and of the air outdoors; fog_max_kg: water in the air and what it left there, at most;
-    air that came from outdoors and from the rooms, means; ice_dam: None where no roof is above it.
+    air that came from outdoors and from the rooms, means; ice_dam: None where no roof is above it;
+    pipes: those that the case names in it.
     Errors are of the run.
     """
 
@@ -100,6 +102,7 @@ class ZoneSummary:
     room_air_m3_s: float
     ways: tuple[ZoneWay, ...]
     ice_dam: IceDamSummary | None
+    pipes: tuple[PipeSummary, ...]
     heat_balance_error: float
     moisture_balance_error: float
     air_balance_error: float
@@ -144,6 +147,7 @@ def _zone(result: Result, found: ZoneResult, heating: Hours) -> ZoneSummary:
         room_air_m3_s=room_air_into(result, name),
         ways=_ways(result, name, heating),
         ice_dam=_ice(result, found, outdoors, year),
+        pipes=pipe_summaries(result, found, outdoors, year),
         heat_balance_error=found.heat_balance_error,
         moisture_balance_error=found.moisture_balance_error,
         air_balance_error=found.air_balance_error,

@@ -7,10 +7,12 @@ from assembly_sim.checks.frost import hours_to_freezing
 from assembly_sim.checks.pipes import (
     ALERT_OUTDOORS,
     frost_hours,
+    heating_fails,
     hours_until_freezing,
     pipe_time_constant,
     standing_water,
 )
+from assembly_sim.hand.zone import hours_until
 
 PIPE = (0.0525, 0.0603, 0.025, 0.0432)
 
@@ -51,3 +53,28 @@ def test_time_within_the_hour_and_never():
     with pytest.raises(ValueError, match="insulation"):
         pipe_time_constant(0.05, 0.06, 0.0, 0.04)
     assert pytest.approx(266.48, abs=0.01) == ALERT_OUTDOORS
+
+
+def test_a_zone_whose_heating_fails_is_the_exponential_of_its_time_constant():
+    """tau ln((T - T_o) / (0 degC - T_o)) of bare pipes, the textbook's; insulation holds longer."""
+    air, outdoors = np.full(400, 281.15), np.full(400, 263.15)
+    found = heating_fails(air, outdoors, air, 9.0, 0.0)
+    assert found.hours == pytest.approx(hours_until(281.15, 263.15, 273.15, 9.0), rel=1e-12)
+    slow = heating_fails(air, outdoors, air, 9.0, 2.0).hours
+    # two constants in a row: T_o + dT (9 e^-t/9 - 2 e^-t/2) / (9 - 2), solved by substitution
+    left = 18.0 * (9.0 * np.exp(-slow / 9.0) - 2.0 * np.exp(-slow / 2.0)) / 7.0
+    assert left == pytest.approx(10.0, abs=0.05)
+    assert slow > found.hours + 1.0
+
+
+def test_the_soonest_hour_is_that_of_the_cold_and_warm_years_have_none():
+    outdoors = np.full(600, 278.15)
+    outdoors[300:340] = 258.15
+    air = np.full(600, 283.15)
+    found = heating_fails(air, outdoors, air, 12.0, 0.0)
+    by_hand = hours_until(283.15, 258.15, 273.15, 12.0)
+    assert 0.0 < found.hours <= by_hand + 1e-9
+    assert 270 <= found.hour <= 340
+    assert heating_fails(air[:250], outdoors[:250], air[:250], 12.0, 0.0).hours is None
+    frozen = np.where(np.arange(600) == 50, 270.0, air)
+    assert heating_fails(air, outdoors, frozen, 12.0, 0.0) == type(found)(0.0, 50)

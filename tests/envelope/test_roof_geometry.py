@@ -19,6 +19,7 @@ from assembly_sim.envelope.roof_geometry import (
     walls,
 )
 from assembly_sim.errors import InputError
+from assembly_sim.files.case.roof import knee_volumes, parts
 from assembly_sim.units import read
 
 FOOT = 0.3048
@@ -127,6 +128,31 @@ def test_behind_a_knee_wall():
     assert found.ends / FOOT**2 == pytest.approx(16.0)
     with pytest.raises(InputError, match="less than 3.66 m"):
         knee_space(plan, 12.5 * FOOT)
+
+
+def test_knee_walls_part_a_roof_and_lose_none_of_it():
+    """What is behind and what is left: areas, first moments and volumes of the whole (geometry)."""
+    plan = RoofPlan(10.0, 8.0, 3.0, radians(45.0), ridge_azimuth=radians(90.0))
+    knee = RoofPlan(10.0, 8.0, 3.0, radians(45.0), ridge_azimuth=radians(90.0), knee_wall=1.5)
+    whole, behind = parts(plan), parts(knee)
+    assert behind["south knee slope"].area == pytest.approx(1.5 * 2**0.5 * 10.0)
+    assert behind["south knee wall"].area == pytest.approx(15.0)
+    assert behind["attic floor"].area + 2 * 15.0 == pytest.approx(80.0)
+    for name, lower in (
+        ("south slope", ("south knee slope",)),
+        ("north slope", ("north knee slope",)),
+        ("east gable", ("south knee east end", "north knee east end")),
+    ):
+        pieces = [behind[name], *(behind[one] for one in lower)]
+        assert sum(one.area for one in pieces) == pytest.approx(whole[name].area)
+        moment = sum(one.area * one.height for one in pieces)
+        assert moment == pytest.approx(whole[name].area * whole[name].height)
+        assert {one.azimuth for one in pieces} == {whole[name].azimuth}
+    assert knee_volumes(knee) == pytest.approx(
+        {"south knee space": 11.25, "north knee space": 11.25}
+    )
+    with pytest.raises(InputError, match="below the slope"):
+        RoofPlan(10.0, 8.0, 3.0, radians(45.0), knee_wall=4.0)
 
 
 def test_pitches_as_people_write_them():

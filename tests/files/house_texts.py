@@ -149,6 +149,11 @@ supply_leak = "11 %"
 supply_temperature = "50 degC"
 balance_temperature = "15 degC"
 full_load_temperature = "-25 degC"
+
+[[pipe]]
+name = "tap"
+zone = "porch"
+insulation = "1 in"
 """
 
 

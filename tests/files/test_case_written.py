@@ -36,7 +36,7 @@ from assembly_sim.model import (
     Thresholds,
     Zone,
 )
-from assembly_sim.model.opening import Gap, LeakageArea, RoundHole, SquareHole, Unsized
+from assembly_sim.model.opening import Gap, LeakageArea, RoundHole, SquareHole, Unsized, Wetted
 from assembly_sim.solver.identity import case_sha256
 from tests import synthetic
 from tests.solver import random_walls
@@ -147,8 +147,14 @@ def houses(draw):
         first, name="floor", inside="wing", outside="attic", outer=under, order_meant=True
     )
     ways = [("room", "outdoors"), ("attic", "outdoors"), ("wing", "attic"), ("room", "wing")]
+    solid = [one.name for one in floor.layers if hasattr(one, "material")]
+    once = [name for name in solid if [one.name for one in floor.layers].count(name) == 1]
+    wets = draw(st.none() | st.sampled_from([Wetted("floor", name) for name in once] or [None]))
     openings = [
-        Opening(f"opening {i}", draw(SHAPES), draw(st.floats(-2.0, 9.0)), side, *way)
+        Opening(
+            *(f"opening {i}", draw(SHAPES), draw(st.floats(-2.0, 9.0)), side, *way),
+            wets=wets if way == ("wing", "attic") else None,
+        )
         for i, way in enumerate(ways)
         for side in [draw(SIDES) if way[1] == "outdoors" else None]
     ]

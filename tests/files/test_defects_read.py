@@ -162,3 +162,81 @@ def test_a_hatch_of_two_shares_is_refused(tmp_path):
     (found,) = problems(text, tmp_path)
     assert "another share" in found.cause
     assert found.line == line_of(text, "bridges")
+
+
+ATTIC_FLOOR = """format = 1
+name = "washed"
+climate = "cold_inland"
+room = { temperature = "20 degC", humidity = "40 %" }
+[[assembly]]
+name = "floor"
+area = "80 m2"
+tilt = "0 deg"
+sheltered = true
+[[assembly.layer]]
+name = "fill"
+material = "cellulose, loose in attic"
+thickness = "200 mm"
+defects = [{ path = "eaves", share = "10 %", WASHED }]
+[[assembly.layer]]
+material = "gypsum board"
+thickness = "12.5 mm"
+"""
+
+
+def washed(entry, folder):
+    path = folder / "washed.toml"
+    path.write_text(ATTIC_FLOOR.replace("WASHED", entry))
+    return sim.read_case(path)
+
+
+def test_wind_at_the_eaves_leaves_part_of_the_resistance(tmp_path):
+    """R/2 + 1 / (2/R + rho c n d) of the washed 100 mm (derived), by hand of the material's R."""
+    case = washed('wind_washed = "100 mm", air_changes = "60 1/h"', tmp_path)
+    (floor,) = case.assemblies
+    (defect,) = floor.layers[0].defects
+    conductivity = conductivity_at_reference(floor.layers[0].material)
+    half = 0.05 / conductivity
+    kept = half + 1.0 / (1.0 / half + 1.2 * 1006.0 * 60.0 / 3600.0 * 0.1)
+    assert defect.left == pytest.approx(0.1 + conductivity * kept, rel=1e-3)
+    assert u_value(floor) > drawn_u_value(floor)
+    (note,) = (one for one in case.unstated if "wind washes" in one)
+    assert "over 10 % of the area (eaves) with 60 air changes an hour:" in note
+    assert "preset" not in note
+    sim.write_case(case, tmp_path / "again.toml")
+    assert sim.read_case(tmp_path / "again.toml") == case
+
+
+def test_a_preset_of_washing_is_told_as_one(tmp_path):
+    lost = []
+    for name in ("loose baffle", "open eave"):
+        case = washed(f'wind_washed = "{name}"', tmp_path)
+        assert any(f"a preset, '{name}', that nobody measured" in note for note in case.unstated)
+        lost.append(u_value(case.assemblies[0]))
+    assert lost == sorted(lost)
+
+
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [
+        ('wind_washed = "100 mm"', "how much air washes it"),
+        ('wind_washed = "open eave", air_changes = "9 1/h"', "its air changes"),
+        ('wind_washed = "300 mm", air_changes = "9 1/h"', "more than there is"),
+        ('wind_washed = "gale"', "gale"),
+        ('wind_washed = "open eave", left = "50 mm"', "leave left"),
+    ],
+)
+def test_washing_that_cannot_be_is_refused(entry, said, tmp_path):
+    found = problems(ATTIC_FLOOR.replace("WASHED", entry), tmp_path)
+    assert any(said in f"{one.cause}; {one.cure}" for one in found), [str(one) for one in found]
+    assert all(one.line == line_of(ATTIC_FLOOR, "defects = [") for one in found)
+
+
+def test_no_wind_gets_past_a_board(tmp_path):
+    board = '[[assembly.layer]]\nmaterial = "gypsum board"\nthickness = "12.5 mm"\n'
+    text = ATTIC_FLOOR.replace("WASHED", 'wind_washed = "open eave"')
+    text = text.replace(
+        '[[assembly.layer]]\nname = "fill"', f'{board}[[assembly.layer]]\nname = "fill"'
+    )
+    (found,) = problems(text, tmp_path)
+    assert "no wind gets in there" in found.cause

@@ -12,6 +12,7 @@ from assembly_sim.boundary.tested import sized_in_house
 from assembly_sim.changes import SealBetween, SealOpening, Set, Times, applied, plain
 from assembly_sim.changes.opening_size import scaled
 from assembly_sim.changes.path import value_at
+from assembly_sim.errors import InputError
 from assembly_sim.files.case.changes import from_table
 from assembly_sim.files.case.text import load
 from assembly_sim.model import Constant, FreeArea, MeasuredFlow
@@ -68,13 +69,19 @@ def test_a_scaled_shape_passes_that_share_at_every_pressure(shape, pressure):
     assert less == pytest.approx(0.2 * law(shape).flow(pressure), rel=1e-12)
 
 
-@pytest.mark.parametrize("name", ["hatch", "joints", "ridge vent", "porch door"])
+@pytest.mark.parametrize("name", ["hatch", "joints", "ridge vent", "slot"])
 @pytest.mark.parametrize("share", [0.0, 0.3, 1.0])
 def test_sealing_one_leaves_the_others_as_they_were(name, share, made):
     """Though two share a blower door's figure: it was measured before anything was sealed."""
     before, after = at_fifty(made), at_fifty(SealOpening(name, share).apply(made))
     assert after.pop(name, 0.0) == pytest.approx((1.0 - share) * before.pop(name))
     assert after == pytest.approx(before, rel=1e-12)
+
+
+def test_the_only_way_of_a_space_that_a_fan_blows_into_stays(made):
+    """The wing's fan would fill it for ever: told as the option is read, not as it is run."""
+    with pytest.raises(InputError, match="room wing: supply blow"):
+        SealOpening("porch door", 1.0).apply(made)
 
 
 def test_sealing_between_two_spaces_seals_no_vent(made):

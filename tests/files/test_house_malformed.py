@@ -58,6 +58,17 @@ WRONG = [
      "[[ducts]]", "supply heats"),
     ('supply_leak = "11 %"', 'supply_leak = "-11 %"', "-11 %", "out of range"),
     ('supply_leak = "11 %"', 'supply_leek = "11 %"', "leek", "did you mean 'supply_leak'"),
+    ('on = "Porch wall"', 'on = "Porch wall"\nwets = "lining"', 'wets = "lining"',
+     "not one of the solid layers of Porch wall"),
+    ('on = "Porch wall"', 'on = "Porch wall"\nwets = { layer = "board sheathing, softwood", '
+     'path = "studs" }', "wets", "no path 'studs'"),
+    ('tilt = "0 deg"\nheight = "5 m"', 'height = "5 m"\nwets = "boards"', "wets = \"boards\"",
+     "of which assembly"),
+    ('on = "Porch wall"', 'on = "Porch wall"\nwets = { assembly = "Floor", '
+     'layer = "board sheathing, softwood" }', "wets", "not by Floor"),
+    ('zone = "porch"', 'zone = "wing"', 'zone = "wing"', "no zone 'wing'"),
+    ('insulation = "1 in"', 'insulation = "1 in"\ninner_diameter = "30 mm"', "[[pipe]]",
+     "as wide as the pipe"),
     # the roof and its shares
     ('part = "north slope"', 'part = "slope north"', "slope north", "its parts are"),
     ('part = "north slope"', 'part = "south slope"', 'part = "south slope"\ninside = "attic"\n'
@@ -76,6 +87,10 @@ WRONG = [
     ('name = "porch"\nvolume = "20 m3"', 'name = "porch"', '[[zone]]\nname = "porch"',
      "only 'attic' is the attic"),
     ('area = "12 m2"\ntilt', "tilt", '[[assembly]]\nname = "Porch wall"', "'area' is missing"),
+    ('ridge = "east-west"', 'ridge = "east-west"\nknee_wall = "2.1 m"', "[roof]",
+     "height of the ridge"),
+    ('volume = "20 m3"', 'part = "south knee space"', 'part = "south knee space"',
+     "give it a knee_wall"),
     # rooms that follow one another
     ('humidity = "35 %"', 'humidity = { as = "wing" }', 'humidity = { as = "wing" }', "ring"),
     ('{ as = "room" }', '{ as = "wing" }', '{ as = "wing" }', "ring: wing as wing"),

@@ -4,6 +4,7 @@ import math
 from pathlib import Path
 
 import pytest
+from case_texts import problems
 from house_texts import HOUSE, house
 
 import assembly_sim as sim
@@ -11,7 +12,7 @@ from assembly_sim.boundary.openings import law
 from assembly_sim.boundary.tested import sized_in_house
 from assembly_sim.files.case.read import schema, starting_case
 from assembly_sim.model import Constant, Fan, MeasuredFlow, Opening, Side
-from assembly_sim.model.opening import FreeArea, Gap, LeakageArea, Unsized
+from assembly_sim.model.opening import FreeArea, Gap, LeakageArea, Unsized, Wetted
 from assembly_sim.solver.identity import case_sha256
 from assembly_sim.verdict.cautions import cautions, first_cautions
 
@@ -59,6 +60,31 @@ def test_a_hip_roof_and_a_turned_ridge(tmp_path):
     )
     slope = named(read(turned, tmp_path).assemblies, "North slope")
     assert slope.outer.azimuth == pytest.approx(HALF)
+
+
+def test_the_space_behind_a_knee_wall_has_its_sizes(tmp_path):
+    """1 m high under 6 in 12 along 10 m: 2 m deep, 10 m3; the slope keeps the rest of its area."""
+    text = house('ridge = "east-west"', 'ridge = "east-west"\nknee_wall = "1 m"')
+    text = text.replace(
+        'name = "porch"\nvolume = "20 m3"', 'name = "porch"\npart = "south knee space"'
+    )
+    text = text.replace('part = "attic floor"\noutside', 'part = "south knee floor"\noutside', 1)
+    text = text.replace('part = "attic floor"\narea', 'part = "south knee floor"\narea', 1)
+    text = text.replace('area = "12 m2"\ntilt = "90 deg"\n', 'part = "south knee slope"\n', 1)
+    made = read(text, tmp_path)
+    attic, porch = made.zones
+    assert porch.volume == pytest.approx(10.0)
+    assert attic.volume == pytest.approx(80.0 - 20.0)
+    by_name = {one.name: one for one in made.assemblies}
+    behind, above = by_name["Porch wall"], by_name["South slope"]
+    assert behind.area == pytest.approx(10.0 * math.sqrt(5.0))
+    assert above.area + behind.area == pytest.approx(10.0 * math.sqrt(20.0))
+    assert behind.outer.tilt == pytest.approx(math.atan(0.5))
+    assert by_name["Floor"].area + by_name["Hatch"].area == pytest.approx(20.0)
+    assert any("south knee east end of the roof" in note for note in made.unstated)
+    assert not any("attic floor of the roof" in note for note in made.unstated)
+    lost = problems(text.replace("south knee space", "south knee spce"), tmp_path)
+    assert "did you mean 'south knee space'" in str(lost[0])
 
 
 def test_what_lies_beneath_a_zone_is_sheltered_and_needs_no_side(made):
@@ -127,12 +153,34 @@ def test_fans_blow_from_one_space_to_another(made):
     assert [one.way for one in made.fans] == [("room", "outdoors"), ("porch", "wing")]
 
 
+def test_an_opening_may_wet_a_layer(tmp_path):
+    """Of the assembly it is on, or of one beside the zone that its air comes into."""
+    own = 'on = "Porch wall"\nwets = "board sheathing, softwood"'
+    made = read(house('on = "Porch wall"', own), tmp_path)
+    board = "board sheathing, softwood"
+    assert named(made.openings, "slot").wets == Wetted("Porch wall", board)
+    assert any("over all its area" in note for note in made.unstated)
+    above = f'on = "Hatch"\nwets = {{ assembly = "North slope", layer = "{board}" }}'
+    made = read(house('on = "Hatch"', above), tmp_path)
+    assert named(made.openings, "hatch").wets == Wetted("North slope", board)
+
+
 def test_ducts(made):
     (ducts,) = made.ducts
     assert (ducts.name, ducts.zone, ducts.room) == ("ducts", "attic", "room")
     assert (ducts.supply_leak, ducts.return_leak) == (0.11, 0.0)
     assert ducts.full_load_temperature == pytest.approx(248.15)
     assert ducts.resistance == pytest.approx(8 * 0.17611, rel=1e-4)
+
+
+def test_a_pipe_of_half_an_inch(made):
+    """Schedule 40, 1/2 in: 0.622 in of bore, 0.840 in across (ASME B36.10, from memory)."""
+    (pipe,) = made.pipes
+    assert (pipe.name, pipe.zone) == ("tap", "porch")
+    assert pipe.inner_diameter == pytest.approx(0.622 * 0.0254, abs=1e-4)
+    assert pipe.outer_diameter == pytest.approx(0.840 * 0.0254, abs=1e-4)
+    assert pipe.insulation == pytest.approx(0.0254)
+    assert "pipe tap: of half an inch" in made.unstated
 
 
 def test_what_nobody_measured_or_said_is_told(made):

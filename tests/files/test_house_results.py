@@ -16,6 +16,7 @@ from assembly_sim.files.result.read import read_hdf5
 from assembly_sim.files.result.write import write_hdf5
 from assembly_sim.solver import run as solver
 from assembly_sim.studies.probe import probe
+from assembly_sim.verdict.house_summary import spaces_of
 from tests import small_house, synthetic
 from tests.files.test_results import difference
 
@@ -130,14 +131,26 @@ def test_a_probe_of_a_house_is_refused_with_the_reason(run, computed, capsys):
         probe(run)
 
 
-def test_holes_of_a_case_with_a_year_of_each(run, computed, capsys):
+def test_holes_of_a_case_with_a_year_of_each(run, computed, capsys, tmp_path, monkeypatch):
+    (tmp_path / "x.toml").write_text(small_house.TEXT)
+    monkeypatch.chdir(tmp_path)
     assert call("holes", "x.toml", "--run") == 0
     text = capsys.readouterr().out
-    rows = {line.split()[0]: line.split() for line in text.splitlines() if line.strip()}
+    whole, year = text.split("in season", 1)
+    rows = {line.split()[0]: line.split() for line in year.splitlines() if line.strip()}
     for name in ("hatch", "door"):
         assert rows[name][-1] == "kWh"
-    assert rows["ridge"][-1] == "-"
-    assert rows["ridge"][-2] == "%"
-    assert max(map(len, text.splitlines())) <= 130
+    assert rows["ridge"][-2:] == ["-", "-"]
+    assert max(map(len, text.splitlines())) <= 100
+    assert "give --price" in text
+    assert call("holes", "x.toml", "--run", "--price", "$0.20 per kWh", "--units", "si") == 0
+    money = capsys.readouterr().out
+    assert max(map(len, money.splitlines())) <= 100
+    spaces = spaces_of(run)
+    (hatch,) = (one for one in spaces.streams if one.name == "hatch")
+    told = next(line for line in money.split("costs", 1)[1].splitlines() if "hatch" in line)
+    assert float(told.split("$")[1]) == pytest.approx(0.2 * hatch.year_kwh, rel=0.02, abs=0.01)
     assert call("holes", "x.toml") == 0
     assert "kWh" not in capsys.readouterr().out
+    assert call("holes", "x.toml", "--price", "$0.20 per kWh") == 2
+    assert "add --run" in capsys.readouterr().err

@@ -1,6 +1,7 @@
 """The openings of a case as the command lists them."""
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -54,12 +55,10 @@ def test_openings_without_a_size_have_their_share_of_the_test(made):
     assert fifty["joints"] == pytest.approx(2 * fifty["more"], abs=0.02)
 
 
-def test_more_columns_have_their_place(made):
-    """What a run knows of each opening's year stands beside it."""
-    cells = [f"{n} kWh" for n in range(len(made.openings))]
-    told = case_holes_text(made, more={"heat in a year": cells})
-    assert row(told, "hatch").endswith("0 kWh")
-    assert "heat in a year" in told
+def test_long_names_keep_to_the_page(made):
+    long = tuple(replace(one, name=f"{one.name} {'that leaks ' * 5}") for one in made.openings)
+    told = case_holes_text(replace(made, openings=long))
+    assert max(map(len, told.splitlines())) <= 100
 
 
 def test_a_case_without_openings_says_so():

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from assembly_sim.model import Pipe
 from assembly_sim.model.opening import FreeArea, RoundHole
 from assembly_sim.report.page import draw_house
 from assembly_sim.report.page.content import Figure, Section
@@ -20,6 +21,7 @@ from assembly_sim.report.page.house_page import (
     grouped,
     holes_of,
     house_section,
+    pipes_table,
     short_date,
     spaces,
     where,
@@ -98,6 +100,15 @@ def test_zones_are_told_with_their_hours(run: Result) -> None:
     (attic,) = [one for one in found if one.where == "above"]
     at = short_date(moment_of(changed, run.hours - 2000))
     assert attic.lines[0] == f"-30.0 degC, {at}"
+
+
+def test_a_named_pipe_has_its_row(run: Result) -> None:
+    case = dataclasses.replace(run.case, pipes=(Pipe("tap", "attic", insulation=0.025),))
+    summary = typed_summary(dataclasses.replace(run, case=case))
+    (pipe,) = summary.zones[0].pipes
+    (row,) = pipes_table(summary, "si").rows
+    assert row[:2] == ("tap", "attic")
+    assert row[3:] == (pipe.hours_below_0_degc, pipe.longest_below_0_degc, pipe.fails_h)
 
 
 def test_each_circle_is_its_hole(run: Result) -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from assembly_sim.envelope.airways import bare_to_its_inside, describe_leak
 from assembly_sim.model import AirLayer, AirLeak
+from assembly_sim.model.opening import Wetted
 from assembly_sim.report.answer import answer, headline
 from assembly_sim.report.house import (
     house_answer,
@@ -107,8 +108,13 @@ def test_a_run_that_stopped_says_so_first(run):
         )
         for one in run.assemblies
     )
-    text = told(dataclasses.replace(run, assemblies=ended))
+    stopped = dataclasses.replace(run, assemblies=ended)
+    text = told(stopped)
     assert text.startswith("NOT CONVERGED (Roof and Ceiling): what follows is what was computed.")
+    for full in (False, True):  # one march, one block
+        whole = run_text(stopped, full=full)
+        assert whole.count("NOT CONVERGED: Roof, Ceiling. What follows") == 1
+        assert whole.count("hour   5 of the run") == 1
 
 
 def test_without_an_hour_of_loss_no_way_is_called_the_largest(summary):
@@ -261,6 +267,22 @@ def test_a_ceiling_without_a_leak_is_passed_by_its_holes(run, summary):
     case = dataclasses.replace(run.case, openings=shut)
     tight = part(typed_summary(dataclasses.replace(run, case=case)), "Ceiling")
     assert headline(tight).endswith(", by diffusion only")
+
+
+def test_what_an_opening_wets_is_not_called_diffusion_only(run):
+    """The hatch's air through the fill: its words, and what they would be untrue of."""
+    wets = Wetted("Ceiling", "lining")
+    holes = tuple(
+        dataclasses.replace(one, wets=wets) if one.name == "hatch" else one
+        for one in run.case.openings
+    )
+    case = dataclasses.replace(run.case, openings=holes)
+    ceiling = part(typed_summary(dataclasses.replace(run, case=case)), "Ceiling")
+    assert "diffusion" not in headline(ceiling)
+    said = " ".join(answer(ceiling, 3))
+    assert "air of hatch mixes fully where the case says" in said
+    assert "passes it by" not in said
+    assert "diffusion only" not in said
 
 
 def test_a_layer_of_air_or_insulation_keeps_attic_air_from_a_deck(run):

@@ -223,8 +223,10 @@ def test_air_that_comes_in_and_cannot_leave_is_refused():
     )
     with pytest.raises(InputError, match="ducts"):
         house(weather(263.15), parts, ducts=(ducts,))
-    vented = hole("vent", 0.05, 4.0)
-    house(weather(263.15), parts, fans=(Fan(0.01, "attic", "room"),), openings=(vented,))
+    vented, fans = hole("vent", 0.05, 4.0), (Fan(0.01, "attic", "room"),)
+    with pytest.raises(InputError, match="room room: fan blow"):
+        house(weather(263.15), parts, fans=fans, openings=(vented,))
+    house(weather(263.15), parts, fans=fans, openings=(vented, hole("door", 0.01, 1.0, "room")))
 
 
 @pytest.mark.parametrize("blown", [0.02, -0.02])

@@ -7,13 +7,16 @@ from datetime import datetime, timedelta
 import numpy as np
 import pytest
 
+from assembly_sim.boundary.network import wind_pressure
 from assembly_sim.checks.energy import energy
-from assembly_sim.checks.house import ways_out
+from assembly_sim.checks.house import hourly, temperatures, ways_out
 from assembly_sim.hand.ventilation import effective_ventilation
-from assembly_sim.model import Zone
+from assembly_sim.model import Pipe, Zone
+from assembly_sim.physics.airflow import air_density
+from assembly_sim.report.house import pipe_told
 from assembly_sim.verdict.contract import run_summary
 from assembly_sim.verdict.house_air import room_air_into
-from assembly_sim.verdict.house_summary import spaces_of
+from assembly_sim.verdict.house_summary import neutral_levels, spaces_of
 from assembly_sim.verdict.moment import moment_of
 from assembly_sim.verdict.summary import typed_summary
 from tests import small_house, synthetic
@@ -203,3 +206,53 @@ def test_the_contract_has_the_house_in_plain_numbers_and_nothing_of_it_otherwise
     assert "attic" in towards
     plain = run_summary(synthetic.result())
     assert (plain["house"], plain["zones"], plain["streams"]) == (None, [], [])
+
+
+def test_the_neutral_level_is_that_of_the_air_that_the_run_found(run):
+    """The door's flow of the run from its height below the level: C A sqrt(2 rho dp), by hand.
+
+    dp = (h - level) g (rho_o - rho_i), less the wind on the door; hourly means, in a day of winter.
+    """
+    hours = np.zeros(run.hours, dtype=bool)
+    hours[-24 * 250 : -24 * 240] = True
+    level, known = neutral_levels(run, hours)["room"], temperatures(run)
+    door = next(one for one in run.streams if one.name == "door")
+    climate = run.case.climate
+    wind, pressure = (
+        hourly(run.case, course, run.hours)[hours]
+        for course in (wind_pressure(door.opening.side, 1.0, climate), climate.pressure)
+    )
+    inner, outer = (air_density(known[name][hours], pressure) for name in ("room", "outdoors"))
+    drop = (1.0 - level) * 9.80665 * (outer - inner) - wind
+    source = np.where(drop > 0.0, inner, outer)
+    by_hand = np.sign(drop) * 0.6 * 60e-4 * np.sqrt(2.0 * source * np.abs(drop))
+    found = door.flow[: run.hours][hours]
+    assert np.abs(found).max() > 5e-3
+    assert np.median(np.abs(by_hand - found)) < 0.03 * np.abs(found).mean()
+
+
+def test_a_pipe_that_is_bare_has_the_frost_of_its_air_and_insulation_only_delays(run):
+    """5 degC the year round but for a week of frost: counted by hand, delayed by its constant."""
+    air = np.full(run.hours, 278.15)
+    air[-400:-232] = 268.15  # 168 h
+    bare = Pipe("bare", "attic")
+    lagged = Pipe("lagged", "attic", 0.0525, 0.0603, 0.05, 0.0432)
+    case = dataclasses.replace(run.case, pipes=(bare, lagged))
+    frosty = dataclasses.replace(small_house.with_zone(run, temperature=air), case=case)
+    one, other = typed_summary(frosty).zones[0].pipes
+    assert (one.hours_below_0_degc, one.longest_below_0_degc) == (168, 168)
+    assert one.coldest_k == pytest.approx(268.15)
+    assert one.time_constant_h is None
+    # ASHRAE Fundamentals 2021, ch. 23, table: 50 mm on a DN50, 5.5 to 0 degC at -28 degC: 1.7 h
+    assert other.time_constant_h * np.log(33.5 / 28.0) == pytest.approx(1.7, abs=0.15)
+    assert other.longest_below_0_degc == pytest.approx(168, abs=1)
+    assert (one.fails_h, other.fails_h) == (0.0, 0.0)
+    told = " ".join(pipe_told(one, typed_summary(frosty).zones[0]).split())
+    assert "below freezing for 168 h, 168 h in a row with the heating on" in told
+    mild = small_house.with_zone(dataclasses.replace(run, case=case), temperature=288.15)
+    summary = typed_summary(mild).zones[0]
+    first, second = summary.pipes
+    assert 0.0 < first.fails_h < second.fails_h
+    assert f"at freezing after {first.fails_h:.1f} h at the soonest" in pipe_told(first, summary)
+    (zone,) = run_summary(mild)["zones"]
+    assert [one["name"] for one in zone["pipes"]] == ["bare", "lagged"]

@@ -28,7 +28,7 @@ KIND_OF_RULE = {
     **{"volume": "balance", "generation": "balance", "air_changes": "balance"},
 }
 _RULES = (("room", "temperature"), ("room", "humidity"))
-LISTS = ("zone", "other_room", "opening", "fan", "ducts")
+LISTS = ("zone", "other_room", "opening", "fan", "ducts", "pipe")
 """Lists of a house whose items `[change]` reaches by name."""
 _CONTENTS = ("material", "membrane", "air")
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from assembly_sim.envelope.orientation import is_wall
 from assembly_sim.envelope.rain import drainage_plane
+from assembly_sim.envelope.resistances import conductivity_at_reference
 from assembly_sim.files.case import column as case_column
 from assembly_sim.files.case.house_build import unstated_of_house
 from assembly_sim.files.case.joined import RULES, rule_text
@@ -226,6 +227,7 @@ def _unstated_of_case(text: CaseFile, wraps: bool) -> Iterator[str]:
 
 def _unstated_of_assembly(text: AssemblyText, built: Assembly, breathes: bool) -> Iterator[str]:
     said, outer = text.model_fields_set, built.outer
+    yield from _washed(text)
     if "leak" not in said:
         yield f"air leak {_told(USUAL_LEAK)}, the usual limit for an assembly"
     if built.leak and "leak_exponent" not in said:
@@ -247,6 +249,25 @@ def _unstated_of_assembly(text: AssemblyText, built: Assembly, breathes: bool) -
     elif not {"leaked_rain", "leaked_rain_layer"} <= said:
         behind = built.layers[drainage].name
         yield f"{100 * outer.leaked_rain:g} % of the rain gets onto the outer face of {behind}"
+
+
+def _washed(text: AssemblyText) -> Iterator[str]:
+    """Where wind enters insulation, and what it leaves there of the layer's resistance."""
+    for one, name in zip(text.layer, text.layer_names()):
+        if not isinstance(one, LayerText):
+            continue
+        for defect in (each for each in one.defects if each.wind_washed is not None):
+            depth, changes = defect.washed(one.thickness)
+            conductivity = conductivity_at_reference(one.material)
+            sound, left = (each / conductivity for each in (one.thickness, defect.left or 0.0))
+            preset = isinstance(defect.wind_washed, str)
+            by = f", a preset, '{defect.wind_washed}', that nobody measured" if preset else ""
+            yield (
+                f"wind washes the outer {marked(depth, 'length')} of {name} over "
+                f"{100.0 * (defect.share or 0.0):.2g} % of the area ({defect.path}) with "
+                f"{changes:g} air changes an hour{by}: {marked(left, 'resistance')} are left there "
+                f"of {marked(sound, 'resistance')}, by a hand method"
+            )
 
 
 def _unstated_of_level(text: AssemblyText, built: Assembly) -> Iterator[str]:

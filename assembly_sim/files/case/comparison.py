@@ -35,11 +35,7 @@ def read_comparison(
         cause = f"there are {len(text.option)} options to compare"
         cure = "write [[option]] for the house as found, and one for each measure"
         raise InputError(Problem(cause, cure, read.source.file))
-    fuel = (
-        None
-        if text.fuel is None
-        else _fuel(text.fuel, {one.amount.of for one in text.bill}, read.source)
-    )
+    fuel = fuel_of(read)
     cooling = None if text.cooling is None else _cooling(text.cooling, read.source)
     options = _options(read)
     _same_money(read, fuel, cooling, options)
@@ -54,6 +50,14 @@ def read_comparison(
         lifetime=LIFETIME if text.payback.years is None else text.payback.years,
         discount=DISCOUNT if text.payback.interest is None else text.payback.interest,
     )
+
+
+def fuel_of(read: CaseRead) -> Fuel | None:
+    """What a case file says of its fuel; None where it says nothing."""
+    text = read.checked
+    if text.fuel is None:
+        return None
+    return _fuel(text.fuel, {one.amount.of for one in text.bill}, read.source)
 
 
 def _options(read: CaseRead) -> tuple[Option, ...]:

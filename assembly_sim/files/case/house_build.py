@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from math import pi
@@ -14,17 +15,20 @@ from assembly_sim.files.case.house_schema import (
     DuctsText,
     FanText,
     OpeningText,
+    PipeText,
     ZoneText,
 )
 from assembly_sim.files.case.lines import Path
-from assembly_sim.files.case.roof import drawn, parts
+from assembly_sim.files.case.roof import FLOOR, drawn, parts
 from assembly_sim.files.case.schema import CaseFile
 from assembly_sim.files.case.text import CaseText
-from assembly_sim.model import Ducts, Fan, MeasuredFlow, Opening, Side, Zone
+from assembly_sim.model import Assembly, Ducts, Fan, MeasuredFlow, Opening, Pipe, Side, Zone
 from assembly_sim.model.assembly import OUTDOORS
-from assembly_sim.model.opening import Shape, Unsized, blower_door
+from assembly_sim.model.opening import Shape, Unsized, Wetted, blower_door
+from assembly_sim.model.wetting import refuse_wet_nowhere
 
 Thing = TypeVar("Thing")
+WALL = re.compile(r"\S+ wall")  # of the storey below, which a case may leave out
 
 
 def house(text: CaseFile, source: CaseText) -> dict[str, Any]:
@@ -37,6 +41,7 @@ def house(text: CaseFile, source: CaseText) -> dict[str, Any]:
         "openings": openings,
         "fans": _each(text.fan, "fan", fan, source),
         "ducts": _each(text.ducts, "ducts", ducts, source),
+        "pipes": _each(text.pipe, "pipe", pipe, source),
         "blower_door": test,
     }
 
@@ -61,7 +66,7 @@ def _each(
 
 def zone(text: ZoneText) -> Zone:
     """A space whose air floats."""
-    return Zone(**text.model_dump())
+    return Zone(**text.model_dump(exclude={"part"}))
 
 
 def opening(text: OpeningText) -> Opening:
@@ -69,7 +74,28 @@ def opening(text: OpeningText) -> Opening:
     assert text.height is not None
     assert text.inside is not None
     side = side_of(text) if text.outside == OUTDOORS else None
-    return Opening(text.name, shape(text), text.height, side, text.inside, text.outside)
+    ends = (text.inside, text.outside)
+    return Opening(text.name, shape(text), text.height, side, *ends, wetted(text))
+
+
+def wetted(text: OpeningText) -> Wetted | None:
+    """The plane that its air wets, of the assembly it is on unless it names another."""
+    if text.wets is None:
+        return None
+    return Wetted(text.wets.assembly or text.on or "", text.wets.layer, text.wets.path)
+
+
+def refuse_wet_planes(
+    openings: tuple[Opening, ...],
+    assemblies: tuple[Assembly, ...],
+    text: CaseFile,
+    source: CaseText,
+) -> None:
+    """Refuse at its line an opening whose air does not come by what it is said to wet."""
+    zones = [zone(one) for one in text.zone]
+    for number, one in enumerate(openings):
+        at = ("opening", number, "wets")
+        placed(source, at, lambda one=one: refuse_wet_nowhere(one, assemblies, zones))  # type: ignore[misc]
 
 
 def shape(text: OpeningText) -> Shape:
@@ -98,6 +124,11 @@ def fan(text: FanText) -> Fan:
 def ducts(text: DuctsText) -> Ducts:
     """Ducts in a zone."""
     return Ducts(**text.model_dump())
+
+
+def pipe(text: PipeText) -> Pipe:
+    """A water pipe in a zone."""
+    return Pipe(**text.model_dump())
 
 
 def tested(text: BlowerDoorText | None) -> MeasuredFlow | None:
@@ -129,7 +160,8 @@ def unstated_of_house(text: CaseFile) -> Iterator[str]:
     if text.roof is not None and text.zone:
         taken = {one.part for one in text.assembly}
         for name in parts(drawn(text.roof)):
-            if name not in taken and not name.endswith(" wall"):
+            inside = name == FLOOR and text.roof.knee_wall  # a half-storey's, between its rooms
+            if name not in taken and not inside and not WALL.fullmatch(name):
                 yield f"no assembly is the {name} of the roof: nothing passes there"
     for zone in text.zone:
         yield from _unstated_of_zone(zone, text)
@@ -142,6 +174,11 @@ def unstated_of_house(text: CaseFile) -> Iterator[str]:
         if tight:
             which = " and ".join(tight)
             yield f"{duct.name}: no air leaks from the {which}, where a tenth is usual"
+    for line in text.pipe:
+        if line.insulation and "inner_diameter" not in line.model_fields_set:
+            yield f"pipe {line.name}: of half an inch"
+        if line.insulation and "conductivity" not in line.model_fields_set:
+            yield f"pipe {line.name}: its insulation conducts {line.conductivity:g} W/(m K)"
 
 
 def _unstated_of_zone(zone: ZoneText, text: CaseFile) -> Iterator[str]:
@@ -159,5 +196,10 @@ def _unstated_of_opening(text: OpeningText) -> Iterator[str]:
         yield f"{name}: nobody measured it; it has a share of the blower door's figure by weight"
     elif text.size.preset is not None:
         yield f"{name}: nobody measured it; '{text.size.text}' is a preset, threefold either way"
+    wets = wetted(text)
+    if wets is not None:
+        told = f"{name}: its air mixes fully at the inner face of {wets.layer} of {wets.assembly}"
+        spread = "over all its area; where it gathers it wets more than that (name a path)"
+        yield f"{told}, {spread if wets.path is None else f'all of it on the path {wets.path}'}"
     if text.outside == OUTDOORS and text.facing is None and text.tilt is None:
         yield f"{name}: no wind presses on it"

@@ -43,7 +43,7 @@ from assembly_sim.files.words import nearest
 _ITEMS: dict[str, type[BaseModel]] = {
     **{"zone": ZoneText, "opening": OpeningText, "fan": FanText, "ducts": DuctsText},
 }
-_NOT_OF_ITEMS = {"name", "on", "source", "target", "temperature", "humidity"}
+_NOT_OF_ITEMS = {"name", "on", "part", "wets", "source", "target", "temperature", "humidity"}
 _DONE: dict[tuple[str, str], type[DuctsIndoors] | type[RemoveFan]] = {
     ("ducts", "indoors"): DuctsIndoors,
     ("fan", "remove"): RemoveFan,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from assembly_sim.files.material.write import exact
-from assembly_sim.model import Case, Ducts, Fan, MeasuredFlow, Opening, Zone
+from assembly_sim.model import Case, Ducts, Fan, MeasuredFlow, Opening, Pipe, Zone
 from assembly_sim.model.assembly import OUTDOORS
 from assembly_sim.model.opening import (
     Gap,
@@ -14,6 +14,7 @@ from assembly_sim.model.opening import (
     Shape,
     SquareHole,
     Unsized,
+    Wetted,
 )
 
 Table = dict[str, Any]
@@ -27,6 +28,7 @@ def house_tables(case: Case) -> Table:
         "blower_door": case.blower_door and _tested(case.blower_door),
         "fan": [_fan(one) for one in case.fans],
         "ducts": [_ducts(one) for one in case.ducts],
+        "pipe": [_pipe(one) for one in case.pipes],
     }
     return {name: table for name, table in tables.items() if table}
 
@@ -56,7 +58,13 @@ def _opening(one: Opening) -> Table:
         "outside": one.outside,
         "height": exact(one.height, "length"),
         **side,
+        **({} if one.wets is None else {"wets": _wets(one.wets)}),
     }
+
+
+def _wets(wets: Wetted) -> Table:
+    path = {} if wets.path is None else {"path": wets.path}
+    return {"assembly": wets.assembly, "layer": wets.layer, **path}
 
 
 def _size(shape: Shape) -> Table:
@@ -108,4 +116,15 @@ def _ducts(one: Ducts) -> Table:
         "balance_temperature": exact(one.balance_temperature, "temperature"),
         "supply_leak": one.supply_leak,
         "return_leak": one.return_leak,
+    }
+
+
+def _pipe(one: Pipe) -> Table:
+    return {
+        "name": one.name,
+        "zone": one.zone,
+        "inner_diameter": exact(one.inner_diameter, "length"),
+        "outer_diameter": exact(one.outer_diameter, "length"),
+        "insulation": exact(one.insulation, "length"),
+        "conductivity": exact(one.conductivity, "conductivity"),
     }

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from assembly_sim.files.case import fields as of
 from assembly_sim.files.case.fields import EntryError, Table
@@ -20,10 +20,11 @@ MOST_OPENINGS = 300
 class ZoneText(Table):
     """An attic, a knee-wall space, an unheated wing, a crawl space: a space that nobody heats.
 
-    Without a volume it is the attic under `[roof]`.
+    Without a volume it is the attic under `[roof]`, or its part, `south knee space`.
     """
 
     name: of.Name
+    part: of.Name | None = None
     volume: of.ZoneVolume | None = None
     heat_capacity: of.ZoneHeatCapacity = 0.0
     air_changes: of.ZoneAirChanges = 0.0
@@ -35,6 +36,21 @@ class OtherRoomText(RoomText):
     """A further room, with rules of its own or those of another (`{ as = "room" }`)."""
 
     name: of.Name
+
+
+class WetsText(Table):
+    """The plane that an opening's air wets: the inner face of a layer, on one path or on all."""
+
+    layer: of.Name
+    path: of.Name | None = None
+    assembly: of.Name | None = None
+
+
+Wets = Annotated[
+    WetsText,
+    BeforeValidator(lambda value: {"layer": value} if isinstance(value, str) else value),
+    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "object"}]}),
+]
 
 
 class OpeningText(Table):
@@ -53,6 +69,7 @@ class OpeningText(Table):
     height: of.OpeningHeight | None = None
     facing: of.Azimuth | None = None
     tilt: of.Tilt | None = None
+    wets: Wets | None = None
 
     @model_validator(mode="after")
     def _has_one_size(self) -> OpeningText:
@@ -106,6 +123,17 @@ class DuctsText(Table):
     return_leak: of.DuctLeak = 0.0
 
 
+class PipeText(Table):
+    """A water pipe in a zone; without insulation it follows the air there."""
+
+    name: of.Name
+    zone: of.Name
+    inner_diameter: of.PipeDiameter = 0.0158
+    outer_diameter: of.PipeDiameter = 0.0213
+    insulation: of.PipeInsulation = 0.0
+    conductivity: of.Conductivity = 0.04
+
+
 class BlowerDoorText(Table):
     """What a blower door measured: a flow at a pressure, or air changes at 50 Pa of a volume."""
 
@@ -131,7 +159,8 @@ class BlowerDoorText(Table):
 class RoofText(Table):
     """A roof by its pitch and plan, from which the assemblies that are its parts take their sizes.
 
-    `length` lies along the ridge, `width` across; both outside of the walls.
+    `length` lies along the ridge, `width` across; both outside of the walls. `knee_wall`: height
+    of the walls that part a space along each eave from what lies between.
     """
 
     form: Literal["gable", "hip"]
@@ -139,6 +168,7 @@ class RoofText(Table):
     length: of.PlanLength
     width: of.PlanLength
     eave_height: of.EaveHeight
+    knee_wall: of.KneeWall | None = None
     ridge: of.RidgeDirection
 
     @model_validator(mode="after")

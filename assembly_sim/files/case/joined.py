@@ -87,7 +87,7 @@ def join_problems(house: CaseFile) -> list[Found]:
 def _taken_twice(house: CaseFile) -> Iterator[Found]:
     rooms = [(("room",), house.room), *_items(house, "other_room")]
     yield from _twice("space", [((), OUTDOORS), *_named([*rooms, *_items(house, "zone")])])
-    for word in ("opening", "fan", "ducts"):
+    for word in ("opening", "fan", "ducts", "pipe"):
         yield from _twice(word, _named(_items(house, word)))
 
 
@@ -141,6 +141,10 @@ def _ends(
 def _openings(house: CaseFile) -> Iterator[Found]:
     names = [one.name for one in house.assembly]
     for path, one in _items(house, "opening"):
+        wetted = one.wets and (one.wets.assembly or one.on)
+        if one.wets is not None and wetted is None:
+            cure = 'write wets = { assembly = "NAME", layer = "NAME" }, or add on = "NAME"'
+            yield (*path, "wets"), "it does not say of which assembly", cure
         if one.on is not None and one.on not in names:
             cure = nearest(one.on, names) or f"there are {', '.join(names)}"
             yield (*path, "on"), f"there is no assembly '{one.on}'", cure
@@ -161,6 +165,10 @@ def _ducts(house: CaseFile) -> Iterator[Found]:
             if name not in known:
                 cure = nearest(name, known) or f"name one of {', '.join(known) or 'the zones'}"
                 yield (*path, entry), f"there is no {word} '{name}'", cure
+    for path, one in _items(house, "pipe"):
+        if one.zone not in zones:
+            cure = nearest(one.zone, zones) or f"name one of {', '.join(zones) or 'the zones'}"
+            yield (*path, "zone"), f"there is no zone '{one.zone}'", cure
 
 
 def _lost_zones(house: CaseFile) -> Iterator[Found]:

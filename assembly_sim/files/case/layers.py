@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Discriminator, Field, Tag, model_validator
+from pydantic import (
+    BeforeValidator,
+    Discriminator,
+    Field,
+    Tag,
+    TypeAdapter,
+    WithJsonSchema,
+    model_validator,
+)
 
-from assembly_sim.envelope.resistances import MAIN_PATH
+from assembly_sim.envelope.resistances import MAIN_PATH, conductivity_at_reference
 from assembly_sim.files.case import fields as of
 from assembly_sim.files.case.fields import EntryError, Table
+from assembly_sim.hand.wind_washing import WASHED, washed_thickness
 from assembly_sim.model import Defect
 from assembly_sim.model.defect import metal_trouble, trouble
 from assembly_sim.model.ranges import THINNEST, thickness_range
@@ -40,6 +49,19 @@ def _other_route(path: str, what: str, such: str) -> None:
         raise EntryError(cause, f"call the {what} another name, such as {such}", "path")
 
 
+def _presets() -> str:
+    return " or ".join(f'"{name}"' for name in WASHED)
+
+
+def _washed(value: Any) -> Any:
+    """A preset by its name as it is; everything else a depth."""
+    return value if isinstance(value, str) and value in WASHED else _DEPTH.validate_python(value)
+
+
+_DEPTH = TypeAdapter(of.ThicknessLeft)
+WindWashed = Annotated[float | str, BeforeValidator(_washed), WithJsonSchema({"type": "string"})]
+
+
 class DefectText(Table):
     """Insulation that is missing, thin or pressed over a share of the area: a route of its own.
 
@@ -54,6 +76,30 @@ class DefectText(Table):
     left: of.ThicknessLeft | None = None
     compressed_to: of.ThicknessLeft | None = None
     space: Literal["outer", "inner"] = "outer"
+    wind_washed: WindWashed | None = None
+    air_changes: of.AirChanges | None = None
+
+    @model_validator(mode="after")
+    def _is_washed_by_so_much_air(self) -> DefectText:
+        """A depth has its air changes, a preset its own; what it leaves follows from the layer."""
+        washed, given = self.wind_washed, self.model_fields_set
+        if washed is None and self.air_changes is None:
+            return self
+        if isinstance(washed, float) == (self.air_changes is None):
+            cause = "how much air washes it" if self.air_changes is None else "its air changes"
+            cure = 'write wind_washed = "100 mm" and air_changes = "50 1/h", or a preset alone: '
+            raise EntryError(f"{cause} is not told once", cure + _presets(), "wind_washed")
+        if given & {"left", "compressed_to", "space"}:
+            cure = "leave left, compressed_to and space out"
+            raise EntryError("what wind leaves of it follows", cure, "wind_washed")
+        return self
+
+    def washed(self, thickness: float) -> tuple[float, float]:
+        """Depth (m) that wind washes of a layer so thick, and air changes there (1/h)."""
+        if isinstance(self.wind_washed, str):
+            share, changes = WASHED[self.wind_washed]
+            return share * thickness, changes
+        return self.wind_washed or 0.0, self.air_changes or 0.0
 
     @model_validator(mode="after")
     def _has_one_share(self) -> DefectText:
@@ -140,6 +186,20 @@ class LayerText(Table):
         if sum(bridge.share for bridge in self.bridges) >= 1.0:
             cure = "write shares that leave some of the layer's own material"
             raise EntryError("the shares of the bridges make up the whole area", cure, "bridges")
+        return self
+
+    @model_validator(mode="after")
+    def _is_washed_within_itself(self) -> LayerText:
+        """What wind leaves of it, as the thickness of sound insulation that is as good."""
+        for number, one in enumerate(self.defects):
+            if one.wind_washed is None:
+                continue
+            depth, changes = one.washed(self.thickness)
+            if not 0.0 < depth <= self.thickness:
+                cure = f"write up to {1000 * self.thickness:g} mm, the layer's thickness"
+                raise EntryError("wind washes more than there is", cure, "defects", number)
+            conductivity = conductivity_at_reference(self.material)
+            one.left = washed_thickness(self.thickness, conductivity, depth, changes)
         return self
 
     @model_validator(mode="after")

@@ -216,23 +216,25 @@ def _refuse_years_of_a_window(checked: CaseFile, climate: Climate, source: CaseT
 
 def _built(checked: CaseFile, climate: Climate, source: CaseText) -> Case:
     from assembly_sim.files.case import build as case_build
-    from assembly_sim.files.case.house_build import house
+    from assembly_sim.files.case.house_build import house, refuse_wet_planes
 
     _refuse_years_of_a_window(checked, climate, source)
     room, *more = case_build.rooms(checked, climate, source)
+    assemblies, spaces = tuple(map(case_build.assembly, checked.assembly)), house(checked, source)
+    refuse_wet_planes(spaces["openings"], assemblies, checked, source)
     case = Case(
         name=checked.name,
         climate=climate,
         room=room,
         more_rooms=tuple(more),
-        assemblies=tuple(case_build.assembly(one) for one in checked.assembly),
+        assemblies=assemblies,
         years=checked.years,
         start_month=checked.start_month,
         starting_humidity=checked.starting_humidity,
         thresholds=case_build.thresholds(checked.thresholds),
         code_zone=checked.code_zone,
         code_edition=checked.code_edition,
-        **house(checked, source),
+        **spaces,
         text=source.text,
         file=source.file,
     )

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import degrees
 
-from assembly_sim.envelope.roof_geometry import Plane, RoofPlan, roof, walls
+from assembly_sim.envelope.roof_geometry import (
+    Plane,
+    RoofPlan,
+    above_knee_walls,
+    knee_parts,
+    knee_space,
+    roof,
+    walls,
+)
 from assembly_sim.errors import InputError
 from assembly_sim.files.case.house_schema import RoofText
 from assembly_sim.files.case.lines import Path
@@ -31,21 +39,49 @@ def drawn(text: RoofText) -> RoofPlan:
         pitch=text.pitch,
         ridge_azimuth=text.ridge,
         kind=text.form,
+        knee_wall=text.knee_wall,
     )
 
 
 def parts(plan: RoofPlan) -> dict[str, Plane]:
-    """Slopes, gables and walls by the side they face, `south slope`, and the `attic floor`."""
-    house = roof(plan)
-    planes = [*house.slopes, *house.gables, *walls(plan)]
-    level = Plane(FLOOR, house.attic_floor, 0.0, 0.0, plan.eave_height)
-    return {_called(one): one for one in planes} | {FLOOR: level}
+    """Slopes, gables and walls by the side they face, `south slope`, and the `attic floor`.
+
+    With knee walls what lies above and between them, and `south knee wall`, `south knee slope`,
+    `south knee floor` and `south knee east end` of the space along each eave.
+    """
+    house, behind = roof(plan), knee_parts(plan)
+    above = [above_knee_walls(one, plan) for one in (*house.slopes, *house.gables)]
+    under = sum(one.area for one in behind if one.name.startswith("knee floor"))
+    level = Plane(FLOOR, house.attic_floor - under, 0.0, 0.0, plan.eave_height)
+    named = {_called(one): one for one in (*above, *walls(plan))}
+    sides = {one.name: _side(one) for one in behind if one.name.startswith("knee wall")}
+    return named | {FLOOR: level} | {_called_behind(one, sides): one for one in behind}
+
+
+def _called_behind(plane: Plane, sides: dict[str, str]) -> str:
+    """`south knee wall`, `south knee east end`: by the eave, and an end by its gable too."""
+    word, eave = plane.name.split()[1:3]
+    end = f"{_side(plane)} end" if word == "end" else word
+    return f"{sides[f'knee wall {eave}']} knee {end}"
+
+
+def knee_volumes(plan: RoofPlan) -> dict[str, float]:
+    """Volume (m3) of the space behind each knee wall by its name, `south knee space`."""
+    if plan.knee_wall is None:
+        return {}
+    names = [name for name in parts(plan) if name.endswith(" knee wall")]
+    volume = knee_space(plan, plan.knee_wall).volume
+    return {name.replace(" wall", " space"): volume for name in names}
 
 
 def _called(plane: Plane) -> str:
     """`south slope`: the nearest point of the compass, and what it is."""
-    side = COMPASS[round(degrees(plane.azimuth) / 45.0) % 8]
-    return f"{side} {plane.name.split()[0]}"
+    return f"{_side(plane)} {plane.name.split()[0]}"
+
+
+def _side(plane: Plane) -> str:
+    """The nearest point of the compass that a plane faces."""
+    return COMPASS[round(degrees(plane.azimuth) / 45.0) % 8]
 
 
 def with_roof(checked: CaseFile) -> CaseFile:
@@ -53,14 +89,17 @@ def with_roof(checked: CaseFile) -> CaseFile:
     if checked.roof is None:
         return checked
     plan = drawn(checked.roof)
-    known, volume = parts(plan), roof(plan).attic_volume
+    known, knees = parts(plan), knee_volumes(plan)
+    volume = roof(plan).attic_volume - sum(knees.values())
     rest = {name: _left(name, known[name].area, checked.assembly) for name in known}
     assemblies = [
         one if one.part not in known else _placed(one, known[one.part], rest[one.part])
         for one in checked.assembly
     ]
     zones = [
-        one if one.volume is not None else one.model_copy(update={"volume": volume})
+        one
+        if one.volume is not None
+        else one.model_copy(update={"volume": knees.get(one.part or "", volume)})
         for one in checked.zone
     ]
     return checked.model_copy(update={"assembly": assemblies, "zone": zones})
@@ -95,10 +134,27 @@ def roof_problems(checked: CaseFile) -> Iterator[Found]:
             yield ("assembly", number, "part"), f"the roof has no part '{one.part}'", listed
     for name, part in known.items():
         yield from _shares(name, part.area, checked.assembly)
-    under = [number for number, one in enumerate(checked.zone) if one.volume is None]
+    yield from _zone_parts(checked, [*knee_volumes(drawn(checked.roof))])
+    bare = ((number, one) for number, one in enumerate(checked.zone) if one.part is None)
+    under = [number for number, one in bare if one.volume is None]
     for number in under[1:]:
         cure = f"add a volume: only '{checked.zone[under[0]].name}' is the attic under the roof"
         yield ("zone", number), "'volume' is missing", cure
+
+
+def _zone_parts(checked: CaseFile, known: Sequence[str]) -> Iterator[Found]:
+    """Zones that are no space behind a knee wall, or that are two of one."""
+    taken: set[str] = set()
+    for number, one in enumerate(checked.zone):
+        if one.part is None:
+            continue
+        if one.part not in known:
+            spaces = f"its spaces are {', '.join(known)}" if known else "give it a knee_wall"
+            cure = f"{nearest(one.part, known) or ''} {spaces}".strip()
+            yield ("zone", number, "part"), f"the roof has no space '{one.part}'", cure
+        if one.part in taken:
+            yield ("zone", number, "part"), "another zone is this space", "name the other side's"
+        taken.add(one.part)
 
 
 def _without_roof(checked: CaseFile) -> Iterator[Found]:
@@ -107,7 +163,10 @@ def _without_roof(checked: CaseFile) -> Iterator[Found]:
             cure = "describe the roof's pitch and plan in [roof], or write area and tilt"
             yield ("assembly", number, "part"), "there is no roof to be a part of", cure
     for number, zone in enumerate(checked.zone):
-        if zone.volume is None:
+        if zone.part is not None:
+            cure = 'describe it in [roof], with knee_wall = "4 ft"'
+            yield ("zone", number, "part"), "there is no roof to be a space of", cure
+        elif zone.volume is None:
             cure = 'add volume = "120 m3", or a [roof] over it'
             yield ("zone", number), "'volume' is missing", cure
 
@@ -120,7 +179,7 @@ def _shares(name: str, area: float, assemblies: Sequence[AssemblyText]) -> Itera
         cause, cure = f"two assemblies take the rest of the {name}", "give all but one an area"
         yield ("assembly", number, "part"), cause, cure
     left = _left(name, area, assemblies)
-    windowed = name.endswith(" wall")  # windows are no assemblies
+    windowed = name.endswith(" wall") and "knee" not in name  # windows are no assemblies
     too_much = left <= MISS * area if open_ else left < -MISS * area
     too_little = left > MISS * area and not open_ and not windowed
     if of_it and (too_much or too_little):

@@ -21,6 +21,7 @@ from assembly_sim.files.case.house_schema import (
     FanText,
     OpeningText,
     OtherRoomText,
+    PipeText,
     RoofText,
     ZoneText,
 )
@@ -136,6 +137,18 @@ class AssemblyText(Table):
         return names
 
     @model_validator(mode="after")
+    def _wind_gets_to_what_it_washes(self) -> AssemblyText:
+        for number, one in enumerate(self.layer):
+            washed = isinstance(one, LayerText) and any(d.wind_washed for d in one.defects)
+            outside = self.layer[number - 1] if number else None
+            open_ = outside is None or (isinstance(outside, AirText) and outside.air_changes > 0.0)
+            if washed and not open_:
+                cause = "no wind gets in there: no vented air layer lies outside of it"
+                cure = "let it lie bare to an attic, or behind an air layer with air_changes"
+                raise EntryError(cause, cure, "layer", number, "defects")
+        return self
+
+    @model_validator(mode="after")
     def _leaked_rain_meets_a_layer(self) -> AssemblyText:
         inner = [*self.layer_names()[1:], NOWHERE]
         if self.leaked_rain_layer is not None and self.leaked_rain_layer not in inner:
@@ -245,6 +258,7 @@ class CaseFile(Table):
     blower_door: BlowerDoorText | None = None
     fan: list[FanText] = Field([], max_length=MOST_SPACES)
     ducts: list[DuctsText] = Field([], max_length=MOST_SPACES)
+    pipe: list[PipeText] = Field([], max_length=MOST_SPACES)
     thresholds: ThresholdsText = ThresholdsText()
     materials: dict[str, dict[str, Any]] = {}
     option: list[OptionText] = Field([], max_length=MOST_OPTIONS)

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.case.base import LISTS
 from assembly_sim.files.case.describe import RULES, Columns, Table, tables_of
 from assembly_sim.files.case.read import read_case
 from assembly_sim.files.climate.read import find_climate, shipped_climates
@@ -135,7 +136,7 @@ def _lines(table: Table, path: tuple[str, ...]) -> Iterator[str]:
 def _stands_below(key: str, value: Any, path: tuple[str, ...]) -> bool:
     """Whether an entry gets a heading of its own: the tables that a person writes so."""
     if isinstance(value, list):
-        return key in ("assembly", "layer", "other_room", "zone", "opening", "fan", "ducts")
+        return key in ("assembly", "layer", *LISTS)
     return isinstance(value, dict) and (not path or path == ("materials",) or key == "sources")
 
 

@@ -74,6 +74,9 @@ ARRAYS: dict[str, Entry] = {
     "ZoneResult.heat_gain": Entry(HOUR, "W", "heat given off in the zone", MEAN),
     "ZoneResult.duct_heat": Entry(HOUR, "W", "heat that ducts conduct into the zone", MEAN),
     "StreamResult.flow": Entry(HOUR, "kg s-1", f"dry air between two spaces, {OUTWARD}", MEAN),
+    "StreamResult.left_heat": Entry(
+        HOUR, "W", "heat that its air left at the planes that it wets", MEAN
+    ),
     "Drivers.outdoor_temperature": Entry(
         HOUR, "K", "outdoor air temperature", END, "air_temperature"
     ),

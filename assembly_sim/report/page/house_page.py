@@ -72,6 +72,8 @@ def _blocks(
     yield air_plan(result.case, summary, house, system)
     yield holes_figure(result.case, summary, system)
     yield Listed(zones_table(summary, system))
+    if any(zone.pipes for zone in summary.zones):
+        yield Listed(pipes_table(summary, system))
 
 
 def spaces(case: Case, summary: RunSummary, system: str) -> tuple[Space, ...]:
@@ -343,3 +345,20 @@ def zones_table(summary: RunSummary, system: str) -> DataTable:
         *(Column("air from outdoors"), Column("air from rooms")),
     )
     return DataTable("zones", "Zones in the last year", columns, tuple(rows))
+
+
+def pipes_table(summary: RunSummary, system: str) -> DataTable:
+    """Each named pipe: frost of water that stands in it, and how soon where all heating fails."""
+    rows: list[tuple[Cell, ...]] = []
+    for zone in summary.zones:
+        for pipe in zone.pipes:
+            coldest = show(pipe.coldest_k, "temperature", system)
+            when = f"{coldest}, {moment.told(pipe.coldest_at)}"
+            counts = (pipe.hours_below_0_degc, pipe.longest_below_0_degc)
+            rows.append((pipe.name, zone.name, when, *counts, pipe.fails_h))
+    columns = (
+        *(Column("pipe"), Column("zone"), Column("coldest hour")),
+        *(Column("below freezing, h", 0), Column("in a row, h", 0)),
+        Column("to freezing without heat, h at the soonest", 1),
+    )
+    return DataTable("pipes", "Water that stands in pipes, in the last year", columns, tuple(rows))
