@@ -1,4 +1,4 @@
-"""200 hostile inputs of seven kinds; `python tests/bench/hostile.py --count 2000` does more."""
+"""200 hostile inputs of twelve kinds; `python tests/bench/hostile.py --count 2000` does more."""
 
 from __future__ import annotations
 

@@ -7,6 +7,10 @@ wrap: last row = first; those of a window end with it.
 
 from __future__ import annotations
 
+import threading
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -47,6 +51,7 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
+_FILTERS = threading.RLock()
 SUN_MODEL = "perez-driesse"  # isotropic models flatter north walls
 
 
@@ -123,7 +128,19 @@ def sun_on_surface(climate: Climate, assembly: Assembly) -> Array:
     return sun_on_plane(climate, assembly.outer.tilt, assembly.outer.azimuth)
 
 
+@contextmanager
+def without_pandas_warning() -> Iterator[None]:
+    """Leave out what pandas 3.1 tells pvlib: under `python -W error` it would end every run.
+
+    One thread at a time, since filters of warnings belong to the process.
+    """
+    with _FILTERS, warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="DatetimeIndex.dayofyear is deprecated")
+        yield
+
+
 @lru_cache(maxsize=64)
+@without_pandas_warning()
 def sun_on_plane(climate: Climate, tilt: float, azimuth: float) -> Array:
     """The same on a plane of this tilt and azimuth (radians); kept, since a sweep asks for few."""
     from pvlib.irradiance import get_extra_radiation, get_total_irradiance
@@ -149,6 +166,7 @@ def sun_on_plane(climate: Climate, tilt: float, azimuth: float) -> Array:
     return found
 
 
+@without_pandas_warning()
 def sun_position(climate: Climate) -> pd.DataFrame:
     """Table of the sun's position (degrees) in the middle of each hour, by pvlib."""
     import pandas as pd

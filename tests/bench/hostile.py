@@ -1,4 +1,4 @@
-"""Hostile inputs of every kind, each in a child with limits: what held of it, as JSON.
+"""Hostile inputs of all kinds, each in a child with limits: what held of it, as JSON.
 
     python tests/bench/hostile.py --count 2000 [--seed 1] [--kind case] [--out FILE.json]
 
@@ -29,6 +29,8 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
 from tests.bench import hostile_inputs as inputs  # noqa: E402
+from tests.bench import hostile_studies as studies  # noqa: E402
+from tests.bench import hostile_sweeps as sweeps  # noqa: E402
 
 SECONDS, MEMORY, PRINTED = 10, 1 << 30, 20_000
 KINDS: dict[str, Callable[[random.Random, Path], inputs.Attempt]] = {
@@ -39,6 +41,11 @@ KINDS: dict[str, Callable[[random.Random, Path], inputs.Attempt]] = {
     "result": inputs.mutated_result,
     "kept": inputs.damaged_kept,
     "python": inputs.impossible_description,
+    "house": studies.mutated_house,
+    "compare": studies.mutated_comparison,
+    "plan": studies.mutated_plan,
+    "logger": studies.mutated_logger,
+    "sweep": sweeps.mutated_sweep,
 }
 WEIGHTS = {
     "case": 6,
@@ -48,6 +55,11 @@ WEIGHTS = {
     "result": 3,
     "kept": 1,
     "python": 3,
+    "house": 1,
+    "compare": 1,
+    "plan": 2,
+    "logger": 1,
+    "sweep": 3,
 }
 
 
@@ -110,7 +122,7 @@ def judge(attempt: inputs.Attempt, ending: Ending, folder: Path) -> list[str]:
         faults.append(f"ended with {ending.code}")
     if "Traceback" in ending.printed:
         faults.append("a trace")
-    if ending.code == 2 and attempt.named and attempt.named not in ending.printed:
+    if ending.code == 2 and not any(name in ending.printed for name in attempt.named.split("|")):
         faults.append("the file is not named")
     if ending.seconds > SECONDS * attempt.years:
         faults.append(f"took {ending.seconds:.1f} s")
@@ -155,7 +167,8 @@ def run(count: int, seed: int, kinds: list[str]) -> dict[str, object]:
         codes[kind][str(code)] += 1
         if faults:
             failures.append(
-                {"kind": kind, "number": number, "faults": faults, "end": printed[-600:]}
+                {"kind": kind, "seed": seed, "number": number, "faults": faults}
+                | {"end": printed[-600:]}
             )
             print(kind, number, faults, printed[-600:], file=sys.stderr, flush=True)
     return {

@@ -30,7 +30,7 @@ ODD_TEXTS = (
 
 @dataclasses.dataclass(frozen=True)
 class Attempt:
-    """What a child does; the file that a refusal must name; what it writes; years it may march."""
+    """What a child does; files (`a|b`) of which a refusal names one; outputs; years."""
 
     act: Callable[[], object]
     named: str = ""
@@ -95,6 +95,21 @@ def spoiled(text: str, chance: random.Random) -> str:
     return text
 
 
+def nudged(text: str, chance: random.Random) -> str:
+    """A text in good form with one to three of its numbers others: most of them can be meant."""
+    for _ in range(chance.choice((1, 2, 3))):
+        found = chance.choice(list(re.finditer(r"\d+(\.\d+)?", text)))
+        value = float(found[0]) * math.exp(chance.gauss(0.0, 1.0))
+        new = f"{value:.3g}" if "." in found[0] else str(round(value))
+        text = text[: found.start()] + new + text[found.end() :]
+    return text
+
+
+def spoiled_or_nudged(text: str, chance: random.Random) -> str:
+    """One in good form as often as one that hardly is: what is read goes further."""
+    return chance.choice((spoiled, nudged))(text, chance)
+
+
 def _replaced(text: str, pattern: str, new: str, chance: random.Random) -> str:
     found = list(re.finditer(pattern, text))
     if not found:
@@ -138,40 +153,43 @@ def _cut(text: str, chance: random.Random) -> str:
     return text[:at] if chance.random() < 0.5 else text[:at] + text[at + chance.randrange(200) :]
 
 
-def _bytes_of(text: str, chance: random.Random) -> bytes:
+def bytes_of(text: str, chance: random.Random) -> bytes:
+    """A text as a file holds it, one in ten times with a byte changed."""
     data = bytearray(text.encode("utf-8", "surrogatepass"))
     if chance.random() < 0.1 and data:
         data[chance.randrange(len(data))] = chance.randrange(256)
     return bytes(data)
 
 
-def _short(text: str) -> str:
+def short(text: str) -> str:
     """A text that asks for one year: time is not what is tried here."""
     return "years = 1\n" + re.sub(r"(?m)^years\s*=\s*\d+\s*$", "", text)
 
 
-def _run(text: str, chance: random.Random, folder: Path) -> Attempt:
+def run_of(text: str, chance: random.Random, folder: Path, years: int = 2) -> Attempt:
+    """A run of a case, with any of its outputs; `years`: times ten seconds that it may take."""
     name = chance.choice(("case.toml", "case.toml", "c a\x1bse.toml", "fünf.toml"))
-    (folder / name).write_bytes(_bytes_of(_short(text), chance))
+    (folder / name).write_bytes(bytes_of(short(text), chance))
     options = {"--json": "out.json", "--out": "out.h5", "--csv": "tables"}
     chosen = [option for option in options if chance.random() < 0.4]
     arguments = [part for option in chosen for part in (option, options[option])]
     units = ["--units", "ip"] if chance.random() < 0.3 else []
+    units += ["--refine", "0.25"] if years > 2 else []  # a house takes its time
     outputs = tuple(options[option] for option in chosen)
-    return Attempt(command("run", name, *arguments, *units), name[-6:], outputs, 2)
+    return Attempt(command("run", name, *arguments, *units), name[-6:], outputs, years)
 
 
 def mutated_case(chance: random.Random, folder: Path) -> Attempt:
     """A sound case, spoiled."""
     text = spoiled(chance.choice(texts()), chance)
     if chance.random() < 0.2:
-        (folder / "base.toml").write_bytes(_bytes_of(_short(text), chance))
+        (folder / "base.toml").write_bytes(bytes_of(short(text), chance))
         change = f'[change."Back wall".layer.batt]\nthickness = "{chance.choice(ODD_NUMBERS)} mm"\n'
         text = 'base = "base.toml"\n' + chance.choice(("", change, "[change]\nx = 3\n"))
         name = "top.toml"
         (folder / name).write_text(text)
         return Attempt(command("run", name), ".toml", (), 2)
-    return _run(text, chance, folder)
+    return run_of(text, chance, folder)
 
 
 LAYER_KINDS = ("material", "material", "material", "membrane", "air")
@@ -223,17 +241,17 @@ def generated_case(chance: random.Random, folder: Path) -> Attempt:
         f"emittance = {value(0, 100, '%')}\nleak = {value(1e-3, 20, 'L/(s m2) at 75 Pa')}\n"
         f"leaked_rain = {value(0, 100, '%')}\n" + "".join(layers)
     )
-    return _run(text.replace("years = 1\n", ""), chance, folder)
+    return run_of(text.replace("years = 1\n", ""), chance, folder)
 
 
 def mutated_materials(chance: random.Random, folder: Path) -> Attempt:
     """A table of materials, spoiled, listed or taken for a run."""
     files = sorted(p for p in (ROOT / "materials").glob("*.toml") if p.stem != "references")
     text = spoiled(chance.choice(files).read_text(), chance)
-    (folder / "own.toml").write_bytes(_bytes_of(text, chance))
+    (folder / "own.toml").write_bytes(bytes_of(text, chance))
     if chance.random() < 0.7:
         return Attempt(command("materials", "--materials", "own.toml"), "own.toml")
-    (folder / "case.toml").write_text(_short(texts()[-1]))
+    (folder / "case.toml").write_text(short(texts()[-1]))
     return Attempt(command("run", "case.toml", "--materials", "own.toml"), ".toml", (), 2)
 
 
@@ -249,7 +267,7 @@ def mutated_weather(chance: random.Random, folder: Path) -> Attempt:
     """A weather file, spoiled, most of all in its head."""
     text = chance.choice(_weather())
     at = chance.choice((600, 3000, len(text)))
-    (folder / "year.csv").write_bytes(_bytes_of(spoiled(text[:at], chance) + text[at:], chance))
+    (folder / "year.csv").write_bytes(bytes_of(spoiled(text[:at], chance) + text[at:], chance))
     to = ("--to", "out.csv") if chance.random() < 0.3 else ()
     return Attempt(command("climate", "year.csv", *to), "year.csv", ("out.csv",) if to else ())
 

@@ -242,6 +242,13 @@ def test_a_column_that_is_not_clear_is_refused_at_the_case(heading, column, unit
     assert found.file.endswith(".toml")
 
 
+def test_semicolons_are_told_where_decimals_have_commas_too(tmp_path):
+    """Each row looks longer than its heading then: the file's own way must be named first."""
+    found = refused(tmp_path, ["2022-01-01 01:00;20,5"] * 8760, "time;temp", "temp", "degC")
+    assert "not separated by commas" in found.cure
+    assert found.line == 2
+
+
 def test_lines_that_end_in_cr_are_lines(tmp_path):
     rows = "\r".join(["time,temp (degC)", *stamped(OCTOBER, 60, 8760)])
     np.testing.assert_allclose(room(tmp_path, rows)[0], course(ENDS), atol=1e-4)

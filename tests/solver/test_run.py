@@ -299,3 +299,27 @@ def test_a_run_whose_heat_or_water_does_not_add_up_is_not_sound(field, error):
 def test_a_case_without_assemblies_is_refused(greensboro):
     with pytest.raises(InputError, match="no assembly"):
         run(replace(Case("empty", greensboro, ROOM, ())))
+
+
+def test_a_run_of_minutes_a_year_says_so_once_as_it_goes(monkeypatch, caplog):
+    """By its own clock: two path years, a quarter of them done after 150 s, are 5 min a year."""
+    now = [0.0]
+    monkeypatch.setattr(running.time, "perf_counter", lambda: now[0])
+    look = running._says_if_slow(2.0)
+    now[0] = 1.0
+    look(0.001)  # too early to tell
+    assert not caplog.records
+    now[0] = 150.0
+    look(0.25)
+    look(0.26)
+    (record,) = caplog.records
+    assert "5.0 minutes a path and year, and some 8 minutes more" in record.getMessage()
+
+
+def test_a_run_of_seconds_a_year_says_nothing(monkeypatch, caplog):
+    now = [0.0]
+    monkeypatch.setattr(running.time, "perf_counter", lambda: now[0])
+    look = running._says_if_slow(2.0)
+    now[0] = 30.0
+    look(0.9)
+    assert not caplog.records

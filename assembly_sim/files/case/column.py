@@ -88,7 +88,9 @@ def _table(file: str) -> Rows:
     for line, row in body:
         if len(row) > len(headings):
             cause = f"the row has {len(row)} fields, the heading {len(headings)}"
-            cure = "write decimals with a point, and every row under its heading"
+            cure = separators_cure(
+                ",".join(headings), "write decimals with a point, and every row under its heading"
+            )
             raise InputError(Problem(cause, cure, file, line))
     return Rows(file, headings, [line for line, _ in body], [row for _, row in body])
 

@@ -30,13 +30,13 @@ from assembly_sim.files.result.read import (
     dataset_at,
     text_at,
 )
-from assembly_sim.files.sweep.columns import MOST_TEXT, VARIANT, Column
+from assembly_sim.files.sweep.columns import MOST_TEXT, OUTCOMES, VARIANT, Column
 from assembly_sim.verdict.rules import LEVELS
 
 FORMAT, FORMAT_VERSION = "assembly_sim sweep", 2  # 1 kept its head in attributes alone
 HEAD = "about"
 KINDS = {"text": "S", "count": "i", "number": "f"}
-NEEDED = (VARIANT.name, "status", "key", "base_sha256", "rank", "level")
+NEEDED = tuple(one.name for one in (VARIANT, *OUTCOMES))
 ABOUT: dict[str, type] = {"variants": int, "seed": int, "plan_sha256": str, "factors": str}
 PACKING: dict[str, Any] = {"compression": "gzip", "compression_opts": 1, "shuffle": True}
 
@@ -137,7 +137,7 @@ def read_rows(path: Path) -> tuple[Table, tuple[Column, ...], dict[str, Any]]:
         with h5py.File(path, "r") as file:
             return _read(file, path.stat().st_size)
     except Exception as error:  # the library's and our own: all that a damaged file can raise
-        cause = f"cannot be read ({error})"
+        cause = f"cannot be read ({str(error)[:200]})"
         cure = "name a folder that `assembly-sim sweep` wrote"
         raise InputError(Problem(cause, cure, str(path))) from None
 
@@ -157,7 +157,7 @@ def _read(file: h5py.File, size: int) -> tuple[Table, tuple[Column, ...], dict[s
     texts = [name for name in file["texts"] if name != HEAD]
     about |= {name: text_at(file, f"texts/{name}") for name in texts}
     table = {one.name: _values(one, rows[one.name]) for one in columns}
-    _check_ranks(table)
+    check_rows(table)
     return table, columns, about
 
 
@@ -192,8 +192,13 @@ def _about(found: Any, rows: Mapping[str, Any]) -> dict[str, Any]:
     return dict(found)
 
 
-def _check_ranks(table: Table) -> None:
-    """A rank that is none would count as dry: each is that of its level, or there is neither."""
+def check_rows(table: Table) -> None:
+    """Raise DamagedError for a rank that is not its level's, or a number that no plan has.
+
+    A rank that is none would count as dry: each is that of its level, or there is neither.
+    """
+    if (np.abs(table[VARIANT.name]) > MOST_VARIANTS).any():
+        raise DamagedError("it numbers more variants than a plan can have")
     for rank, level in set(zip(table["rank"].tolist(), table["level"].tolist())):
         own = LEVELS[int(rank)] if rank in range(len(LEVELS)) else ""
         if (own != level.decode("utf-8", "replace")) or (not own and rank == rank):

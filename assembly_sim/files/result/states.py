@@ -70,6 +70,8 @@ def gather(target: Path, parts: Iterable[Path]) -> None:
 def _copy_all(source: Path, file: h5py.File) -> None:
     """Copy what a file of states holds and `file` does not. InputError where it is damaged."""
     try:
+        if not source.is_file():
+            raise DamagedError("it is no plain file")
         with h5py.File(source, "r") as other:
             for key in other:
                 if key not in file:
@@ -83,7 +85,7 @@ def _copy_all(source: Path, file: h5py.File) -> None:
 
 
 def _damaged(source: Path, error: Exception) -> InputError:
-    return InputError(Problem(f"cannot be read ({error})", "remove it", str(source)))
+    return InputError(Problem(f"cannot be read ({str(error)[:200]})", "remove it", str(source)))
 
 
 def _copy(other: h5py.File, key: str, group: h5py.Group) -> None:

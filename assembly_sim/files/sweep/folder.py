@@ -23,10 +23,12 @@ from assembly_sim.changes.plan import Plan
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.output import json_text, write_text
 from assembly_sim.files.places import check_folder
+from assembly_sim.files.plain_file import read_plain
 
 PLAN = "plan.json"
 FILE = re.compile(r"sweep(-(\d+)-of-(\d+))?\.(h5|journal)")
 MOST_SHARDS = 100_000
+LARGEST_PLAN = 20_000_000  # bytes: a plan with its text
 
 
 @dataclass(frozen=True)
@@ -102,10 +104,10 @@ def about(folder: Path) -> dict[str, Any] | None:
     if not file.exists():
         return None
     try:
-        told = json.loads(file.read_text(encoding="utf-8"))
+        told = json.loads(read_plain(file, LARGEST_PLAN, "a plan"))
         if isinstance(told, dict) and isinstance(told.get("plan"), dict):
             return told
-    except (OSError, ValueError, RecursionError):
+    except (ValueError, RecursionError):  # InputError is a ValueError
         pass
     raise InputError(Problem("is no plan of a sweep", "restore it", str(file)))
 
@@ -113,9 +115,16 @@ def about(folder: Path) -> dict[str, Any] | None:
 def files(folder: Path) -> Iterator[tuple[Shard, Path, Path]]:
     """Shards that the folder holds anything of, with their table and their journal."""
     found = {
-        Shard(int(match[2] or 1), int(match[3] or 1))
+        _shard_of(one, int(match[2] or 1), int(match[3] or 1))
         for one in (folder.iterdir() if folder.is_dir() else ())
         if (match := FILE.fullmatch(one.name))
     }
     for shard in sorted(found, key=lambda one: (one.of, one.number)):
         yield shard, folder / f"{shard.stem}.h5", folder / f"{shard.stem}.journal"
+
+
+def _shard_of(file: Path, number: int, of: int) -> Shard:
+    try:
+        return Shard(number, of)
+    except InputError as error:
+        raise InputError(Problem(error.problems[0].cause, "remove it", str(file))) from None

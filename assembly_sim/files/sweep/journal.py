@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from assembly_sim.errors import InputError, Problem
+from assembly_sim.files.output import odd
 from assembly_sim.files.sweep.columns import NAN
 
 Cells = dict[str, float | str]
@@ -27,6 +28,7 @@ class Journal:
     """An open journal; one process at a time holds it."""
 
     def __init__(self, path: Path) -> None:
+        _check_plain(path)
         self.path = path
         self._handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o666)
         self._lines = 0
@@ -63,11 +65,12 @@ class Journal:
 
 def read(path: Path) -> Iterator[Cells]:
     """Rows of a journal, up to the first line that is not whole."""
+    _check_plain(path)
     if not path.exists():
         return
     with path.open("rb") as file:
         while line := file.readline(LONGEST_LINE):
-            row = _row(line)
+            row = _row(line, path)
             if row is None:
                 return
             yield row
@@ -80,8 +83,14 @@ def _line(row: Cells) -> bytes:
     return b"%08x " % zlib.crc32(data) + data + b"\n"
 
 
-def _row(line: bytes) -> Cells | None:
-    """The row of a line, None where the line is torn."""
+def _check_plain(path: Path) -> None:
+    """Refuse a journal that is a link, a device or a folder: it would be added to, or never end."""
+    if why := odd(path):
+        raise InputError(Problem(why, "remove it: a journal is a plain file", str(path)))
+
+
+def _row(line: bytes, path: Path) -> Cells | None:
+    """The row of a line, None where the line is torn. InputError for a whole line that is none."""
     if not line.endswith(b"\n") or line[8:9] != b" ":
         return None
     data = line[9:-1]
@@ -93,8 +102,8 @@ def _row(line: bytes) -> Cells | None:
             return {key: NAN if value is None else value for key, value in row.items()}
     except (ValueError, AttributeError, RecursionError):
         pass
-    cause, cure = "a journal holds what is no row", "name a folder that `assembly-sim sweep` wrote"
-    raise InputError(Problem(cause, cure))
+    cause, cure = "a journal holds what is no row", "remove it: what it held is run again"
+    raise InputError(Problem(cause, cure, str(path)))
 
 
 def _whole(path: Path) -> int:
@@ -102,7 +111,7 @@ def _whole(path: Path) -> int:
     size = 0
     with path.open("rb") as file:
         while line := file.readline(LONGEST_LINE):
-            if _row(line) is None:
+            if _row(line, path) is None:
                 break
             size += len(line)
     return size

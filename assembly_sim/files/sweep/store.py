@@ -7,15 +7,17 @@ stands in both: rows are known by their keys, so it counts once.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import Any
 
 import numpy as np
 
+from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.result.rows import (
     Table,
+    check_rows,
     joined,
     read_rows,
     table_of,
@@ -107,10 +109,23 @@ class Store:
         self._stored, self._waiting = len(table["key"]), 0
 
     def _all(self) -> Table:
-        fresh = table_of(list(self._journal.rows()), self.columns)
+        fresh = as_table(self._journal.rows(), self.columns, self._journal.path)
         if not self.table_file.exists():
             return fresh
         return joined([read_rows(self.table_file)[0], fresh], self.columns)
+
+
+def as_table(rows: Iterable[Cells], columns: Sequence[Column], path: Path) -> Table:
+    """Rows of the journal at `path`. InputError that names it where one does not fit."""
+    listed = list(rows)  # which says itself what is wrong with a line
+    try:
+        table = table_of(listed, columns)
+        check_rows(table)
+    except ValueError as error:  # InputError is one
+        problems = getattr(error, "problems", (Problem(str(error)[:200], ""),))
+        cure = "remove it: what it held is run again"
+        raise InputError(*(Problem(one.cause, cure, str(path)) for one in problems)) from None
+    return table
 
 
 def once(table: Table) -> Table:
@@ -139,5 +154,5 @@ def _parts(folder: Path) -> Iterator[tuple[Table, tuple[Column, ...], Shard, dic
         fresh = list(journal.read(rows))  # first: a row goes from here to the table, not back
         table, columns, about = read_rows(table_file)
         if fresh:
-            table = joined([table, table_of(fresh, columns)], columns)
+            table = joined([table, as_table(fresh, columns, rows)], columns)
         yield table, columns, shard, about
