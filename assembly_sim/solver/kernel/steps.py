@@ -30,6 +30,8 @@ from assembly_sim.solver.kernel.numbers import (
     OUTDOOR_CONVECTION,
     OUTDOOR_TEMPERATURE,
     OUTDOOR_VAPOUR_PRESSURE,
+    P_T,
+    P_U,
     RAIN_ON_SURFACE,
     REJECTED,
     ROOM_HEAT_COEFFICIENT,
@@ -39,8 +41,11 @@ from assembly_sim.solver.kernel.numbers import (
     STEP_U,
     STEPS,
     WIDTH,
+    X_T,
+    X_U,
     E,
     G,
+    P,
     Q,
 )
 
@@ -48,12 +53,12 @@ GAMMA = 1.0 - 1.0 / math.sqrt(2.0)
 INTERVAL = 1800.0  # s between rows of weather
 HOUR = 2.0 * INTERVAL  # a step's length where nothing much happens
 CALM = 0.3  # share of the limit of error that a step of an hour may take
-BEND = 0.3  # K that a plane may bend in it
+BEND_T, BEND_P = 0.3, 0.01  # K, and share of the vapour pressure, that a plane may bend in it
 EVEN_HEAT, EVEN_PRESSURE = 10.0, 20.0  # W/m2 and Pa off a straight line over an hour
 EVEN_SHARE = 0.05  # of a given flow or gain of a house, likewise
 SHORTEST_STEP = 0.1  # s
 SHORTEST_CUT = 1.0  # s, as far as an error estimate cuts: a hard rain brings 1 g/m2 in it
-STEP_ERROR_T, STEP_ERROR_W = 1.0, 0.04  # K and share of a cell's water and 5 kg/m3
+STEP_ERROR_T, STEP_ERROR_W = 1.5, 0.04  # K and share of a cell's water and 5 kg/m3
 LEAST_WATER = 1e-2  # kg/m2 in place of those 5 kg/m3 in a thin cell: 0.4 g/m2 decide nothing
 EMPTIED = -1.0  # two stages are no use: a film dries out within the step
 EULER_STEP = 150.0  # s, the longest step of implicit Euler
@@ -88,7 +93,8 @@ def even(rows, j, border):
     if border is not None:
         given = border.air.rows
         for c in range(given.shape[1]):
-            if off_line(given[j], given[j + 1], given[j + 2], c) > EVEN_SHARE * abs(given[j + 1, c]):
+            off = off_line(given[j], given[j + 1], given[j + 2], c)
+            if off > EVEN_SHARE * abs(given[j + 1, c]):
                 return False
     return True
 
@@ -156,18 +162,22 @@ def step_error(work, gh, nodes):
 
 
 @inner
-def plane_bend(work, early, temperature, planes):
-    """How far the planes bend off a straight course over a step, over its limit.
+def plane_bend(work, early, late, temperature, planes):
+    """How far temperature and vapour pressure of planes bend off a straight course, over limits.
 
     Planes store next to nothing, so `step_error` does not see them; their hourly means rest on the
-    first stage, which a film that freezes there puts off by a kelvin.
+    first stage, which a film that freezes there, or air that turns round, puts off by far. `late`
+    still holds how the last step ended.
     """
     worst = 0.0
     for k in range(len(planes)):
-        old = work[planes[k], OLD_T]
-        straight = old + GAMMA * (temperature[planes[k]] - old)
-        worst = max(worst, abs(early[0, k] - straight))
-    return worst / BEND
+        i = planes[k]
+        straight = late[0, k] + GAMMA * (temperature[i] - late[0, k])
+        worst = max(worst, abs(early[0, k] - straight) / BEND_T)
+        now = work[i, P] + work[i, P_T] * work[i, X_T] + work[i, P_U] * work[i, X_U]
+        straight = late[1, k] + GAMMA * (now - late[1, k])
+        worst = max(worst, abs(early[1, k] - straight) / (BEND_P * late[1, k]))
+    return worst
 
 
 @inner
@@ -290,7 +300,8 @@ def interval(
             if 0.0 < error < math.inf:
                 error /= clock[2]
                 if h > INTERVAL:
-                    error = max(error / CALM, plane_bend(work, early, temperature, chain.plane_node))
+                    bend = plane_bend(work, early, late, temperature, chain.plane_node)
+                    error = max(error / CALM, bend)
         if error > 1.0 or error == EMPTIED:
             for i in range(len(u)):
                 temperature[i] = work[i, OLD_T]
@@ -303,7 +314,7 @@ def interval(
             cuts += 1
             stats[FAILED if error == math.inf else REJECTED] += 1
             if error < math.inf:
-                clock[0] = h * max(0.2, 0.9 / math.sqrt(error))
+                clock[0] = min(h * max(0.2, 0.9 / math.sqrt(error)), INTERVAL)
                 if clock[0] < SHORTEST_CUT:
                     clock[0] = SHORTEST_CUT
                     cuts = 3
