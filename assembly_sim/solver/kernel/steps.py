@@ -270,11 +270,12 @@ def interval(
     t = 0.0
     cuts = 0
     emptied = False
+    longest = clock[1]
     if length > INTERVAL:
-        clock[0] = length
+        clock[0] = longest = length
     while True:
         left = length - t
-        h = min(clock[0], max(clock[1], length), left)
+        h = min(clock[0], longest, left)
         if h > 0.5 * left and h < left:  # two equal steps rather than one and a crumb
             h = 0.5 * left
         for i in range(len(u)):
