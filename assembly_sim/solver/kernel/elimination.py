@@ -107,7 +107,7 @@ def solve(work, flows, temperature, gh, chain, border, tables, row, const):
             if i + 1 < n:
                 air, ratio = air_inwards(i + 1, materials, chain.surfaces, row, const)
             continue
-        if air != 0.0 or work[i, STILL] == 0.0 or work[i + 1, STILL] == 0.0:
+        if work[i, STILL] == 0.0 or work[i + 1, STILL] == 0.0:
             kept = link(work, i, temperature, nodes, materials, sheets, air, ratio, const)
             keep_link(work, i, kept)
         else:

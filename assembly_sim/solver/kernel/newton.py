@@ -9,11 +9,10 @@ from assembly_sim.solver.kernel.compiled import inlined, inner
 from assembly_sim.solver.kernel.elimination import solve
 from assembly_sim.solver.kernel.flows import flow
 from assembly_sim.solver.kernel.grids import COLDEST, DRIEST, SATURATED, WARMEST
-from assembly_sim.solver.kernel.nodes import FILM_FREEZES_OVER, near_row, node_state
+from assembly_sim.solver.kernel.nodes import FILM_FREEZES_OVER, move_row, near_row, node_state
 from assembly_sim.solver.kernel.numbers import (
     ADSORBED,
     AT_T,
-    AT_U,
     CAPACITY,
     DRAIN,
     E_T,
@@ -23,6 +22,7 @@ from assembly_sim.solver.kernel.numbers import (
     G_T,
     G_U,
     ICE_POINT_K,
+    INNER_MATERIAL,
     ITERATIONS,
     LATENT_FUSION,
     MH,
@@ -33,6 +33,7 @@ from assembly_sim.solver.kernel.numbers import (
     NEW_H,
     NEW_W,
     NEWTON,
+    OUTER_MATERIAL,
     OVERFLOW,
     PHI_T,
     PHI_U,
@@ -59,45 +60,32 @@ LENT, LESS = 1e-3, 0.93  # kg/m2 per unit of u, the damping, and its share at th
 
 
 @inner
-def zones_of(border):
-    """How many floating zones there are, the last nodes."""
-    if border is not None:
-        return border.columns.shape[1]
-    return 0
-
-
-@inner
-def assemble(work, flows, temperature, u, row, gh, chain, tables, const, turn):
+def assemble(work, flows, temperature, u, row, gh, chain, tables, const, first):
     """Fill the rows of nodes that moved, and the flows into them; False outside the tables.
 
-    At the first turn of a stage flows are those of other weather, and nodes are where they are
-    expected: one that is near to where its row was made stands there again, and X_T and X_U tell
-    its way from there. The air of a zone turns too easily for that. After PLAIN_ITERATIONS all
-    rows are made anew.
+    first: of a stage, whose rows are all of other times.
     """
     n = len(temperature)
-    in_paths = n - zones_of(chain.border)
     nodes, materials = chain.nodes, chain.materials
     kinds, at, values = chain.flow_kind, chain.flow_node, chain.flow_value
     curves, thermal, wet, state = tables.curves, tables.thermal, tables.wet, tables.state
-    zero = const[ICE_POINT_K]
     for i in range(n):
-        if 0 < turn < PLAIN_ITERATIONS and work[i, STILL] > 0.0:
-            continue
-        if turn == 0 and i < in_paths and near_row(work, i, temperature[i], u[i], gh, zero):
-            temperature[i] = work[i, AT_T]
-            u[i] = work[i, AT_U]
-            work[i, STILL] = 1.0
+        if first:
+            work[i, STILL] = 0.0
+        elif work[i, STILL] > 0.0:
             continue
         if not (COLDEST < temperature[i] < WARMEST):
             return False
-        work[i, STILL] = 0.0
-        node_state(
-            work, i, temperature[i], u[i], nodes, materials, curves, thermal, wet, state, const
-        )
+        if near_row(work, i, temperature[i], u[i], gh, const[ICE_POINT_K]):
+            two_sides = materials[i, OUTER_MATERIAL] != materials[i, INNER_MATERIAL]
+            move_row(work, i, temperature[i], u[i], two_sides)
+        else:
+            node_state(
+                work, i, temperature[i], u[i], nodes, materials, curves, thermal, wet, state, const
+            )
     for k in range(len(at)):
         i = at[k]
-        if turn > 0 and work[i, STILL] > 0.0:
+        if work[i, STILL] > 0.0:
             continue
         if kinds[k] == DRAIN and u[i] >= SATURATED:
             for field in range(FLOW_FIELDS):
@@ -189,7 +177,8 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
     Leaves the linearised M in NEW_W, NEW_H and the flows linearised at the last iterate.
     """
     for iteration in range(MOST_ITERATIONS):
-        if not assemble(work, flows, temperature, u, row, gh, chain, tables, const, iteration):
+        first = iteration == 0 or iteration >= PLAIN_ITERATIONS
+        if not assemble(work, flows, temperature, u, row, gh, chain, tables, const, first):
             return False
         if iteration >= HALVED_ITERATIONS:
             damp_planes(work, chain.nodes, LENT * LESS ** (iteration - HALVED_ITERATIONS))

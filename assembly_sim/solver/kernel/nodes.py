@@ -1,6 +1,6 @@
 """A node's scratch row from its unknowns: pressures, storage, transport, with slopes.
 
-A node that has hardly moved since its row was looked up keeps it, with the slopes from there.
+A node that has hardly moved since its row was looked up is moved along its slopes instead.
 """
 
 from __future__ import annotations
@@ -43,6 +43,8 @@ from assembly_sim.solver.kernel.numbers import (
     PHI,
     PHI_T,
     PHI_U,
+    ROW_T,
+    ROW_U,
     VAPOUR_GAS,
     WATER_HEAT,
     WIDTH,
@@ -50,7 +52,7 @@ from assembly_sim.solver.kernel.numbers import (
 )
 
 FILM_FREEZES_OVER = 0.5  # K below the ice point
-NEAR_T, NEAR_U = 1e-4, 5e-6  # K and u per second of g h: near enough to go by slopes
+NEAR_T, NEAR_U = 4e-4, 2e-5  # K and u per second of g h: near enough to go by slopes
 CLEAR_T, CLEAR_U = 1.0, 0.02  # K from the ice point and u from saturation: not clear of a kink
 
 
@@ -168,12 +170,14 @@ def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, 
     work[i, MH_U] += film_u * enthalpy
     work[i, AT_T] = temperature
     work[i, AT_U] = u
+    work[i, ROW_T] = temperature
+    work[i, ROW_U] = u
     work[i, FROZEN] = 1.0 if frozen else 0.0
 
 
 @inlined
 def near_row(work, i, temperature, u, gh, zero):
-    """Whether node i is still so near to where its row was made that its slopes will do.
+    """Whether node i is still so near to where its row was looked up that slopes will do.
 
     What they miss is of second order, 1e-4 of the vapour pressure and of the water. Films, ice and
     the neighbourhood of the ice point bend too much.
@@ -187,14 +191,37 @@ def near_row(work, i, temperature, u, gh, zero):
     )
 
 
+@inlined
+def move_side(work, i, at, x_t, x_u):
+    """Move the transport of one side along its slopes."""
+    work[i, at] += work[i, at + 1] * x_t + work[i, at + 2] * x_u
+    work[i, at + 3] += work[i, at + 4] * x_t + work[i, at + 5] * x_u
+    work[i, at + 6] += work[i, at + 7] * x_t + work[i, at + 8] * x_u
+
+
+@inlined
+def move_row(work, i, temperature, u, two_sides):
+    """Move the row of node i along its slopes to new unknowns."""
+    x_t = temperature - work[i, ROW_T]
+    x_u = u - work[i, ROW_U]
+    work[i, ROW_T] = temperature
+    work[i, ROW_U] = u
+    work[i, P] += work[i, P_T] * x_t + work[i, P_U] * x_u
+    work[i, PHI] += work[i, PHI_T] * x_t + work[i, PHI_U] * x_u
+    work[i, MW] += work[i, MW_U] * x_u
+    work[i, MH] += work[i, MH_T] * x_t + work[i, MH_U] * x_u
+    move_side(work, i, OUTER_SIDE, x_t, x_u)
+    if two_sides:
+        move_side(work, i, INNER_SIDE, x_t, x_u)
+
+
 @inner
 def refresh(work, i, temperature, u, chain, tables, const):
-    """`node_state` outside `assemble`, which makes a row of its own next: links here are older."""
+    """`node_state` once more, compiled once for all that call it outside `assemble`."""
     node_state(
         work, i, temperature, u, chain.nodes, chain.materials, tables.curves,
         tables.thermal, tables.wet, tables.state, const,
     )  # fmt: skip
-    work[i, AT_T] = 0.0
 
 
 @inner

@@ -11,8 +11,6 @@ from assembly_sim.solver.kernel.grids import DRIEST, SATURATED, SUCTION_NODES, S
 from assembly_sim.solver.kernel.nodes import FILM_FREEZES_OVER, film_enthalpy, pore_enthalpy
 from assembly_sim.solver.kernel.numbers import (
     ADSORBED,
-    AT_T,
-    AT_U,
     CAPACITY,
     FREEZING,
     ICE_POINT_K,
@@ -27,6 +25,8 @@ from assembly_sim.solver.kernel.numbers import (
     OVERFLOW,
     PHI,
     PHI_U,
+    ROW_T,
+    ROW_U,
     STILL,
     VAPOUR_GAS,
     WATER_HEAT,
@@ -223,8 +223,8 @@ def accept_update(work, temperature, u, chain, tables, const):
             temperature[i] = temperature_of_heat(
                 i, work[i, NEW_H], temperature[i], u[i], nodes, m, tables, const
             )
-            work[i, X_T] = temperature[i] - work[i, AT_T]
-            work[i, X_U] = u[i] - work[i, AT_U]
+            work[i, X_T] = temperature[i] - work[i, ROW_T]
+            work[i, X_U] = u[i] - work[i, ROW_U]
         elif work[i, NEW_H] > 0.0 and (dx > 0.0 or past >= 0.0):
             held = work[i, NEW_H] / (nodes[i, CAPACITY] + new * const[WATER_HEAT])
             if abs(held - theta) < 0.05:
