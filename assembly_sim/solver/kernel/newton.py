@@ -61,9 +61,9 @@ LENT, LESS = 1e-3, 0.93  # kg/m2 per unit of u, the damping, and its share at th
 
 @inner
 def assemble(work, flows, temperature, u, row, gh, chain, tables, const, first):
-    """Fill the rows of nodes that moved, and the flows into them; False outside the tables.
+    """Fill the rows of nodes that do not stand, and the flows into them; False outside the tables.
 
-    first: of a stage, whose rows are all of other times.
+    first: all of them, as at the first turn of a stage.
     """
     n = len(temperature)
     nodes, materials = chain.nodes, chain.materials
@@ -118,8 +118,19 @@ def freezing_missed(theta, x_t, latent, film):
 
 
 @inner
-def update_size(work, temperature, u, nodes, const):
-    """Largest scaled Newton update; not finite where any update is not. Small ones stand still."""
+def zones_of(border):
+    """How many floating zones there are, the last nodes."""
+    if border is not None:
+        return border.columns.shape[1]
+    return 0
+
+
+@inner
+def update_size(work, temperature, u, nodes, in_paths, const):
+    """Largest scaled Newton update; not finite where any update is not.
+
+    Nodes of small updates stand still, but for zones, whose air turns too easily.
+    """
     worst = 0.0
     total = 0.0
     for i in range(len(u)):
@@ -144,7 +155,8 @@ def update_size(work, temperature, u, nodes, const):
         theta = temperature[i] - const[ICE_POINT_K]
         size = max(size, const[FREEZING] * freezing_missed(theta, x_t, latent, dx == 0.0))
         worst = max(worst, size)
-        work[i, STILL] = 1.0 if size < STANDS_STILL * const[NEWTON] else 0.0
+        small = i < in_paths and size < STANDS_STILL * const[NEWTON]
+        work[i, STILL] = 1.0 if small else 0.0
     if not math.isfinite(total):
         return math.inf
     return worst
@@ -176,6 +188,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
 
     Leaves the linearised M in NEW_W, NEW_H and the flows linearised at the last iterate.
     """
+    in_paths = len(u) - zones_of(chain.border)
     for iteration in range(MOST_ITERATIONS):
         first = iteration == 0 or iteration >= PLAIN_ITERATIONS
         if not assemble(work, flows, temperature, u, row, gh, chain, tables, const, first):
@@ -185,7 +198,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
         if not solve(work, flows, temperature, gh, chain, chain.border, tables, row, const):
             return False
         stats[ITERATIONS] += 1
-        size = update_size(work, temperature, u, chain.nodes, const)
+        size = update_size(work, temperature, u, chain.nodes, in_paths, const)
         if not math.isfinite(size):
             return False
         if size < const[NEWTON]:
