@@ -267,13 +267,13 @@ def _balanced(found: March) -> March:
 
 
 def _clock(longest_step: float, steps: float) -> Floats:
-    """The kernel's clock: step to try first and longest step, s, and the limit of a step's error.
+    """The kernel's clock: step to try first, longest step (s), limit of its error, an hour's error.
 
     The error goes with the square of the step. A fixed step has no limit of error.
     """
     longest = min(longest_step, LONGEST_STEP * steps)
     limit = steps**2 if longest_step >= LONGEST_STEP else np.inf
-    return np.array([min(FIRST_STEP, longest), longest, limit])
+    return np.array([min(FIRST_STEP, longest), longest, limit, np.inf])
 
 
 def _own_scratch(chain: Chain) -> Chain:

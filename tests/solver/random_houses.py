@@ -75,7 +75,8 @@ class Hole:
 class House:
     """Zones: (volume m3, heat capacity J/K, air changes 1/h, gain W, moisture kg/s).
 
-    The last two by the m2 of parts around the zone: 500 W in a box of 2 m2 are too hot for tables.
+    The last two by the m2 of the smallest part, through which all of it may have to go: 500 W
+    through 2 m2 are too hot for tables.
     """
 
     climate: str
@@ -199,7 +200,7 @@ def given(
     gain: float,
     moisture: float,
 ) -> Zone:
-    area = sum(one.area for one in house.parts if name in (one.inside, one.outside))
+    area = min(one.area for one in house.parts)
     return Zone(name, volume, capacity, air, gain * area, moisture * area)
 
 

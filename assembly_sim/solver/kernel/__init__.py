@@ -36,7 +36,8 @@ state defect: M carried against M recomputed from (T, u).
 
 The 2 x 2 block tridiagonal matrix is eliminated from outside towards the room while it is being
 assembled. A node that has hardly moved since its row was looked up is moved along its slopes
-instead; as what counts as near shrinks with the step, the march stays of second order.
+instead; as what counts as near shrinks with the step, the march stays of second order. One that
+Newton hardly moves keeps its row for the rest of the stage.
 Several paths stand in one matrix one after the other, and floating zones border it: a zone is a
 node for its air and one for the radiation between its faces, linked to faces of paths by film and
 area. Air between spaces is balanced at each iterate and stands in the zones' rows with its slopes

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assembly_sim.solver.kernel.border import border_columns, border_terms, into_row
-from assembly_sim.solver.kernel.compiled import inner
+from assembly_sim.solver.kernel.compiled import inlined, inner
 from assembly_sim.solver.kernel.links import air_inwards, link
 from assembly_sim.solver.kernel.numbers import (
     BASE_H,
@@ -13,11 +13,14 @@ from assembly_sim.solver.kernel.numbers import (
     G_T,
     G_U,
     LINK,
+    LINK_FIELDS,
+    LINK_KEPT,
     MH,
     MH_T,
     MH_U,
     MW,
     MW_U,
+    STILL,
     U_TT,
     U_TU,
     U_UT,
@@ -30,6 +33,23 @@ from assembly_sim.solver.kernel.numbers import (
     G,
 )
 from assembly_sim.solver.kernel.zones import solve_zones
+
+
+@inlined
+def keep_link(work, i, kept):
+    """Keep the flux and slopes of the link inwards of node i."""
+    for field in range(LINK_FIELDS):
+        work[i, LINK_KEPT + field] = kept[field]
+
+
+@inlined
+def kept_link(work, i):
+    """The link inwards of node i as it was, between two nodes that stand still."""
+    k = LINK_KEPT
+    return (
+        work[i, k], work[i, k + 1], work[i, k + 2], work[i, k + 3], work[i, k + 4],
+        work[i, k + 5], work[i, k + 6], work[i, k + 7], work[i, k + 8], work[i, k + 9],
+    )  # fmt: skip
 
 
 @inner
@@ -87,9 +107,12 @@ def solve(work, flows, temperature, gh, chain, border, tables, row, const):
             if i + 1 < n:
                 air, ratio = air_inwards(i + 1, materials, chain.surfaces, row, const)
             continue
-        (
-            j_w, j_h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju,
-        ) = link(work, i, temperature, nodes, materials, sheets, air, ratio, const)  # fmt: skip
+        if work[i, STILL] == 0.0 or work[i + 1, STILL] == 0.0:
+            kept = link(work, i, temperature, nodes, materials, sheets, air, ratio, const)
+            keep_link(work, i, kept)
+        else:
+            kept = kept_link(work, i)
+        j_w, j_h, w_it, w_iu, w_jt, w_ju, h_it, h_iu, h_jt, h_ju = kept
         r_w += gh * j_w
         r_h += gh * j_h
         a += gh * h_it

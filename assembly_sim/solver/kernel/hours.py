@@ -23,7 +23,7 @@ from assembly_sim.solver.kernel.numbers import (
     X_T,
     X_U,
 )
-from assembly_sim.solver.kernel.steps import interval
+from assembly_sim.solver.kernel.steps import INTERVAL, interval, span
 
 LITTLE_WATER = 0.1  # kg/m2: the defect of an almost waterless wall is held against this
 
@@ -87,11 +87,15 @@ def march(
     for hour in range(start, start + hours):
         sums[:] = 0.0
         means[:] = 0.0
-        for half in range(2):
+        half = 0
+        while half < 2:
+            j = (2 * hour + half) % year
+            length = span(rows, j, clock, chain.border) if half == 0 else INTERVAL
             code = interval(
                 work, first, flows, sums, means, early, late, temperature, u, water, heat, rows,
-                (2 * hour + half) % year, clock, row, chain, tables, const, stats,
+                j, length, clock, row, chain, tables, const, stats,
             )  # fmt: skip
+            half += 2 if length > INTERVAL else 1
             if code != COMPLETED:
                 at_end = node_at_table_end(temperature)
                 if at_end >= 0:

@@ -38,6 +38,7 @@ from assembly_sim.solver.kernel.numbers import (
     PHI_T,
     PHI_U,
     Q_T,
+    STILL,
     WIDTH,
     X_T,
     X_U,
@@ -51,6 +52,7 @@ MIXED_CHANGE = 1e-3  # kg K/m2, water gained times warming: what is bilinear in 
 KINK_WATER = 5e-5  # kg/m2, scale of film that an update across saturation gets wrong
 KINK_HEAT = 50.0  # J/m2, scale of latent heat that an update across the ice point leaves out
 FROST_HEAT = 10.0  # J/m2, the same for the smooth freezing of a film
+STANDS_STILL = 0.2  # share of a converged update up to which a node's row stays as it is
 MOST_ITERATIONS = 70
 PLAIN_ITERATIONS = 10  # after these, half steps: an end to going back and forth across a kink
 HALVED_ITERATIONS = 25  # after these, planes are damped
@@ -58,13 +60,20 @@ LENT, LESS = 1e-3, 0.93  # kg/m2 per unit of u, the damping, and its share at th
 
 
 @inner
-def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
-    """Fill the nodes' rows and the flows from outside the chain; False outside the tables."""
+def assemble(work, flows, temperature, u, row, gh, chain, tables, const, first):
+    """Fill the rows of nodes that do not stand, and the flows into them; False outside the tables.
+
+    first: all of them, as at the first turn of a stage.
+    """
     n = len(temperature)
     nodes, materials = chain.nodes, chain.materials
     kinds, at, values = chain.flow_kind, chain.flow_node, chain.flow_value
     curves, thermal, wet, state = tables.curves, tables.thermal, tables.wet, tables.state
     for i in range(n):
+        if first:
+            work[i, STILL] = 0.0
+        elif work[i, STILL] > 0.0:
+            continue
         if not (COLDEST < temperature[i] < WARMEST):
             return False
         if near_row(work, i, temperature[i], u[i], gh, const[ICE_POINT_K]):
@@ -76,6 +85,8 @@ def assemble(work, flows, temperature, u, row, gh, chain, tables, const):
             )
     for k in range(len(at)):
         i = at[k]
+        if work[i, STILL] > 0.0:
+            continue
         if kinds[k] == DRAIN and u[i] >= SATURATED:
             for field in range(FLOW_FIELDS):
                 flows[k, field] = 0.0
@@ -107,8 +118,19 @@ def freezing_missed(theta, x_t, latent, film):
 
 
 @inner
-def update_size(work, temperature, u, nodes, const):
-    """Largest scaled Newton update; not finite where any update is not."""
+def zones_of(border):
+    """How many floating zones there are, the last nodes."""
+    if border is not None:
+        return border.columns.shape[1]
+    return 0
+
+
+@inner
+def update_size(work, temperature, u, nodes, in_paths, const):
+    """Largest scaled Newton update; not finite where any update is not.
+
+    Nodes of small updates stand still, but for zones, whose air turns too easily.
+    """
     worst = 0.0
     total = 0.0
     for i in range(len(u)):
@@ -133,6 +155,8 @@ def update_size(work, temperature, u, nodes, const):
         theta = temperature[i] - const[ICE_POINT_K]
         size = max(size, const[FREEZING] * freezing_missed(theta, x_t, latent, dx == 0.0))
         worst = max(worst, size)
+        small = i < in_paths and size < STANDS_STILL * const[NEWTON]
+        work[i, STILL] = 1.0 if small else 0.0
     if not math.isfinite(total):
         return math.inf
     return worst
@@ -164,15 +188,17 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
 
     Leaves the linearised M in NEW_W, NEW_H and the flows linearised at the last iterate.
     """
+    in_paths = len(u) - zones_of(chain.border)
     for iteration in range(MOST_ITERATIONS):
-        if not assemble(work, flows, temperature, u, row, gh, chain, tables, const):
+        first = iteration == 0 or iteration >= PLAIN_ITERATIONS
+        if not assemble(work, flows, temperature, u, row, gh, chain, tables, const, first):
             return False
         if iteration >= HALVED_ITERATIONS:
             damp_planes(work, chain.nodes, LENT * LESS ** (iteration - HALVED_ITERATIONS))
         if not solve(work, flows, temperature, gh, chain, chain.border, tables, row, const):
             return False
         stats[ITERATIONS] += 1
-        size = update_size(work, temperature, u, chain.nodes, const)
+        size = update_size(work, temperature, u, chain.nodes, in_paths, const)
         if not math.isfinite(size):
             return False
         if size < const[NEWTON]:

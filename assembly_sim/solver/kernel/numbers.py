@@ -49,7 +49,9 @@ OUTER_SIDE, INNER_SIDE = 11, 20  # nine each: Phi, delta, lambda and their slope
 AT_T, AT_U, ROW_T, ROW_U, FROZEN = 29, 30, 31, 32, 33  # where looked up, where moved to since
 BASE_W, BASE_H, X_T, X_U, Y_T, Y_U, U_TT, U_TU, U_UT, U_UU = 34, 35, 36, 37, 38, 39, 40, 41, 42, 43
 F_W, F_H, NEW_W, NEW_H, OLD_T, OLD_U, STEP_T, STEP_U = 44, 45, 46, 47, 48, 49, 50, 51
-SCRATCH = 52
+STILL = 52  # 1: kept where its row was made, X_T and X_U count from there
+LINK_KEPT = 53  # ten, of the link inwards
+SCRATCH = 63
 
 # Columns of a node's own row, and of its row of numbers
 WIDTH, CAPACITY, OVERFLOW, LINK, ADSORBED = 0, 1, 2, 3, 4

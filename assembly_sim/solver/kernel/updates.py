@@ -27,6 +27,7 @@ from assembly_sim.solver.kernel.numbers import (
     PHI_U,
     ROW_T,
     ROW_U,
+    STILL,
     VAPOUR_GAS,
     WATER_HEAT,
     WIDTH,
@@ -128,6 +129,8 @@ def apply_update(work, temperature, u, chain, tables, const):
     nodes, materials, curves = chain.nodes, chain.materials, tables.curves
     zero = const[ICE_POINT_K]
     for i in range(len(u)):
+        if work[i, STILL] > 0.0:
+            continue
         step = work[i, X_U]
         m = materials[i, OUTER_MATERIAL]
         if nodes[i, WIDTH] * curves[m, 0, 0] > 1e-4:
