@@ -36,7 +36,7 @@ from assembly_sim.solver.kernel.grids import (
 )
 from assembly_sim.solver.kernel.links import air_inwards, link
 from assembly_sim.solver.kernel.nodes import node_state
-from assembly_sim.solver.kernel.steps import INTERVAL
+from assembly_sim.solver.kernel.weather import INTERVAL
 from assembly_sim.solver.march import starting_state
 from assembly_sim.solver.mesh import Mesh
 

@@ -45,8 +45,7 @@ area. Air between spaces is balanced at each iterate and stands in the zones' ro
 
 Files, in the order of import: `numbers` and `grids` (what indices mean), `compiled` (decorators;
 `cache`), `curves`, `nodes`, `flows`, `links`, `air`, `streams`, `border`, `zones`, `elimination`,
-`updates`, `newton`, `steps`, `hours`. Everything is plain functions under `jit` (called from
-Python), `inner` or `inlined`,
-without allocation, exceptions or text inside. None holds a curve of a material, of saturation or of
-freezing: those are tables (`solver/curve_tables.py`).
+`updates`, `newton`, `weather`, `steps`, `hours`. Everything is plain functions under `jit` (called
+from Python), `inner` or `inlined`, without allocation, exceptions or text inside. None holds a
+curve of a material, of saturation or of freezing: those are tables (`solver/curve_tables.py`).
 """

@@ -23,7 +23,8 @@ from assembly_sim.solver.kernel.numbers import (
     X_T,
     X_U,
 )
-from assembly_sim.solver.kernel.steps import INTERVAL, interval, span
+from assembly_sim.solver.kernel.steps import interval
+from assembly_sim.solver.kernel.weather import INTERVAL, span
 
 LITTLE_WATER = 0.1  # kg/m2: the defect of an almost waterless wall is held against this
 
