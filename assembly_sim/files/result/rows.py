@@ -144,7 +144,7 @@ def read_rows(path: Path) -> tuple[Table, tuple[Column, ...], dict[str, Any]]:
 
 def _read(file: h5py.File, size: int) -> tuple[Table, tuple[Column, ...], dict[str, Any]]:
     if attribute(file, "format", "S") != FORMAT.encode():
-        raise DamagedError("it is no table of a sweep")
+        raise DamagedError("it is no table of a sweep, or one that an older version wrote")
     if attribute(file, "format_version", "iu") != FORMAT_VERSION:
         raise DamagedError(f"it is not of format {FORMAT_VERSION}, which this version reads")
     head = json.loads(text_at(file, f"texts/{HEAD}"))
