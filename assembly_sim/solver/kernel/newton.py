@@ -9,7 +9,13 @@ from assembly_sim.solver.kernel.compiled import inlined, inner
 from assembly_sim.solver.kernel.elimination import solve
 from assembly_sim.solver.kernel.flows import flow
 from assembly_sim.solver.kernel.grids import COLDEST, DRIEST, SATURATED, WARMEST
-from assembly_sim.solver.kernel.nodes import FILM_FREEZES_OVER, move_row, near_row, node_state
+from assembly_sim.solver.kernel.nodes import (
+    FILM_FREEZES_OVER,
+    clear_of_kinks,
+    move_row,
+    near_row,
+    node_state,
+)
 from assembly_sim.solver.kernel.numbers import (
     ADSORBED,
     AT_T,
@@ -129,7 +135,7 @@ def zones_of(border):
 def update_size(work, temperature, u, nodes, in_paths, const):
     """Largest scaled Newton update; not finite where any update is not.
 
-    Nodes of small updates stand still, but for zones, whose air turns too easily.
+    Nodes of small updates stand still, but near kinks and for zones, whose air turns too easily.
     """
     worst = 0.0
     total = 0.0
@@ -156,7 +162,8 @@ def update_size(work, temperature, u, nodes, in_paths, const):
         size = max(size, const[FREEZING] * freezing_missed(theta, x_t, latent, dx == 0.0))
         worst = max(worst, size)
         small = i < in_paths and size < STANDS_STILL * const[NEWTON]
-        work[i, STILL] = 1.0 if small else 0.0
+        clear = clear_of_kinks(work, i, temperature[i], u[i], const[ICE_POINT_K])
+        work[i, STILL] = 1.0 if small and clear else 0.0
     if not math.isfinite(total):
         return math.inf
     return worst

@@ -176,18 +176,21 @@ def node_state(work, i, temperature, u, nodes, materials, curves, thermal, wet, 
 
 
 @inlined
+def clear_of_kinks(work, i, temperature, u, zero):
+    """Whether slopes of node i hold for a way: no film, no ice, and not near the ice point."""
+    return u > SATURATED + CLEAR_U and abs(temperature - zero) > CLEAR_T and work[i, FROZEN] == 0.0
+
+
+@inlined
 def near_row(work, i, temperature, u, gh, zero):
     """Whether node i is still so near to where its row was looked up that slopes will do.
 
-    What they miss is of second order, 1e-4 of the vapour pressure and of the water. Films, ice and
-    the neighbourhood of the ice point bend too much.
+    What they miss is of second order, 1e-4 of the vapour pressure and of the water.
     """
     return (
         abs(temperature - work[i, AT_T]) < NEAR_T * gh
         and abs(u - work[i, AT_U]) < NEAR_U * gh
-        and u > SATURATED + CLEAR_U
-        and abs(temperature - zero) > CLEAR_T
-        and work[i, FROZEN] == 0.0
+        and clear_of_kinks(work, i, temperature, u, zero)
     )
 
 
