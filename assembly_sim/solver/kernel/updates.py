@@ -219,7 +219,9 @@ def accept_update(work, temperature, u, chain, tables, const):
         theta = temperature[i] - zero
         freezable = (new - adsorbed * (DRIEST - u[i])) * const[LATENT_FUSION]
         wet = freezable > 0.1 * nodes[i, CAPACITY] + 1.0 and theta < 0.5
-        if wet or (dx > 0.0 and abs(theta) < FILM_FREEZES_OVER):
+        before = theta - work[i, X_T]
+        freezes = min(theta, before) < FILM_FREEZES_OVER and max(theta, before) > -FILM_FREEZES_OVER
+        if wet or (dx > 0.0 and freezes):
             temperature[i] = temperature_of_heat(
                 i, work[i, NEW_H], temperature[i], u[i], nodes, m, tables, const
             )
