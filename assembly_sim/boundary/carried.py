@@ -82,10 +82,11 @@ def streams(rows: Array, through: float) -> Streams:
 
     Leak air's humidity is per dry air; air through the layers has the kernel's, 0.622 p / P.
     """
-    at = _with_middles(rows)
-    leak, total = at[:, LEAK], at[:, ATMOSPHERIC_PRESSURE]
-    room, outdoors = at[:, ROOM_VAPOUR_PRESSURE], at[:, OUTDOOR_VAPOUR_PRESSURE]
-    warming = DRY_AIR_HEAT_CAPACITY * (at[:, ROOM_TEMPERATURE] - at[:, OUTDOOR_TEMPERATURE])
+    leak, total = _with_middles(rows[:, LEAK]), _with_middles(rows[:, ATMOSPHERIC_PRESSURE])
+    room = _with_middles(rows[:, ROOM_VAPOUR_PRESSURE])
+    outdoors = _with_middles(rows[:, OUTDOOR_VAPOUR_PRESSURE])
+    warmer = _with_middles(rows[:, ROOM_TEMPERATURE] - rows[:, OUTDOOR_TEMPERATURE])
+    warming = DRY_AIR_HEAT_CAPACITY * warmer
     more = humidity_ratio(room, total) - humidity_ratio(outdoors, total)
     diluted = MOLAR_MASS_RATIO * (room - outdoors) / total
     outward, through_outward = np.maximum(leak, 0.0), max(through, 0.0)
@@ -96,11 +97,11 @@ def streams(rows: Array, through: float) -> Streams:
     )
 
 
-def _with_middles(rows: Array) -> Array:
-    """Half-hour rows and the values half-way between them."""
-    both = np.empty((2 * len(rows) - 1, rows.shape[1]))
-    both[::2] = rows
-    both[1::2] = 0.5 * (rows[:-1] + rows[1:])
+def _with_middles(values: Array) -> Array:
+    """Half-hour values and those half-way between them."""
+    both = np.empty(2 * len(values) - 1)
+    both[::2] = values
+    both[1::2] = 0.5 * (values[:-1] + values[1:])
     return both
 
 
