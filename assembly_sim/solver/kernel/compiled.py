@@ -27,7 +27,7 @@ settings.CACHE_DIR = str(cache.folder() or "")
 OPTIONS: dict[str, Any] = {
     "nogil": True,
     "error_model": "numpy",
-    "fastmath": {"contract"},
+    "fastmath": {"contract", "arcp", "nsz"},
     "_nrt": False,
 }
 KEPT: dict[str, Any] = {"cache": cache.folder() is not None}
