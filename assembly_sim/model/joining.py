@@ -43,7 +43,7 @@ def refuse_unjoined(house: House) -> None:
         _refuse_twice("opening, duct or pipe", [one.name for one in things])
     for where, name in _ends(house):
         if name not in (OUTDOORS, *rooms, *zones):
-            known = ", ".join([OUTDOORS, *rooms, *zones])
+            known = ", ".join(map(str, [OUTDOORS, *rooms, *zones]))
             raise refused(where, f"there is no space '{name}'", f"name one of {known}")
     for one in house.ducts:
         if one.zone not in zones or one.room not in rooms:

@@ -37,6 +37,7 @@ from assembly_sim.solver.kernel.numbers import (
 
 WET_PORES = SATURATED + 5.0  # u below which a face in contact with pores freezes like them
 PORES_FREEZE_OVER = 0.02  # K, the steep part of it in a saturated cell
+MOST_HALVINGS = 40
 DRYER_THAN_DRY = DRIEST + 80.0  # u of a face that owes 0.16 g/m2 after its film went
 
 
@@ -161,14 +162,19 @@ def apply_update(work, temperature, u, chain, tables, const):
 
 @inner
 def temperature_of_heat(i, target, temperature, u, nodes, m, tables, const):
-    """Temperature at which node i, of water known by u, holds the enthalpy `target` (J/m2)."""
+    """Temperature at which node i, of water known by u, holds the enthalpy `target` (J/m2).
+
+    Newton between bounds: enthalpy rises with T, steeply just below the ice point and hardly above
+    it, where a step alone would go to and fro across.
+    """
     dx, capacity = nodes[i, WIDTH], nodes[i, CAPACITY]
     w, _, _, _, _, _, s, _ = material_state(tables.curves, m, u)
     film = nodes[i, ADSORBED] * (DRIEST - u)
     if u < SATURATED:
         film += nodes[i, OVERFLOW] * (SATURATED - u)
     most = 0.05 if dx > 0.0 else FILM_FREEZES_OVER
-    for _ in range(8):
+    low, high = -math.inf, math.inf
+    for _ in range(MOST_HALVINGS):
         theta = temperature - const[ICE_POINT_K]
         liquid, liquid_T = unfrozen(
             m, w, s, temperature, theta, tables.curves, tables.state, const[FREEZING]
@@ -177,8 +183,14 @@ def temperature_of_heat(i, target, temperature, u, nodes, m, tables, const):
         enthalpy, enthalpy_t = film_enthalpy(theta, const)
         left = target - heat - film * enthalpy
         x = left / max(heat_t + film * enthalpy_t, 1.0)
-        temperature += max(min(x, most), -most)
-        if abs(left) < 0.05 or (dx > 0.0 and abs(x) < 1e-4):
+        if left > 0.0:
+            low = temperature
+        else:
+            high = temperature
+        moved = temperature + max(min(x, most), -most)
+        across = high - low < math.inf and not low < moved < high
+        temperature = 0.5 * (low + high) if across else moved
+        if not across and (abs(left) < 0.05 or abs(x) < 1e-8):
             break
     return temperature
 
