@@ -92,8 +92,8 @@ def plane_bend(work, early, late, temperature, planes):
     """How far temperature and vapour pressure of planes bend off a straight course, over limits.
 
     Planes store next to nothing, so `step_error` does not see them; their hourly means rest on the
-    first stage, which a film that freezes there puts off by far. `late`
-    still holds how the last step ended.
+    first stage, which a film that freezes there puts off by far. `late` still holds how the last
+    step ended.
     """
     worst = 0.0
     for k in range(len(planes)):
