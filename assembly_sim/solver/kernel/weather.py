@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY
 from assembly_sim.solver.kernel.compiled import inner
 from assembly_sim.solver.kernel.numbers import (
     ABSORBED_LONG_WAVE,
     ABSORBED_SUN,
     COLUMNS,
+    LEAK,
     OUTDOOR_CONVECTION,
     OUTDOOR_TEMPERATURE,
     OUTDOOR_VAPOUR_PRESSURE,
@@ -43,6 +45,8 @@ def even(rows, j):
         heat += off_line(first, middle, last, ABSORBED_LONG_WAVE)
         heat += middle[OUTDOOR_CONVECTION] * off_line(first, middle, last, OUTDOOR_TEMPERATURE)
         heat += middle[ROOM_HEAT_COEFFICIENT] * off_line(first, middle, last, ROOM_TEMPERATURE)
+        apart = abs(middle[ROOM_TEMPERATURE] - middle[OUTDOOR_TEMPERATURE])
+        heat += DRY_AIR_HEAT_CAPACITY * apart * off_line(first, middle, last, LEAK)
         pressure = off_line(first, middle, last, OUTDOOR_VAPOUR_PRESSURE)
         pressure += off_line(first, middle, last, ROOM_VAPOUR_PRESSURE)
         if heat > EVEN_HEAT or pressure > EVEN_PRESSURE:
