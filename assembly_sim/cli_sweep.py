@@ -10,6 +10,8 @@ from typing import Any
 
 import click
 
+from assembly_sim.cli_terminal import say
+
 FILE = click.Path(path_type=Path)
 EVERY = 30.0  # s between two plain lines of progress
 
@@ -41,7 +43,6 @@ def sweep() -> None:
 @click.option("--look", is_flag=True, help="Show count, time by the first, rows; write nothing.")
 def run(plan_file: Path, materials: Path | None, look: bool, **how: Any) -> int:
     """Run what is not finished of a PLAN."""
-    from assembly_sim.cli import say
     from assembly_sim.files.plan.read import read_plan
     from assembly_sim.report.sweep.text import look_text, table_text
 
@@ -87,7 +88,6 @@ def progress() -> Callable[[Any], None]:
 @click.option("--incomplete", is_flag=True, help="Merge although variants are missing.")
 def merge(folder: Path, incomplete: bool) -> None:
     """Make one table of the shards in FOLDER; refuses to where one is missing."""
-    from assembly_sim.cli import say
     from assembly_sim.files.sweep.merge import merge as merge_shards
 
     place, rows = merge_shards(folder, incomplete)
@@ -105,7 +105,6 @@ def merge(folder: Path, incomplete: bool) -> None:
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
 def report(folder: Path, to: Path | None, units: str, **asked: Any) -> None:
     """Best variants under limits, the front, what matters most; with --to figures and a page."""
-    from assembly_sim.cli import say
     from assembly_sim.report.sweep.page import write_page
     from assembly_sim.report.sweep.text import report_text
     from assembly_sim.studies.sweep.questions import asked_of
@@ -127,7 +126,6 @@ def report(folder: Path, to: Path | None, units: str, **asked: Any) -> None:
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
 def smallest(plan_file: Path, units: str, **asked: Any) -> None:
     """Find the smallest value of a factor of a PLAN that keeps a level, by bisection."""
-    from assembly_sim.cli import say
     from assembly_sim.files.plan.read import read_plan
     from assembly_sim.report.sweep.text import smallest_text
     from assembly_sim.studies.sweep.smallest import smallest as search
@@ -146,7 +144,6 @@ def smallest(plan_file: Path, units: str, **asked: Any) -> None:
 @click.option("--units", type=click.Choice(["si", "ip"]), default="si", show_default=True)
 def uncertain(case_file: Path, out: Path, workers: int | None, units: str, **drawn: Any) -> None:
     """How likely the verdict of a CASE holds, with what it is made of uncertain as usual."""
-    from assembly_sim.cli import say
     from assembly_sim.files.plan.uncertain import uncertain_plan
     from assembly_sim.report.sweep.text import chance_text
     from assembly_sim.studies.sweep.chance import chance

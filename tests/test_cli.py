@@ -19,6 +19,7 @@ import pytest
 import assembly_sim.studies.probe as probing
 from assembly_sim import cli
 from assembly_sim.api import hourly_table, to_xarray
+from assembly_sim.cli_terminal import progress_line
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.case import read as case_files
 from assembly_sim.files.result.write import read_hdf5
@@ -206,9 +207,9 @@ def test_missing_case_is_named(capsys: Any) -> None:
 
 
 def test_progress_shows_only_where_somebody_watches(monkeypatch: Any, capsys: Any) -> None:
-    assert cli.progress_line() is None
+    assert progress_line() is None
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
-    show = cli.progress_line()
+    show = progress_line()
     assert show is not None
     show(0.25, "month 3 of 12")
     show(1.0, "done")

@@ -27,13 +27,15 @@ ROOMS = (
     ("files",),
     ("studies",),
     ("report",),
-    ("cli", "cli_sweep", "api"),
+    ("cli_terminal",),
+    ("cli_look", "cli_sweep"),
+    ("cli", "api"),
 )
 RANK = {room: rank for rank, rooms in enumerate(ROOMS) for room in rooms}
 HOMES = {
     "pint": "units.py",
     "h5py": "files/result/",
-    "click": ("cli.py", "cli_sweep.py"),
+    "click": ("cli.py", "cli_look.py", "cli_sweep.py", "cli_terminal.py"),
     "matplotlib": "report/",
     "numba": "solver/kernel/",
     "pvlib": "boundary/",

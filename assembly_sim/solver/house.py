@@ -26,9 +26,10 @@ from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY
 from assembly_sim.physics.enclosure import radiant_emissivities
 from assembly_sim.physics.moist_air import saturation_pressure
 from assembly_sim.physics.surface import still_air_convection, vapour_film_coefficient
+from assembly_sim.solver.chain import Mesh
 from assembly_sim.solver.join import Face, Joined, Part, Zone, join, part_of, place_of
 from assembly_sim.solver.march import Kept, March, Nature, constants_row, march
-from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh
+from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 from assembly_sim.solver.streams import HouseAir, Leakage, Stream
 from assembly_sim.solver.wetting import wetted_by
 

@@ -20,9 +20,10 @@ from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Points
+from assembly_sim.solver.chain import Air, Border, Chain, Mesh
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import March
-from assembly_sim.solver.mesh import ADSORBED, FILM_SPRING, Air, Border, Chain, Mesh
+from assembly_sim.solver.mesh import ADSORBED, FILM_SPRING
 from assembly_sim.solver.streams import HouseAir, air_of, kinds, weights
 
 Floats = NDArray[np.float64]

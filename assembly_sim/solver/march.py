@@ -10,11 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.physics import constants, pore_water
+from assembly_sim.solver.chain import Chain, Mesh
 from assembly_sim.solver.curve_tables import Tables, build_tables
 from assembly_sim.solver.kernel import hours as kernel
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.kernel.grids import DRIEST, SATURATED
-from assembly_sim.solver.mesh import Chain, Mesh
 
 Floats = NDArray[np.float64]
 MONTH = 730  # hours between returns to Python: progress, interruption

@@ -9,22 +9,22 @@ not extrapolations. Nodes run outside to inside.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.boundary.carried import mass_through
 from assembly_sim.envelope.airways import Airways, airways
-from assembly_sim.envelope.paths import OnPath, material_on_path, on_path
+from assembly_sim.envelope.paths import material_on_path, on_path
 from assembly_sim.envelope.rain import drainage_plane
 from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane, Points, Sheet
 from assembly_sim.physics.airflow import air_density
 from assembly_sim.physics.constants import ICE_POINT, STANDARD_PRESSURE
 from assembly_sim.physics.surface import air_layer_resistance
+from assembly_sim.solver.chain import Chain, Mesh
 from assembly_sim.solver.grading import graded
 from assembly_sim.solver.kernel import numbers
-from assembly_sim.solver.result import Plane
+from assembly_sim.solver.planes import plane, probe
 
 SHEET_CONDUCTANCE = 1e4  # W/(m2 K): a sheet resists vapour, not heat
 AIR_LAYER_PERMEANCE = 2.0e-8  # kg/(m2 s Pa): sd 0.01 m whatever its thickness (ISO 13788, memory)
@@ -36,105 +36,6 @@ HALVES = 2  # halves of an air layer's resistance, before and behind its mixed a
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-
-
-class Air(NamedTuple):
-    """Streams between spaces (zones, then rooms, then outdoors), and what balancing them takes.
-
-    ends (streams, 2): spaces, inside and outside; laws (streams, 3): coefficient (m3/s Pa^-n; 0: a
-    given flow), exponent, height m; items (n, 4): stream, way (1 outward, -1 inward), target node,
-    node of the state brought (or -1 - space), in the order of targets, and factors (n,): what a
-    kg/s of the stream brings to the target; rows (stamps, columns) at half-hour stamps, as
-    `kernel/numbers.py` orders them; free (spaces,): whether a pressure is solved for.
-    All else is scratch; without streams and gains all is empty.
-    """
-
-    ends: Ints
-    laws: Floats
-    items: Ints
-    factors: Floats
-    rows: Floats
-    free: Ints
-    row: Floats
-    flow: Floats
-    slope: Floats
-    drive: Floats
-    sides: Floats
-    moved: Floats
-    by_temperature: Floats
-    brought: Floats
-    space: Floats
-    excess: Floats
-    step: Floats
-    miss: Floats
-    matrix: Floats
-
-
-class Border(NamedTuple):
-    """Links from paths to floating zones, which are the last nodes, and what solving them takes.
-
-    links (n, 4): node, zone, the sheet crossed and the kind, in the order of nodes; sizes (n, 3):
-    conductance crossed as the face is the warmer side and as it is not, W/(m2 K), or emissivity,
-    and area, m2. touched (nodes,): 0 before a path's first link or stream, 1 from there inwards,
-    2 from the first node inwards that a zone's row asks for. flux (n, 13), columns and known
-    (nodes, zones, 4) and dense (2 zones, 2 zones + 1) are scratch. A zone's row is of all its area,
-    a path's of 1 m2.
-    """
-
-    links: Ints
-    sizes: Floats
-    touched: Ints
-    flux: Floats
-    columns: Floats
-    known: Floats
-    dense: Floats
-    air: Air
-
-
-class Chain(NamedTuple):
-    """Arrays that the kernel indexes, by node, flow and reported plane.
-
-    nodes (n, 5): width m (0: a plane), dry heat capacity J/(m2 K), overflow kg/m2 per unit of u,
-    the link inwards, 1/m inside a material or W/(m2 K) across a resistance, and adsorbed water,
-    kg/m2 per unit of u; materials (n, 5):
-    numbers of the materials on the node's outer and inner side, of its layer (-1: none), of the
-    sheet that the link inwards crosses (-1: none) and of its surface; flows, in the order of their
-    nodes, by kind, node, value (the air of a vent, kg/(m2 s)), surface and the number in `kinds` of
-    their kind, by which they are reported (numbers go on for what passes a border); plane_node:
-    nodes of the reported planes; surfaces (n, 2): emittance outdoors and air through the layers,
-    kg/(m2 s), positive outward, of each row of boundary values. A node whose link inwards is 0 ends
-    its path, and another may follow it.
-    border: None where there is no zone.
-    """
-
-    nodes: Floats
-    materials: Ints
-    flow_kind: Ints
-    flow_node: Ints
-    flow_value: Floats
-    flow_surface: Ints
-    flow_number: Ints
-    kinds: Ints
-    plane_node: Ints
-    surfaces: Floats
-    border: Border | None
-
-
-@dataclass(frozen=True)
-class Mesh:
-    """A chain with what its numbers stand for: materials, sheets, planes, node depths (m).
-
-    node_area and kind_area: m2 that a node and a reported flow stand for, 1 of a path alone.
-    """
-
-    chain: Chain
-    materials: list[Material | None]
-    sheets: list[Sheet | Points]
-    planes: tuple[Plane, ...]
-    depth: Floats
-    starting_humidity: Floats
-    node_area: Floats
-    kind_area: Floats
 
 
 @dataclass
@@ -206,8 +107,8 @@ def build_mesh(
         depth = air_behind if is_air else _depth(nodes)
         at.append(nodes.add(0.0, 0, -1, humidity, depth))
     flows = _flows(own.assembly, way, at, vents)
-    planes = [_plane(assembly, own, path, way, at, j, nodes) for j in range(len(at))]
-    planes += [_probe(nodes, assembly, node, name, m) for node, name, m in probes]
+    planes = [plane(assembly, own, path, way, j, nodes.depth[at[j]]) for j in range(len(at))]
+    planes += [probe(assembly, name, of, nodes.depth[node]) for node, name, of in probes]
     surface = np.array([[assembly.outer.emittance, air]])
     chain = _chain(nodes, flows, at + [node for node, _, _ in probes], surface)
     return Mesh(
@@ -362,64 +263,3 @@ def _adsorbed(nodes: _Nodes) -> Floats:
     found = np.full(len(width), ADSORBED)
     found[cells] *= width[cells] / thickness[layer[cells]]
     return found
-
-
-def _plane(
-    assembly: Assembly, own: OnPath, path: str, way: Airways, at: list[int], j: int, nodes: _Nodes
-) -> Plane:
-    """Plane j of a path in the user's words: between which layers, on which side of a sheet."""
-    layers = own.assembly.layers
-    outer, inner = j, j  # elements either side that are more than a sheet
-    while outer > 0 and isinstance(layers[outer - 1], Membrane):
-        outer -= 1
-    while inner < len(layers) and isinstance(layers[inner], Membrane):
-        inner += 1
-    sheets = [layer.name for layer in layers[outer:inner]]
-    ends = (
-        layers[outer - 1].name if outer > 0 else assembly.outside,
-        layers[inner].name if inner < len(layers) else assembly.inside,
-    )
-    side = "both" if outer == inner else {outer: "outer", inner: "inner"}.get(j, "between")
-    solid = [
-        None if layer is None else material_on_path(layer, path)
-        for layer in (
-            layers[j - 1] if j > 0 else None,
-            layers[j] if j < len(layers) else None,
-        )
-    ]
-    return Plane(
-        index=_drawn_index(assembly, own, j),
-        name=" | ".join((ends[0], *sheets, ends[1])),
-        side=side,
-        depth=nodes.depth[at[j]],
-        outer_material=solid[0],
-        inner_material=solid[1],
-        reach=way.reach[j],
-        drained=way.drained[j],
-    )
-
-
-def _drawn_index(assembly: Assembly, own: OnPath, j: int) -> int:
-    """Index in the drawn assembly of plane j of a path.
-
-    Where layers are gone, that of the outermost plane that falls together here, or the room's;
-    inside a layer of which part is left, that of the face that the remaining part shows here.
-    """
-    if j == len(own.drawn):
-        return len(assembly.layers)
-    before = own.drawn[j - 1] if j else -1
-    inside = before == own.drawn[j] and isinstance(own.assembly.layers[j], Layer)
-    return before if inside else before + 1
-
-
-def _probe(nodes: _Nodes, assembly: Assembly, node: int, name: str, material: Material) -> Plane:
-    return Plane(
-        index=len(assembly.layers) + 1,
-        name=name,
-        side="both",
-        depth=nodes.depth[node],
-        outer_material=material,
-        inner_material=material,
-        reach="none",
-        drained=False,
-    )

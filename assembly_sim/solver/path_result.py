@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from assembly_sim.boundary.carried import streams
 from assembly_sim.model import Assembly
+from assembly_sim.solver.chain import Mesh
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import March, suction_of
-from assembly_sim.solver.mesh import Mesh
 from assembly_sim.solver.result import Outcome, PathResult
 
 Floats = NDArray[np.float64]

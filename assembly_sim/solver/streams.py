@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assembly_sim.errors import InputError, Problem
+from assembly_sim.solver.chain import Air
 from assembly_sim.solver.kernel import numbers
-from assembly_sim.solver.mesh import Air
 
 Floats = NDArray[np.float64]
 

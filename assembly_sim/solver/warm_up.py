@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from assembly_sim.solver.kernel import cache
 
 if TYPE_CHECKING:
-    from assembly_sim.solver.mesh import Mesh
+    from assembly_sim.solver.chain import Mesh
 
 log = logging.getLogger(__name__)
 UNKEPT = (

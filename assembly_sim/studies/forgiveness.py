@@ -22,10 +22,11 @@ from assembly_sim.envelope.orientation import is_roof
 from assembly_sim.envelope.resistances import path_shares
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.model import Assembly, Case
+from assembly_sim.solver.chain import Mesh
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.kernel.grids import SATURATED
 from assembly_sim.solver.march import March, Nature, constants_row, march, starting_state
-from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, Mesh, build_mesh
+from assembly_sim.solver.mesh import FILM_SPRING, HELD_FILM, build_mesh
 
 Array = NDArray[np.float64]
 Progress = Callable[[int], None]

@@ -37,9 +37,10 @@ from assembly_sim.boundary.forcing import boundary_rows  # noqa: E402
 from assembly_sim.files.case.read import read_case  # noqa: E402
 from assembly_sim.files.material.read import load  # noqa: E402
 from assembly_sim.model import Assembly, Case, Layer, OuterSurface  # noqa: E402
+from assembly_sim.solver.chain import Mesh  # noqa: E402
 from assembly_sim.solver.kernel import numbers  # noqa: E402
 from assembly_sim.solver.march import March, Nature, constants_row, march  # noqa: E402
-from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh  # noqa: E402
+from assembly_sim.solver.mesh import HELD_FILM, build_mesh  # noqa: E402
 from tests.solver import peer  # noqa: E402
 from tests.solver.compiled_peer import CompiledPeer  # noqa: E402
 

@@ -25,6 +25,7 @@ import numba
 import numpy as np
 from numpy.typing import NDArray
 
+from assembly_sim.solver.chain import Mesh
 from assembly_sim.solver.curve_tables import build_tables
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.kernel.flows import flow
@@ -38,7 +39,6 @@ from assembly_sim.solver.kernel.links import air_inwards, link
 from assembly_sim.solver.kernel.nodes import node_state
 from assembly_sim.solver.kernel.weather import INTERVAL
 from assembly_sim.solver.march import starting_state
-from assembly_sim.solver.mesh import Mesh
 
 Floats = NDArray[np.float64]
 RESTARTS = 20

@@ -21,10 +21,11 @@ from assembly_sim.files.case.read import read_case
 from assembly_sim.files.material.read import load
 from assembly_sim.model import AirLeak, Assembly, Material, Points
 from assembly_sim.physics.moist_air import saturation_pressure
+from assembly_sim.solver.chain import Mesh
 from assembly_sim.solver.join import Face, Joined, Part, Zone, join, part_of, zone_air
 from assembly_sim.solver.kernel import numbers
 from assembly_sim.solver.march import Nature, constants_row, march, starting_state, suction_of
-from assembly_sim.solver.mesh import HELD_FILM, Mesh, build_mesh
+from assembly_sim.solver.mesh import HELD_FILM, build_mesh
 
 RAFTER_BAY = Path(__file__).parents[2] / "examples" / "rafter_bay_foam.toml"
 HEAT_AND_VAPOUR_APART = Nature(latent_evaporation=0.0, vapour_heat=0.0)
