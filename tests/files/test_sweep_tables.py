@@ -13,6 +13,7 @@ from typing import Any
 import h5py
 import numpy as np
 import pytest
+import xarray as xr
 
 from assembly_sim.errors import InputError
 from assembly_sim.files.result.rows import text, write_rows
@@ -239,8 +240,36 @@ def test_a_damaged_file_of_hourly_planes_is_told_and_kept(tmp_path: Path) -> Non
         assert file["k1/path_1/temperature"].shape == (4, 2)
     with h5py.File(tmp_path / "k3.h5", "w") as file:
         path = file.create_group("k3/path_1")
-        path.attrs["long_name"] = "main"
+        path.attrs["long_name"] = np.bytes_("main")
         for name in FIELDS:
             path[name] = h5py.ExternalLink(str(tmp_path / "all.h5"), f"k1/path_1/{name}")
     with pytest.raises(InputError, match="by a link"):
         gather(tmp_path / "all.h5", [tmp_path / "k3.h5"])
+
+
+@pytest.mark.parametrize(
+    ("spoil", "told"),
+    [
+        (lambda key: key.attrs.__setitem__("reason", "of any length"), "no short text"),
+        (lambda key: key.attrs.__setitem__("reason", np.bytes_("x" * 20_000)), "no short text"),
+        (lambda key: key.attrs.__setitem__("seconds", np.zeros(5000)), "no number"),
+        (lambda key: key["path_1"].attrs.__setitem__("long_name", "of any length"), "no short"),
+        (lambda key: [key.attrs.__setitem__(f"n{k}", k) for k in range(1100)], "more than 1000"),
+        (lambda key: key.__setitem__("path_2", h5py.ExternalLink("other.h5", "/")), "by a link"),
+        (lambda key: key.__setitem__("path_2", np.zeros(3)), "no numbers|no group|lacks"),
+    ],
+)
+def test_what_a_stranger_tells_of_a_variant_is_bounded(spoil, told, tmp_path: Path) -> None:
+    states = {name: np.ones((4, 2), "f4") for name in FIELDS}
+    row = {"variant": 1, "seconds": 0.5, "reason": "dünn", "level": ""}
+    one = {"path": "main", "planes": ["a", "b"], **states}
+    write_states(tmp_path / "k1.h5", "k1", row, [one])
+    shutil.copy(tmp_path / "k1.h5", tmp_path / "k2.h5")
+    with h5py.File(tmp_path / "k2.h5", "a") as file:
+        spoil(file["k1"])
+    with pytest.raises(InputError, match=told):
+        gather(tmp_path / "all.h5", [tmp_path / "k2.h5"])
+    gather(tmp_path / "all.h5", [tmp_path / "k1.h5"])
+    found = xr.open_dataset(tmp_path / "all.h5", group="k1", engine="h5netcdf")
+    assert {name: found.attrs[name] for name in row} == row
+    found.close()

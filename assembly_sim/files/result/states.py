@@ -18,6 +18,8 @@ from assembly_sim.files.output import Sink, whole_file
 from assembly_sim.files.result.read import SMALL, UNPACKED, DamagedError, dataset_at
 from assembly_sim.files.result.rows import PACKING
 
+MOST_TOLD = 1000  # of a variant, beside its hours: columns of the table are some 50
+MOST_TEXT = 10_000  # bytes of one of them, a reason among them
 FIELDS = {
     "temperature": ("K", "mean temperature of the hour"),
     "vapour_pressure": ("Pa", "mean vapour pressure of the hour"),
@@ -29,13 +31,37 @@ def write_states(path: Path, key: str, row: Mapping[str, Any], states: Iterable[
     """Write the hourly planes of one variant, whole or not at all."""
     with whole_file(path) as part, Sink(part) as sink, h5py.File(sink, "w") as file:
         group = file.create_group(key)
-        group.attrs.update({name: value for name, value in row.items() if value == value})
+        _tell(group, {name: value for name, value in row.items() if value == value})
         for number, one in enumerate(states, start=1):
             _write_path(group.create_group(f"path_{number}"), one)
 
 
+def _tell(group: h5py.Group, told: Mapping[str, Any]) -> None:
+    """Attributes of a group, texts of known length: of any length, a stranger's can ask for all."""
+    for name, value in told.items():
+        if not isinstance(value, str):
+            group.attrs[name] = value
+            continue
+        text = value.encode("utf-8", "backslashreplace")
+        group.attrs.create(name, text, dtype=h5py.string_dtype("utf-8", max(len(text), 1)))
+
+
+def _told(group: h5py.Group) -> dict[str, Any]:
+    """What `_tell` wrote. DamagedError where it is more, or anything else."""
+    if len(group.attrs) > MOST_TOLD:
+        raise DamagedError(f"tells more than {MOST_TOLD} things of a variant")
+    found = {}
+    for name in group.attrs:
+        held = group.attrs.get_id(name)
+        if held.shape != () or held.dtype.kind not in "iufS" or held.dtype.itemsize > MOST_TEXT:
+            raise DamagedError(f"tells '{name[:100]}' by what is no number and no short text")
+        value = group.attrs[name]
+        found[name] = _text(value) if isinstance(value, bytes) else value
+    return found
+
+
 def _write_path(group: h5py.Group, one: Mapping[str, Any]) -> None:
-    group.attrs["long_name"] = one["path"]
+    _tell(group, {"long_name": one["path"]})
     hours, planes = one["temperature"].shape
     scales = {"time": np.arange(1, hours + 1, dtype=np.int32), "plane": np.arange(planes)}
     for name, values in scales.items():
@@ -89,14 +115,26 @@ def _damaged(source: Path, error: Exception) -> InputError:
 
 
 def _copy(other: h5py.File, key: str, group: h5py.Group) -> None:
-    group.attrs.update(dict(other[key].attrs))
-    for name in other[key]:
+    variant = _group(other, key)
+    _tell(group, _told(variant))
+    for name in variant:
         read = {field: dataset_at(other, f"{key}/{name}/{field}") for field in FIELDS}
         if sum(one.nbytes for one in read.values()) > SMALL + UNPACKED * other.id.get_filesize():
             raise DamagedError("it declares more than it holds")
         planes = dataset_at(other, f"{key}/{name}/plane_name")[()].tolist()
-        path = {"path": other[key][name].attrs["long_name"], "planes": [_text(p) for p in planes]}
+        told = _told(_group(variant, name))
+        path = {"path": told["long_name"], "planes": [_text(p) for p in planes]}
         _write_path(group.create_group(name), path | {name: one[()] for name, one in read.items()})
+
+
+def _group(parent: h5py.Group, name: str) -> h5py.Group:
+    """A group that lies in the file itself. DamagedError where it does not."""
+    if not isinstance(parent.get(name, getlink=True), h5py.HardLink):
+        raise DamagedError(f"draws '{name[:100]}' from elsewhere by a link")
+    found = parent[name]
+    if not isinstance(found, h5py.Group):
+        raise DamagedError(f"holds no group at '{name[:100]}'")
+    return found
 
 
 def _text(name: bytes) -> str:
