@@ -20,13 +20,17 @@ from assembly_sim.report.page.compare_page import compare_page
 from assembly_sim.report.page.content import figures, tables
 from assembly_sim.report.page.render import html
 from assembly_sim.report.page.run_page import run_page
+from assembly_sim.report.sweep.page import sweep_page
 from assembly_sim.studies.compare import Compared
+from assembly_sim.studies.sweep.points import sobol
+from assembly_sim.studies.sweep.questions import asked_of
 from assembly_sim.verdict.contract import summary_json
 from assembly_sim.verdict.summary import typed_summary
 from tests import small_house
 from tests.checks import made
 from tests.report import pages
 from tests.report.compared import DOLLARS, compared
+from tests.report.swept import sweep_of
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
 DRIVER = shutil.which("chromedriver")
@@ -36,7 +40,7 @@ SHEETS = {  # px inside the margins of @page, 14 mm above and below, 13 mm besid
     "letter": ((215.9 - 26.0) / 25.4 * 96.0, (279.4 - 28.0) / 25.4 * 96.0),
 }
 PHONE, DESK = 400, 1200
-PAGES = ("page.html", "hostile.html", "stopped.html", "compared.html", "house.html")
+PAGES = ("page.html", "hostile.html", "stopped.html", "compared.html", "house.html", "swept.html")
 
 pytestmark = pytest.mark.skipif(
     not (BROWSER and DRIVER), reason="no browser is installed: apt-get install chromium-driver"
@@ -52,6 +56,8 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     house = small_house.result()
     (place / "house.html").write_text(html(run_page(house, typed_summary(house))), "utf-8")
     (place / "compared.html").write_text(html(compare_page(options())), "utf-8")
+    found = asked_of(sweep_of(sobol(3, 128, 1), "sobol", failed=3), "gets wet, within limits")
+    (place / "swept.html").write_text(html(sweep_page(found)), "utf-8")
     return place
 
 
@@ -155,9 +161,7 @@ def test_tables_match_the_contract_to_the_printed_digit(browser: Any, folder: Pa
     assert set(shown) == set(read)
 
 
-@pytest.mark.parametrize(
-    "name", ["page.html", "hostile.html", "stopped.html", "compared.html", "house.html"]
-)
+@pytest.mark.parametrize("name", PAGES)
 def test_a_phone_scrolls_only_downward(browser: Any, folder: Path, name: str) -> None:
     show(browser, folder / name, PHONE)
     for _ in range(2):
@@ -169,7 +173,7 @@ def test_a_phone_scrolls_only_downward(browser: Any, folder: Path, name: str) ->
         unfold(browser)
 
 
-@pytest.mark.parametrize("name", ["page.html", "compared.html", "house.html"])
+@pytest.mark.parametrize("name", ["page.html", "compared.html", "house.html", "swept.html"])
 @pytest.mark.parametrize("sheet", SHEETS)
 def test_no_figure_is_cut_in_print(browser: Any, folder: Path, sheet: str, name: str) -> None:
     """Each figure may not be broken and is lower than a sheet; nothing is wider than one."""

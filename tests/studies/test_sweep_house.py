@@ -8,8 +8,9 @@ from typing import get_args
 
 import pytest
 
-from assembly_sim.changes import Change, applied
-from assembly_sim.changes.factors import Choice, Range
+from assembly_sim.changes import Change, ChangeSheet, applied
+from assembly_sim.changes.factors import Choice, Level, Range
+from assembly_sim.files.material.read import load
 from assembly_sim.files.plan.read import read_plan
 from assembly_sim.report.sweep.text import parts_lines
 from assembly_sim.studies.sweep import work
@@ -76,6 +77,33 @@ range = ["0 %", "5 %"]
 levels = 2
 """
 
+FAN = """format = 1
+base = "{base}"
+name = "a bath fan that blows into the attic"
+
+[[fan]]
+name = "bath fan"
+flow = "1 L/s"
+from = "room"
+to = "attic"
+"""
+TAKEN_OUT = """
+[[factor]]
+name = "fan"
+options."as found" = {}
+options."led outdoors" = { fan."bath fan".remove = true }
+"""
+RETARDER = Choice(
+    "retarder",
+    (
+        Level("none", ()),
+        *(
+            Level(name, (ChangeSheet("North roof", "gypsum board", load()[name]),))
+            for name in ("polyethylene film 0.15 mm", "kraft facing")
+        ),
+    ),
+)
+
 
 def plan_of(text: str, case: str, assembly: str, folder: Path):
     place = (EXAMPLES / case).as_posix()
@@ -94,7 +122,7 @@ def kinds(plan) -> set[type]:
 
 
 def test_every_change_of_the_closed_list_can_be_swept(tmp_path):
-    """Those of a house and of a roof; a cavity and a sheet by their own examples."""
+    """Those of a house and of a roof; a cavity, a fan and a sheet by cases of their own."""
     house = plan_of(HATCH + OF_HOUSE, "cold_attic.toml", "North slope", tmp_path)
     roof = plan_of(OF_ROOF, "rafter_bay_foam.toml", "North roof", tmp_path)
     gable = plan_of(
@@ -108,10 +136,14 @@ options."filled" = { assembly."West gable".layer."vented gap".fill = "cellulose,
         "West gable",
         tmp_path,
     )
-    found = kinds(house) | kinds(roof) | kinds(gable)
-    told = {one.__name__ for one in set(get_args(Change)) - found}
-    assert told <= {"ChangeSheet", "RemoveFan"}
-    for plan in (house, roof, gable):
+    (tmp_path / "with_fan.toml").write_text(FAN.format(base=EXAMPLES / "cold_attic.toml"))
+    fan = plan_of(TAKEN_OUT, str(tmp_path / "with_fan.toml"), "North slope", tmp_path)
+    assert [len(one.changes) for one in variants(fan)] == [0, 1]
+    assert [len(applied(fan.case, *one.changes).fans) for one in variants(fan)] == [1, 0]
+    foiled = replace(roof, factors=(*roof.factors, RETARDER))
+    found = kinds(house) | kinds(foiled) | kinds(gable) | kinds(fan)
+    assert found == set(get_args(Change))
+    for plan in (house, foiled, gable, fan):
         assert len({one.values for one in variants(plan)}) == count(plan)
         for one in variants(plan):
             applied(plan.case, *one.changes)

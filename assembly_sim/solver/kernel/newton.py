@@ -170,13 +170,14 @@ def update_size(work, temperature, u, nodes, in_paths, const):
 
 
 @inner
-def damp_planes(work, nodes, lent):
+def damp_planes(work, nodes, in_paths, lent):
     """Lend every plane some storage, so that a film does not come and go with each iteration.
 
     What is lent is multiplied by an update that goes to nothing; the rows are looked up again. A
     face on which the first frost settles holds micrograms: much lent keeps it from moving at all.
+    A zone is lent nothing: it holds less than what would be left over of that.
     """
-    for i in range(len(nodes)):
+    for i in range(in_paths):
         if nodes[i, WIDTH] == 0.0:
             work[i, MW_U] -= lent
             work[i, AT_T] = 0.0
@@ -201,7 +202,7 @@ def stage(work, flows, temperature, u, row, gh, chain, tables, const, stats):
         if not assemble(work, flows, temperature, u, row, gh, chain, tables, const, first):
             return False
         if iteration >= HALVED_ITERATIONS:
-            damp_planes(work, chain.nodes, LENT * LESS ** (iteration - HALVED_ITERATIONS))
+            damp_planes(work, chain.nodes, in_paths, LENT * LESS ** (iteration - HALVED_ITERATIONS))
         if not solve(work, flows, temperature, gh, chain, chain.border, tables, row, const):
             return False
         stats[ITERATIONS] += 1
