@@ -151,7 +151,7 @@ def _table_forged(place: Path, chance: random.Random) -> None:
                 _head_forged(file, chance)
             else:
                 chance.choice(COLUMNS)(file, chance.choice(list(file)), chance)
-    except (OSError, ValueError, TypeError, KeyError, RuntimeError, OverflowError):
+    except (OSError, ValueError, TypeError, LookupError, RuntimeError, OverflowError):
         return  # damaged already, or what no file can hold
 
 

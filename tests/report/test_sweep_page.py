@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from assembly_sim.report.page.content import Absent, Figure, figures
 from assembly_sim.report.page.render import drawing, html
+from assembly_sim.report.sweep.figures import round_ticks
 from assembly_sim.report.sweep.page import sweep_page, write_page
-from assembly_sim.report.sweep.regions import edges_of, region_map, shares, step_of
+from assembly_sim.report.sweep.regions import edges_of, region_maps, shares, step_of
 from assembly_sim.report.sweep.text import report_text
 from assembly_sim.studies.sweep.points import crossed, sobol, trajectory
 from assembly_sim.studies.sweep.questions import Answers, asked_of
 from assembly_sim.verdict.rules import LEVELS
-from tests.report.swept import NAMES, sweep_of
+from tests.report.swept import EVIL, NAMES, sweep_of
 
 
 @pytest.fixture(scope="module")
@@ -56,7 +58,7 @@ def test_what_was_not_whole_counts_nowhere(answers):
         assert not re.search(r"1e\+0?9|1000000000", text)
     for effect in answers.effects:
         assert effect.left_out == 3
-    region = region_map(answers, "si")
+    (region,) = region_maps(answers, "si")
     assert isinstance(region, Figure)
     dry = sum(1 for n in answers.sweep.number("rank") if n < LEVELS.index("past a limit"))
     counted = sum(row[4] for row in region.table.rows)
@@ -96,8 +98,30 @@ def test_without_any_verdict_nothing_is_best():
 def test_a_cell_without_a_verdict_is_not_dry():
     sweep = sweep_of(np.full((4, 3), 0.9), "random", failed=4)
     x, y = (sweep.number(name) for name in NAMES[:2])
-    counted, wet = shares(sweep, x, y, [np.array([0.0, 1.0])] * 2)
+    counted, wet = shares(sweep, x, y, [np.array([0.0, 1.0])] * 2, np.ones(4, dtype=bool))
     assert (counted.item(), wet.item()) == (4, 4)
+
+
+def test_options_that_decide_have_maps_of_their_own():
+    """A kind that is always wet, and one that never is: together all cells would be half wet."""
+    sweep = sweep_of(sobol(3, 128, 1), "sobol")
+    wet = sweep.column(NAMES[2]) == EVIL
+    values = {"nearest_limit_last_year": np.where(wet, 9.0, 0.1), "rank": np.where(wet, 3.0, 0.0)}
+    found = asked_of(replace(sweep, values=dict(sweep.values) | values))
+    maps = list(region_maps(found, "si"))
+    assert [one.name for one in maps] == ["regions-0", "regions-1"]
+    for one, (name, share) in zip(maps, (("$b_1$", 0.0), (EVIL, 100.0))):
+        assert name in one.title
+        assert {row[5] for row in one.table.rows} == {share}
+        assert sum(row[4] for row in one.table.rows) == 64
+
+
+@pytest.mark.parametrize(("low", "high"), [(0.045, 0.96), (25.0, 150.0), (-3.0, 4.0)])
+def test_ticks_are_round_and_lie_within(low, high):
+    ticks = round_ticks(np.array([low, high]))
+    assert 2 <= len(ticks) <= 8
+    assert all(low <= at <= high and abs(float(text) - at) < 1e-9 for at, text in ticks)
+    assert all(len(text) <= 4 for _, text in ticks)
 
 
 def test_steps_of_the_map_are_none_and_all_only_where_it_is_so():

@@ -55,7 +55,11 @@ def cloud(answers: Answers, system: str) -> Drawn:
         reading += f" Of {known.sum()} points every {1 + known.sum() // MOST_POINTS}. is drawn."
     left = len(sweep) - int(known.sum())
     reading += f" Not drawn, without a verdict or a number: {left}." if left else ""
-    return Figure("front", title, standing(answers), reading, plot, front_table(answers, system))
+    count = len(front)
+    says = f"{count} variant{'s' if count > 1 else ''} that no other beats in both."
+    if not count:
+        says = "No variant keeps what was asked, so there is no front."
+    return Figure("front", title, says, reading, plot, front_table(answers, system))
 
 
 def standing(answers: Answers) -> str:
@@ -160,9 +164,7 @@ def response(sweep: Sweep, found: Effects, one: MainEffect, name: str, system: s
         plot = Bars(f"mean {what}", tuple(short(each) for each in names), parts)
     else:
         line = Series("", at.astype(float), means, "moist")
-        few = np.unique(np.linspace(0, len(at) - 1, min(len(at), 6)).astype(int))
-        ticks = tuple((float(at[place]), names[place]) for place in few)
-        plot = Curves((Panel(f"mean {what}, over {label}", (line,)),), ticks)
+        plot = Curves((Panel(f"mean {what}, over {label}", (line,)),), round_ticks(line.x))
     low, high = int(means.argmin()), int(means.argmax())
     says = f"Lowest, {number(means[low])}, at {names[low]}; highest, {number(means[high])}, "
     columns = (Column(label), Column(f"mean {what}"))
@@ -175,6 +177,15 @@ def response(sweep: Sweep, found: Effects, one: MainEffect, name: str, system: s
         plot,
         DataTable(name.replace("-", "_"), f"{what} over {label}", columns, rows),
     )
+
+
+def round_ticks(values: Array) -> tuple[tuple[float, str], ...]:
+    """Some round values among these, with what is written at them."""
+    from matplotlib.ticker import MaxNLocator
+
+    low, high = float(values.min()), float(values.max())
+    found = MaxNLocator(6).tick_values(low, high)
+    return tuple((float(at), f"{at:.10g}") for at in found if low <= at <= high)
 
 
 def index_bars(found: Effects, at: int) -> Figure:

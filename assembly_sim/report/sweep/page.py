@@ -25,7 +25,7 @@ from assembly_sim.report.page.draw import png
 from assembly_sim.report.page.render import html
 from assembly_sim.report.page.tables import write_tables
 from assembly_sim.report.sweep.figures import cloud, effect_figures, rows_table, standing
-from assembly_sim.report.sweep.regions import region_map
+from assembly_sim.report.sweep.regions import region_maps
 from assembly_sim.report.sweep.text import heading, kept_words, reasons
 from assembly_sim.report.sweep.words import short
 from assembly_sim.studies.sweep.questions import Answers
@@ -62,7 +62,7 @@ def sweep_page(answers: Answers, system: str = "si") -> Page:
         sections=(
             Section("answer", "What was found", answer=first_screen(answers, system)),
             Section("best", "Best and front", tuple(best_blocks(answers, system))),
-            Section("hangs", "What it hangs on", (*effects, region_map(answers, system))),
+            Section("hangs", "What it hangs on", (*effects, *region_maps(answers, system))),
             Section("basis", "What it rests on", tuple(basis(answers)), apart=True),
         ),
         made_by=f"assembly_sim {__version__}, plan {str(about.get('plan_sha256', ''))[:16]}",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
@@ -23,6 +24,7 @@ STEPS = (
     (4, "all"),
 )
 MOST_CELLS = 16
+MOST_MAPS = 4
 Array = NDArray[Any]
 
 
@@ -36,40 +38,75 @@ def region_factors(answers: Answers) -> tuple[str, str] | None:
     return (ordered[0], ordered[1]) if len(ordered) > 1 else None
 
 
-def region_map(answers: Answers, system: str) -> Figure | Absent:
-    """Share of the variants that pass a limit or have no verdict, over two factors."""
-    pair = region_factors(answers)
-    if pair is None:
-        return Absent(TITLE, "there are not two factors of numbers")
+def parting(answers: Answers) -> str | None:
+    """The factor of options that moves moisture most, if by half as much as any at all.
+
+    A map of both climates at once would show where one of them is dry, and not that it is.
+    """
     sweep = answers.sweep
-    (x, across), (y, up) = (factor_values(sweep, name, sweep.column(name), system) for name in pair)
-    edges = [edges_of(x, len(sweep)), edges_of(y, len(sweep))]
-    counted, wet = shares(sweep, x, y, edges)
-    areas, rows = list[Area](), list[tuple[Cell, ...]]()
+    swings = {one.factor: one.swing for one in answers.effects[-1].main}
+    most = max(swings.values(), default=0.0)
+    choices = [
+        name
+        for name in swings
+        if sweep.column(name).dtype.kind in "OU"
+        and 2 <= len(set(sweep.column(name))) <= MOST_MAPS
+        and swings[name] >= 0.5 * most > 0.0
+    ]
+    return max(choices, key=lambda name: swings[name], default=None)
+
+
+def region_maps(answers: Answers, system: str) -> Iterator[Figure | Absent]:
+    """Maps over the two factors of numbers that move moisture most: one, or one an option."""
+    sweep, pair, by = answers.sweep, region_factors(answers), parting(answers)
+    if pair is None:
+        yield Absent(TITLE, "there are not two factors of numbers")
+        return
+    if by is None:
+        yield region_map(sweep, pair, np.ones(len(sweep), dtype=bool), "", "regions", system)
+        return
+    options = sweep.column(by).astype(str)
+    for at, option in enumerate(np.unique(options)):
+        where = f", {short(by)} {short(option)}"
+        yield region_map(sweep, pair, options == option, where, f"regions-{at}", system)
+
+
+def region_map(
+    sweep: Sweep, pair: tuple[str, str], rows: Array, where: str, name: str, system: str
+) -> Figure:
+    """Share of the variants of some rows that pass a limit or have no verdict, over two factors."""
+    (x, across), (y, up) = (factor_values(sweep, one, sweep.column(one), system) for one in pair)
+    count = int(rows.sum())
+    edges = [edges_of(x[rows], count), edges_of(y[rows], count)]
+    counted, wet = shares(sweep, x, y, edges, rows)
+    areas, cells = list[Area](), list[tuple[Cell, ...]]()
     for i, j in np.argwhere(counted > 0):
         share = wet[i, j] / counted[i, j]
         box = [float(edge) for edge in (*edges[0][i : i + 2], *edges[1][j : j + 2])]
         areas.append(Area(box[0], box[1], box[2], box[3], step_of(float(share))))
-        rows.append((*map(number, box), int(counted[i, j]), 100.0 * float(share)))
+        cells.append((*map(number, box), int(counted[i, j]), 100.0 * float(share)))
     heads = (f"{across}: from", "to", f"{up}: from", "to")
     columns = (*map(Column, heads), Column("variants", 0), Column("not proven dry, %", 0))
+    title = TITLE + where
     return Figure(
-        "regions",
-        TITLE,
+        name,
+        title,
         says_of(counted, wet),
-        f"Over {short(pair[0])} and {short(pair[1])}, all other factors varying: the share of the "
-        "variants of a cell that pass a limit, keep getting wetter or have no verdict. Hatched: no "
-        "variant lies there.",
+        f"Over {short(pair[0])} and {short(pair[1])}{where}, all other factors varying: the share "
+        "of the variants of a cell that pass a limit, keep getting wetter or have no verdict. "
+        "Hatched: no variant lies there.",
         Map(across, up, _bounds(edges), tuple(areas), (), STEPS),
-        DataTable("regions", TITLE, columns, tuple(rows)),
+        DataTable(name.replace("-", "_"), title, columns, tuple(cells)),
     )
 
 
-def shares(sweep: Sweep, x: Array, y: Array, edges: list[Array]) -> tuple[Array, Array]:
-    """Variants in each cell, and those of them that are not proven dry."""
-    dry = judged(sweep) & (sweep.number("rank") < PAST)
-    counted = np.histogram2d(x, y, edges)[0]
-    return counted, np.histogram2d(x[~dry], y[~dry], edges)[0]
+def shares(
+    sweep: Sweep, x: Array, y: Array, edges: list[Array], rows: Array
+) -> tuple[Array, Array]:
+    """Variants of these rows in each cell, and those of them that are not proven dry."""
+    wet = rows & ~(judged(sweep) & (sweep.number("rank") < PAST))
+    counted = np.histogram2d(x[rows], y[rows], edges)[0]
+    return counted, np.histogram2d(x[wet], y[wet], edges)[0]
 
 
 def edges_of(values: Array, rows: int) -> Array:
