@@ -71,6 +71,22 @@ def test_none_and_names_are_the_users():
         upright(*twice, leaked_rain_layer="osb")
 
 
+def test_named_rain_stays_with_its_layer_when_others_come_or_go():
+    """A number would have meant another layer after each of these."""
+    wall = upright(CEDAR, gap(30.0), WRAP, OSB, BATT, GYPSUM, leaked_rain_layer="osb")
+    drains = {
+        "a layer in front": ((CEDAR, gap(30.0), WRAP, FOAM, OSB, BATT, GYPSUM), 4),
+        "a layer less": ((CEDAR, WRAP, OSB, BATT, GYPSUM), 2),
+        "another order": ((CEDAR, OSB, gap(30.0), WRAP, BATT, GYPSUM), 1),
+    }
+    for layers, plane in drains.values():
+        changed = replace(wall, layers=layers)
+        assert drainage_plane(changed) == plane
+        assert changed.layers[plane].name == "osb"
+    with pytest.raises(InputError, match="'osb' is the name of 0 layers"):
+        replace(wall, layers=(CEDAR, gap(30.0), WRAP, BATT, GYPSUM))
+
+
 @pytest.mark.parametrize(
     ("part", "found"),
     [
