@@ -1,6 +1,7 @@
 """Questions to a sweep: indices against published ones, the front by brute force, limits."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -112,6 +113,15 @@ def test_the_best_keep_the_level_and_have_the_number():
     assert (found.within, found.unjudged) == (3, 1)
     assert found.front.tolist() == [1, 0]
     assert asked_of(SWEEP, at_least="dry with margin").best.tolist() == [0]
+
+
+def test_a_point_that_comes_again_is_one_of_the_best_once():
+    """As trajectories of Morris do; a point that differs in one factor alone is another."""
+    found = rows((0, 30.0, 0.5), (0, 20.0, 0.9), (0, 20.0, 0.9), (0, 20.0, 0.9))
+    values = {"thickness": np.array([0.01, 0.02, 0.02, 0.03])}
+    again = replace(found, values=dict(found.values) | values)
+    assert asked_of(again).best.tolist() == [1, 3, 0]
+    assert asked_of(again, most=2).best.tolist() == [1, 3]
 
 
 def test_limits_on_columns():

@@ -62,7 +62,7 @@ class Answers:
     """Answers of a sweep, rows by their places in its table.
 
     limits: what was asked, in words; within: how many rows with a verdict keep them; best: those,
-    best first; front: rows of them that no other beats both ways, by rising energy; unjudged: rows
+    best first, each point once; front: rows of them that no other beats both ways, by rising energy; unjudged: rows
     without a verdict.
     """
 
@@ -101,11 +101,22 @@ def asked_of(
         levels=by_level(sweep),
         limits=(*([f"at least '{at_least}'"] if at_least else []), *where),
         within=int(kept.sum()),
-        best=best[:most],
+        best=distinct(sweep, best, most),
         front=front(sweep.number(energy), sweep.number(wet), kept),
         unjudged=int((~known).sum()),
         effects=tuple(effects(sweep, name) for name in dict.fromkeys((energy, wet))),
     )
+
+
+def distinct(sweep: Sweep, rows: Rows, most: int) -> Rows:
+    """The first `most` of these rows whose factors differ: designs of Morris come back to points."""
+    factors = [sweep.column(name).tolist() for name in sweep.factors]
+    found: dict[tuple[Any, ...], int] = {}
+    for row in rows.tolist():
+        found.setdefault(tuple(values[row] for values in factors), row)
+        if len(found) == most:
+            break
+    return np.array(list(found.values()), dtype=np.int64)
 
 
 def judged(sweep: Sweep) -> Mask:
