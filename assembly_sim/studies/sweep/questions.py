@@ -62,8 +62,8 @@ class Answers:
     """Answers of a sweep, rows by their places in its table.
 
     limits: what was asked, in words; within: how many rows with a verdict keep them; best: those,
-    best first, each point once; front: rows of them that no other beats both ways, by rising energy; unjudged: rows
-    without a verdict.
+    best first, each point once; front: rows of them that no other beats both ways, by rising
+    energy; unjudged: rows without a verdict.
     """
 
     sweep: Sweep
@@ -109,7 +109,7 @@ def asked_of(
 
 
 def distinct(sweep: Sweep, rows: Rows, most: int) -> Rows:
-    """The first `most` of these rows whose factors differ: designs of Morris come back to points."""
+    """The first `most` of these rows whose factors differ: Morris comes back to points."""
     factors = [sweep.column(name).tolist() for name in sweep.factors]
     found: dict[tuple[Any, ...], int] = {}
     for row in rows.tolist():
