@@ -189,10 +189,12 @@ def main() -> None:
     parser.add_argument("--kind", choices=list(KINDS), action="append")
     parser.add_argument("--out", type=Path)
     asked = parser.parse_args()
-    text = json.dumps(run(asked.count, asked.seed, asked.kind or list(KINDS)), indent=1)
+    found = run(asked.count, asked.seed, asked.kind or list(KINDS))
+    text = json.dumps(found, indent=1)
     print(text)
     if asked.out:
         asked.out.write_text(text + "\n")
+    sys.exit(1 if found["failed"] else 0)
 
 
 if __name__ == "__main__":

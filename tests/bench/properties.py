@@ -61,10 +61,12 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--out", type=Path)
     asked = parser.parse_args()
-    text = json.dumps(run(asked.count, asked.seed), indent=1)
+    found = run(asked.count, asked.seed)
+    text = json.dumps(found, indent=1)
     print(text)
     if asked.out:
         asked.out.write_text(text + "\n")
+    sys.exit(1 if found["failed"] else 0)
 
 
 if __name__ == "__main__":

@@ -21,6 +21,7 @@ from assembly_sim.files.result.states import FIELDS, gather, write_states
 from assembly_sim.files.sweep import journal
 from assembly_sim.files.sweep.columns import MOST_TEXT, columns_of
 from assembly_sim.files.sweep.journal import _line
+from assembly_sim.files.sweep.merge import merge
 from assembly_sim.studies.sweep.table import read_sweep
 from tests.studies.sweeps import FACES, THICKNESS
 
@@ -151,6 +152,11 @@ def head(change: Callable[[dict[str, Any]], Any]) -> Callable[[h5py.File], None]
         head(lambda told: told["about"].update(factors="[")),
         head(lambda told: told["about"].update(factors='[["none", "length"]]')),
         head(lambda told: told["about"].pop("seed")),
+        head(lambda told: told["about"].update(plan=None)),
+        head(lambda told: told["about"].update(plan=[1])),
+        head(lambda told: told["about"].update(seed=10**30)),
+        head(lambda told: told["about"].update(title="a\0b")),
+        head(lambda told: told["about"].update({"a/b": 1})),
         head(lambda told: told.pop("about")),
         lambda file: file.attrs.__setitem__("format", "assembly_sim sweep"),  # of any length
         lambda file: file.attrs.__setitem__("format_version", 9),
@@ -162,6 +168,14 @@ def test_a_head_that_fits_no_table_is_refused(put: Callable[[h5py.File], None], 
         put(file)
     with pytest.raises(InputError):
         read_sweep(folder)
+
+
+def test_what_a_table_says_at_length_is_written_again_whole(folder: Path):
+    """Merged, a table is written again with all it said; an attribute has no room for this."""
+    with h5py.File(folder / "sweep.h5", "a") as file:
+        head(lambda told: told["about"].update(title="long " * 20_000))(file)
+    place, _ = merge(folder, incomplete=True)
+    assert read_sweep(place.parent).about["title"] == "long " * 20_000
 
 
 def test_damaged_tables_are_read_or_refused_in_one_way(folder: Path) -> None:

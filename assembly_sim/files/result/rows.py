@@ -38,6 +38,7 @@ HEAD = "about"
 KINDS = {"text": "S", "count": "i", "number": "f"}
 NEEDED = tuple(one.name for one in (VARIANT, *OUTCOMES))
 ABOUT: dict[str, type] = {"variants": int, "seed": int, "plan_sha256": str, "factors": str}
+MOST_FACT = 10_000  # letters of an attribute: HDF5 has room for 64 kB
 PACKING: dict[str, Any] = {"compression": "gzip", "compression_opts": 1, "shuffle": True}
 
 Table = dict[str, NDArray[Any]]
@@ -97,10 +98,10 @@ def write_rows(
 
 
 def _write_about(file: h5py.File, name: str, value: Any) -> None:
-    """Short facts are attributes; whole texts are in the group of texts, out of the table."""
+    """Short facts are attributes too, beside the head; whole texts are in the group of texts."""
     if name.endswith("_text"):
         _write_text(file, name, value)
-    else:
+    elif not isinstance(value, str) or len(value) <= MOST_FACT:
         file.attrs[name] = value
 
 
@@ -184,12 +185,22 @@ def _about(found: Any, rows: Mapping[str, Any]) -> dict[str, Any]:
     for name, kind in ABOUT.items():
         if type(found.get(name)) is not kind:
             raise DamagedError(f"it does not say its {name}")
+    for name, value in found.items():
+        if not name.isidentifier() or not _is_plain_fact(value):
+            raise DamagedError(f"it says its '{name[:60]}' by what is no number and no text")
     if not 0 <= found["variants"] <= MOST_VARIANTS:
         raise DamagedError("its plan has no possible number of variants")
     factors = json.loads(found["factors"])
     if not all(name in rows and isinstance(kind, str) for name, kind in factors):
         raise DamagedError("it names a factor that it has no column of")
     return dict(found)
+
+
+def _is_plain_fact(value: Any) -> bool:
+    """Whether an attribute can hold it: a table is written again, whole, with what it said."""
+    if isinstance(value, str):
+        return "\0" not in value
+    return isinstance(value, int | float) and abs(value) < 2**63
 
 
 def check_rows(table: Table) -> None:
