@@ -106,8 +106,8 @@ def test_a_case_says_how_likely_its_verdict_holds(place, capsys):
     code, out, _ = called(capsys, "uncertain", "wall.toml", "--out", "chance", "--count", "10")
     assert code == 0
     level = re.search(r"as it is: (.+)", out)[1]
-    assert re.search(rf"at least '{level}' in \d+ of 10 random variants: +\d+%", out)
-    assert re.search(r"within its limits in \d+ of 10: \d+% \(95 % interval", out)
+    assert re.search(rf"at least '{level}' in \d+ of 10 random variants: +\d+ %", out)
+    assert re.search(r"within its limits in \d+ of 10: \d+ % \(95 % interval", out)
     assert "permeability of plywood" in out
     assert re.search(r"winter humidity +[+-][01]\.\d\d", out)
 

@@ -9,7 +9,7 @@ from assembly_sim.studies.forgiveness import Forgiveness
 from assembly_sim.studies.probe import Limit, Move, Probing, Trial
 from assembly_sim.verdict import told
 from assembly_sim.verdict.rules import LEVELS
-from assembly_sim.words.figures import figure, limit_figure, say
+from assembly_sim.words.figures import figure, limit_figure, percent, say
 
 
 def probe_blocks(found: Probing, system: str = "si") -> Iterator[Listing]:
@@ -114,4 +114,5 @@ def forgiveness(found: Iterable[Forgiveness], system: str = "si") -> Iterator[st
             yield f"{start}: the run stopped"
             continue
         summer, year = max(0.0, one.after_summer), max(0.0, one.after_year)
-        yield f"{start}, {summer:.0%} are left at the end of August, {year:.0%} after a year"
+        left = percent(summer), percent(year)
+        yield f"{start}, {left[0]} are left at the end of August, {left[1]} after a year"

@@ -158,3 +158,11 @@ WRITERS: dict[str, Writer] = {
     ),
     "temperature": partial(_converted, "temperature", 1, 1),
 }
+
+
+def percent(share: float) -> str:
+    """A share as whole percents, `12 %`; all and none are said only of what is all or none."""
+    whole = f"{100.0 * share:.0f}"
+    if whole == "100" and share < 1.0:
+        return "over 99 %"
+    return "under 1 %" if whole == "0" and share > 0.0 else f"{whole} %"

@@ -73,7 +73,7 @@ def test_rain_of_no_sensible_unit_is_not_used():
 def test_rain_that_is_mostly_missing_is_not_in_the_file():
     climate = read("sand point")
     assert climate.rain is None
-    assert any("91% of its hours are missing" in note for note in climate.notes)
+    assert any("91 % of its hours are missing" in note for note in climate.notes)
 
 
 def test_rain_summed_over_several_hours_is_not_used():

@@ -78,6 +78,6 @@ def test_forgiveness_in_both_systems(system, amount):
     one = Forgiveness("main", "deck | batt", 0.25, (), 0.123, -1e-9)
     (line,) = forgiveness([one], system)
     assert amount in line
-    assert "12% are left at the end of August, 0% after a year" in line
+    assert "12 % are left at the end of August, 0 % after a year" in line
     (stopped,) = forgiveness([Forgiveness("main", "deck | batt", 0.25)], system)
     assert stopped.endswith("the run stopped")

@@ -8,7 +8,7 @@ import pytest
 from assembly_sim.checks.finding import Finding
 from assembly_sim.units import marked
 from assembly_sim.words.checks import TELLINGS, distance, sentence
-from assembly_sim.words.figures import against, figure, limit_figure, say
+from assembly_sim.words.figures import against, figure, limit_figure, percent, say
 
 
 @pytest.mark.parametrize(
@@ -90,3 +90,11 @@ def test_distance_is_told_on_the_right_side():
 def test_one_is_written_in_the_singular():
     assert [figure(n, "months") for n in (0.0, 1.0, 2.0)] == ["0 months", "1 month", "2 months"]
     assert figure(1.0, "cycles") == "1 cycle"
+
+
+@pytest.mark.parametrize(
+    ("share", "told"),
+    [(0.0, "0 %"), (1e-9, "under 1 %"), (0.124, "12 %"), (0.9999, "over 99 %"), (1.0, "100 %")],
+)
+def test_all_and_none_are_said_only_of_all_and_none(share, told):
+    assert percent(share) == told

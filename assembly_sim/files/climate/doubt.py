@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate.gaps import expected_pressure, gaps
 from assembly_sim.files.climate.rows import Array, Reading
+from assembly_sim.words.figures import percent
 
 Columns = Mapping[str, Array]
 
@@ -199,7 +200,7 @@ def rain_doubt(rain: Array) -> str:
         return ""
     filled = total**2 / (len(rain) * float(np.nansum(rain**2)))
     if filled > EVEN_RAIN:
-        return f"it is spread too evenly over the hours, as if it fell in {filled:.0%} of them"
+        return f"it is spread too evenly over the hours, as if it fell in {percent(filled)} of them"
     wet = rain > 0.0
     same = wet[1:] & (rain[1:] == rain[:-1])
     if same.sum() > SAME_RAIN * wet.sum():

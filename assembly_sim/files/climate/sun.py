@@ -140,7 +140,8 @@ def _moved(climate: Climate, minutes: float, given: float) -> tuple[Climate, lis
     note = (
         f"the sun is that of {abs(minutes):.0f} minutes {side} the middle of each hour (there "
         f"global, direct and diffuse close within {closure(climate, minutes):.1f} W/m2, as given "
-        f"within {given:.1f}): it was moved to the middle, which changed its sum by {change:+.1%}"
+        f"within {given:.1f}): it was moved to the middle, which changed its sum by "
+        f"{100.0 * change:+.1f} %"
     )
     return moved, [note]
 

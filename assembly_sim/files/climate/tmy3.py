@@ -27,6 +27,7 @@ from assembly_sim.files.climate.rows import (
     quoted,
 )
 from assembly_sim.files.climate.titles import find_titles, is_nearly, trimmed
+from assembly_sim.words.figures import percent
 
 MISSING = -9900.0
 
@@ -127,7 +128,7 @@ def _rain_in_mm(columns: dict[str, Array]) -> tuple[Array | None, tuple[str, ...
         return None, ("rain is not in the file",)
     missing = np.isnan(rain).mean()
     if missing > 0.01:
-        return None, (f"rain is not usable: {missing:.0%} of its hours are missing",)
+        return None, (f"rain is not usable: {percent(missing)} of its hours are missing",)
     if mixes_hours(rain, hours):
         return None, (MIXED_HOURS,)
     return rain_unit(rain)

@@ -18,6 +18,7 @@ from assembly_sim.errors import InputError, Problem
 from assembly_sim.files.climate.rows import Array
 from assembly_sim.model.climate import Climate
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
+from assembly_sim.words.figures import percent
 
 ONE_IN_TEN = 1.2815515655  # deviations of a normal distribution, 10 % beyond
 MONTH_TO_MONTH = 0.3  # correlation of neighbouring months (from memory)
@@ -137,7 +138,7 @@ def _wet(climate: Climate, generator: np.random.Generator, seed: int) -> Climate
     factor = np.exp(np.minimum(relative, 0.6) * generator.standard_normal(12))
     factor *= wanted / max(float(factor @ monthly), 1e-9)
     share = wanted / max(float(monthly.sum()), 1e-9)
-    note = f"rain as in the wettest year of ten (seed {seed}): {share:.0%} of the typical sum"
+    note = f"rain as in the wettest year of ten (seed {seed}): {percent(share)} of the typical sum"
     return replace(
         climate,
         rain=rain * factor[month],

@@ -19,6 +19,7 @@ from assembly_sim.report.compare.sentences import level
 from assembly_sim.studies.compare import Compared, OptionFound
 from assembly_sim.studies.option_year import HouseYear, PartYear, Peak
 from assembly_sim.units import show
+from assembly_sim.words.figures import percent
 
 NAME = 26
 LITTLE = 1e-3  # share of the whole below which a part is not worth a row
@@ -56,7 +57,7 @@ def _energy_row(
         sum(getattr(part.heating, stream) for part in year.parts)
         for stream in ("conducted", "carried")
     ]
-    share = "" if one.saved is None or one.saved.share is None else f"{one.saved.share:.0%}"
+    share = "" if one.saved is None or one.saved.share is None else percent(one.saved.share)
     told = [heat(value, system) for value in (year.heating, *parts, year.cooling)]
     return (short(label), area, resistance, told[0], _bare(told[1]), _bare(told[2]), share, told[3])
 

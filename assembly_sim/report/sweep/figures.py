@@ -19,6 +19,7 @@ from assembly_sim.studies.sweep.questions import Answers, Effects, judged
 from assembly_sim.studies.sweep.sensitivity import MainEffect
 from assembly_sim.studies.sweep.table import Sweep
 from assembly_sim.verdict.rules import LEVELS, PAST
+from assembly_sim.words.figures import percent
 
 ROLES = ("three", "four", "two", "five", "one")  # driest to wettest
 MOST_FACTORS = 12  # drawn
@@ -117,7 +118,9 @@ def tornado(found: Effects, at: int) -> Figure:
     what = short(found.response)
     ordered = sorted(found.main, key=lambda one: -one.swing)
     bars = tuple(
-        Swing(short(one.factor), min(one.means), max(one.means), f"{one.share:.0%} of variance")
+        Swing(
+            short(one.factor), min(one.means), max(one.means), f"{percent(one.share)} of variance"
+        )
         for one in ordered[:MOST_FACTORS]
     )
     first = ordered[0]

@@ -17,6 +17,7 @@ from assembly_sim.studies.sweep.questions import Answers, Effects
 from assembly_sim.studies.sweep.run import Progress, processors
 from assembly_sim.studies.sweep.smallest import Smallest
 from assembly_sim.studies.sweep.table import Sweep, read_sweep
+from assembly_sim.words.figures import percent
 
 FIRST = 5
 NOT_DONE = ("failed", "stopped", "not converged")
@@ -191,7 +192,7 @@ def effect_blocks(found: Effects) -> list[Block]:
         return [Lines(f"{title}: elementary effects"), table(head, rows)]
     ordered = sorted(found.main, key=lambda one: -one.share)
     rows = [
-        (short(one.factor), f"{one.share:.0%}", number(min(one.means)), number(max(one.means)))
+        (short(one.factor), percent(one.share), number(min(one.means)), number(max(one.means)))
         for one in ordered
     ]
     return [Lines(title), table(("factor", "of variance", "lowest mean", "highest"), rows)]
@@ -245,4 +246,4 @@ def chance_text(found: Chance, plan: Plan, system: str) -> str:
 
 def chance_words(share: float, ends: tuple[float, float]) -> str:
     """A share with the interval in which it may lie."""
-    return f"{share:.0%} (95 % interval {ends[0]:.0%} to {ends[1]:.0%})"
+    return f"{percent(share)} (95 % interval {percent(ends[0])} to {percent(ends[1])})"
