@@ -89,6 +89,22 @@ def test_first_frost_on_a_face_that_once_stopped(thickness):
     assert judge(replace(FROST_ON_FLUFF, layers=((name, thickness, humidity),))) == []
 
 
+def test_frost_that_comes_out_of_its_range_by_less_than_a_step():
+    """Near the foot of a film's freezing a step by the slope left 0.3 J/m2 over (1.25e-6)."""
+    roof = replace(
+        FROST_ON_FLUFF,
+        climate="wet_mild_coast",
+        first_hour=552,
+        layers=(("asphalt shingles, light", 0.0005, 0.02), (0.15, 0.05, 30.0)),
+        exposure=0.0,
+        height=2.5,
+        leaked_rain_layer=None,
+        room_temperature=10.0,
+        room_humidity=0.2,
+    )
+    assert judge(roof) == []
+
+
 def test_a_wall_that_once_stopped():
     assert judge(SOAKED_BOARD) == []
 

@@ -38,6 +38,7 @@ from assembly_sim.solver.kernel.numbers import (
 WET_PORES = SATURATED + 5.0  # u below which a face in contact with pores freezes like them
 PORES_FREEZE_OVER = 0.02  # K, the steep part of it in a saturated cell
 MOST_HALVINGS = 40
+HEAT_MET = 1e-3  # J/m2 that may be left over: one more step would bend more than it mends
 DRYER_THAN_DRY = DRIEST + 80.0  # u of a face that owes 0.16 g/m2 after its film went
 
 
@@ -182,6 +183,8 @@ def temperature_of_heat(i, target, temperature, u, nodes, m, tables, const):
         heat, heat_t = pore_enthalpy(dx, capacity, theta, liquid, liquid_T, w - liquid, const)
         enthalpy, enthalpy_t = film_enthalpy(theta, const)
         left = target - heat - film * enthalpy
+        if abs(left) < HEAT_MET:
+            break
         x = left / max(heat_t + film * enthalpy_t, 1.0)
         if left > 0.0:
             low = temperature
@@ -190,7 +193,7 @@ def temperature_of_heat(i, target, temperature, u, nodes, m, tables, const):
         moved = temperature + max(min(x, most), -most)
         across = high - low < math.inf and not low < moved < high
         temperature = 0.5 * (low + high) if across else moved
-        if not across and (abs(left) < 0.05 or abs(x) < 1e-8):
+        if not across and abs(x) < 1e-8:
             break
     return temperature
 
