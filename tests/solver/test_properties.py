@@ -105,6 +105,32 @@ def test_frost_that_comes_out_of_its_range_by_less_than_a_step():
     assert judge(roof) == []
 
 
+@pytest.mark.parametrize("air", [-2e-3, -1.9e-3])
+@pytest.mark.parametrize("judged", [judge, judge_heat])
+def test_dry_air_through_foam_that_holds_nothing(judged, air):
+    """Past the dry end of its curve a cell was moved to and fro, and the march stopped."""
+    roof = replace(
+        FROST_ON_FLUFF,
+        climate="greensboro",
+        first_hour=144,
+        layers=(
+            ("sugar pine", 0.12391, 0.02),
+            ("eps, dense", 0.22313, 0.3728),
+            ("aluminium sheet", 0.01896, 1.0),
+            (0.05, 0.05, 200.0),
+        ),
+        tilt=60.0,
+        azimuth=90.0,
+        emittance=0.1,
+        leak=2e-4,
+        height=2.5,
+        leaked_rain_layer=3,
+        air_through=air,
+        room_humidity=0.2,
+    )
+    assert judged(roof) == []
+
+
 def test_a_wall_that_once_stopped():
     assert judge(SOAKED_BOARD) == []
 

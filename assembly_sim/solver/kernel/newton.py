@@ -52,7 +52,12 @@ from assembly_sim.solver.kernel.numbers import (
     G,
     Q,
 )
-from assembly_sim.solver.kernel.updates import PORES_FREEZE_OVER, accept_update, apply_update
+from assembly_sim.solver.kernel.updates import (
+    DRYER_THAN_DRY,
+    PORES_FREEZE_OVER,
+    accept_update,
+    apply_update,
+)
 
 MIXED_CHANGE = 1e-3  # kg K/m2, water gained times warming: what is bilinear in the enthalpy
 KINK_WATER = 5e-5  # kg/m2, scale of film that an update across saturation gets wrong
@@ -143,7 +148,9 @@ def update_size(work, temperature, u, nodes, in_paths, const):
         x_t = work[i, X_T]
         x_u = work[i, X_U]
         total += x_t + x_u
-        size = max(abs(x_t) / 20.0, abs(x_u) / 100.0)
+        size = abs(x_t) / 20.0
+        if x_u < 0.0 or u[i] < DRYER_THAN_DRY:  # one that owes all it can gets no drier
+            size = max(size, abs(x_u) / 100.0)
         size = max(size, abs(work[i, PHI_T] * x_t + work[i, PHI_U] * x_u))
         dx = nodes[i, WIDTH]
         past = SATURATED - u[i]

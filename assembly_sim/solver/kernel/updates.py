@@ -39,6 +39,7 @@ WET_PORES = SATURATED + 5.0  # u below which a face in contact with pores freeze
 PORES_FREEZE_OVER = 0.02  # K, the steep part of it in a saturated cell
 MOST_HALVINGS = 40
 HEAT_MET = 1e-3  # J/m2 that may be left over: one more step would bend more than it mends
+BARELY_WET = DRIEST - 2.0 * SUCTION_STEP  # u up to which a curve is looked up by its content
 DRYER_THAN_DRY = DRIEST + 80.0  # u of a face that owes 0.16 g/m2 after its film went
 
 
@@ -88,9 +89,9 @@ def cell_step(work, i, u, step, curves, m, width, spring, adsorbed):
     """Step in u of a cell that stores water: a long one straight in water content.
 
     At most 90 % of the way to saturation or to dryness: dp/du vanishes at saturation, so a long
-    step in u is wild.
+    step in u is wild. At the dry end of the curve no content tells u from another.
     """
-    if abs(step) <= 0.2 or u <= SATURATED:
+    if abs(step) <= 0.2 or u <= SATURATED or max(u, u + step) > BARELY_WET:
         return min(max(step, -2.0), 2.0)
     now = (work[i, MW] - adsorbed * (DRIEST - u)) / width
     if step < 0.0 and now > 0.9999 * curves[m, 0, 0]:  # full: over into the film
