@@ -83,7 +83,7 @@ RANGES: dict[str, Range] = {
     "height above the neutral level": Range("length", -300.0, 300.0, "half a tower's height"),
     "fan pressure": Range("pressure", -250.0, 250.0, "fans of houses make up to 75 Pa"),
     "air through": Range(
-        *("air flow per area", -0.002, 0.002, "7 m3/h each m2; more is an opening, not a layer")
+        *("air flow per area", -0.0025, 0.0025, "9 m3/h each m2; more is an opening, not a layer")
     ),
     # openings
     "gap width": Range("length", 1e-5, 10.0, "from a hair to a gate"),

@@ -112,7 +112,7 @@ def walls(draw: st.DrawFn) -> Wall:
         leak=draw(st.sampled_from([None, 1e-5, 2e-4, 2e-3])),
         height=draw(st.sampled_from([-3.0, 2.5])),
         leaked_rain_layer=draw(st.none() | number),
-        air_through=draw(st.sampled_from([0.0] * 6 + [1e-4, -1e-4, 2e-3, -2e-3])),
+        air_through=draw(st.sampled_from([0.0] * 6 + [1e-4, -1e-4, 2.5e-3, -2.5e-3])),
         room_temperature=draw(st.sampled_from([10.0, 20.0, 26.0])),
         room_humidity=draw(st.sampled_from([0.2, 0.5, 0.9])),
     )
