@@ -91,7 +91,7 @@ def test_years_enough_for_a_verdict_have_a_best_variant_and_a_smallest_board(pla
     Path("plan.toml").write_text(plan, encoding="utf-8")
     called(capsys, "plan.toml", "--out", "out")
     _, out, _ = called(capsys, "report", "out", "--where", "cost <= 6", "--to", "page")
-    assert "1 variants with a verdict keep cost <= 6" in out
+    assert "1 variant with a verdict keeps cost <= 6" in out
     assert Path("page/front.png").stat().st_size > 5_000
     code, out, _ = called(capsys, "smallest", "plan.toml", "--factor", "board")
     assert code == 0
