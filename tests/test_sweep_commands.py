@@ -63,7 +63,9 @@ def test_a_sweep_looked_at_run_gone_on_and_asked(place, capsys):
     assert code == 0
     assert re.search(r"variants +2, by factorial", out)
     assert "12.0 mm" in out
+    assert "not run" not in out
     assert not Path("out").exists()
+    assert "not run: --out FOLDER" in called(capsys, "plan.toml")[1]
 
     code, out, err = called(capsys, "plan.toml", "--out", "out", "-j", "2")
     assert (code, "2  no verdict" in out) == (0, True)
