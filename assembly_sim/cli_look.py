@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
+from shlex import quote
 from typing import Any
 
 import click
@@ -42,12 +43,12 @@ def materials(name: str | None, materials: Path | None, plot: Path | None, units
 
 def named_alike(name: str, known: Mapping[str, Any]) -> dict[str, Any]:
     """Materials that a word of the trade fits; InputError with close names where there is none."""
-    from assembly_sim.files.material.words import search
+    from assembly_sim.files.material.words import TRADE_WORDS, search
     from assembly_sim.files.words import nearest
 
     if found := search(name, known):
         return {each: known[each] for each in found}
-    cure = nearest(name, known) or "`assembly-sim materials` lists them"
+    cure = nearest(name, [*known, *TRADE_WORDS]) or "`assembly-sim materials` lists them"
     raise InputError(Problem(f"no material or sheet is called '{name[:100]}'", cure))
 
 
@@ -121,7 +122,7 @@ def new(file: Path, house: bool) -> None:
         cure = "choose another name, or remove it first"
         raise InputError(Problem("exists already and is left as it is", cure, file=str(path)))
     write_text(starting_case(path.stem, house), path)
-    say(f"wrote {path}: edit it, then `assembly-sim run {path}`")
+    say(f"wrote {path}: edit it, then `assembly-sim run {quote(str(path))}`")
 
 
 @click.command()

@@ -49,6 +49,8 @@ def run(plan_file: Path, materials: Path | None, look: bool, **how: Any) -> int:
     plan = read_plan(plan_file, materials)
     if look or how["out"] is None:
         say(look_text(plan, how["workers"]), nl=False)
+        if not look:
+            say("not run: --out FOLDER runs them and keeps their table")
         return 0
     for _ in rows_of(plan, **how):
         pass

@@ -24,7 +24,6 @@ from assembly_sim.unit_table import (
 )
 
 _OFFSETS = {"K": 0.0, "degC": 273.15, "degF": 459.67}
-_BY_FRACTIONS = ("length", "area", "opening area", "volume")
 _LONGEST = 80  # characters; more is a slip, and digits without end would cost time
 _DECIMAL = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
 _NUMBER = re.compile(rf"([+-]?{_DECIMAL}(?:[eE][+-]?[0-9]+)?)(?![0-9,.]) *(.*)", re.DOTALL)
@@ -99,7 +98,10 @@ def marked(value: float, kind: str) -> str:
 
 
 def to_si(quantity: Any, kind: str) -> float:
-    """A text, or a `pint.Quantity` of any registry, in the model's unit for its kind."""
+    """A text, or a `pint.Quantity` of any registry, in the model's unit for its kind.
+
+    UnitError (a ValueError) with cause and cure for what is no such quantity, or no kind.
+    """
     if kind not in KINDS:
         raise UnitError(f"'{kind}' is no kind of quantity", f"one of {', '.join(sorted(KINDS))}")
     if isinstance(quantity, str | int | float):

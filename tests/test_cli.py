@@ -6,6 +6,7 @@ import dataclasses
 import json
 import logging
 import os
+import shlex
 import signal
 import subprocess
 import sys
@@ -224,6 +225,17 @@ def test_new_case_is_one_that_reads_and_is_never_overwritten(tmp_path: Path, cap
     assert call("new", str(path)) == 2
     assert "exists already" in capsys.readouterr().err
     assert path.read_text() == before
+
+
+def test_new_tells_a_command_that_can_be_copied(tmp_path: Path, capsys: Any) -> None:
+    assert call("new", str(tmp_path / "my roof")) == 0
+    told = capsys.readouterr().out.rpartition("then `")[2].rstrip("`\n")
+    assert shlex.split(told) == ["assembly-sim", "run", str(tmp_path / "my roof.toml")]
+
+
+def test_a_misspelt_word_of_the_trade_is_known(capsys: Any) -> None:
+    assert call("materials", "drywal") == 2
+    assert "did you mean 'drywall'" in capsys.readouterr().err
 
 
 def test_schema_is_json_that_names_its_dialect(capsys: Any) -> None:

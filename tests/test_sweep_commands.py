@@ -63,7 +63,9 @@ def test_a_sweep_looked_at_run_gone_on_and_asked(place, capsys):
     assert code == 0
     assert re.search(r"variants +2, by factorial", out)
     assert "12.0 mm" in out
+    assert "not run" not in out
     assert not Path("out").exists()
+    assert "not run: --out FOLDER" in called(capsys, "plan.toml")[1]
 
     code, out, err = called(capsys, "plan.toml", "--out", "out", "-j", "2")
     assert (code, "2  no verdict" in out) == (0, True)
@@ -91,7 +93,7 @@ def test_years_enough_for_a_verdict_have_a_best_variant_and_a_smallest_board(pla
     Path("plan.toml").write_text(plan, encoding="utf-8")
     called(capsys, "plan.toml", "--out", "out")
     _, out, _ = called(capsys, "report", "out", "--where", "cost <= 6", "--to", "page")
-    assert "1 variants with a verdict keep cost <= 6" in out
+    assert "1 variant with a verdict keeps cost <= 6" in out
     assert Path("page/front.png").stat().st_size > 5_000
     code, out, _ = called(capsys, "smallest", "plan.toml", "--factor", "board")
     assert code == 0

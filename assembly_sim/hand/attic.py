@@ -9,9 +9,6 @@ from assembly_sim.physics.constants import ICE_POINT
 
 PEAK_ABOVE_OUTDOORS = (10.0, 45.0)
 """K by which attic air exceeds outdoors on a hot sunny day (ASHRAE Fundamentals 2021, ch. 27)."""
-AIR_CHANGES_VENTED = (2.0, 20.0)
-"""1/h with vents of 1:300, from calm to a storm (from memory, low confidence)."""
-AIR_CHANGES_SEALED = (0.5, 2.0)
 COOLING_DESIGN = (ICE_POINT + 35.0, ICE_POINT + 49.0)
 """Outdoors and attic air, K, that design loads of ducts assume (the same, ch. 17, table 6)."""
 

@@ -26,7 +26,7 @@ WITHHELD = {
         "the outer surface is exposed to rain and the weather has none; bring weather with rain, "
         "or set rain_exposure to 0 if it is sheltered"
     ),
-    "too short": "a verdict rests on {least:.0f} years or more; {computed:.1f} were computed",
+    "too short": "a verdict rests on {least:.0f} years or more; {computed:.3g} were computed",
     "window": "a verdict rests on {least:.0f} years or more; this is {window}",
     "nothing to judge": "nothing in this assembly could be judged",
 }

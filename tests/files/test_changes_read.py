@@ -175,6 +175,7 @@ def test_an_entry_by_its_path_in_text(base, tmp_path):
         (f"{WALL} = 3", "no table of changes"),
         (f'{WALL}.add = [{{ before = "osbb", membrane = "kraft facing" }}]', "did you mean 'osb'"),
         (f'{WALL}.add = [{{ before = "osb" }}]', "one of these"),
+        (f'{WALL}.add = [{{ after = "osb", membrane = "kraft facing" }}]', "before = the layer"),
         (f'{WALL}.add = [{{ material = "spruce" }}]', "'thickness' is missing"),
         (f"{WALL}.add = 3", "no list of layers"),
         ('climate = "hot_humit"', "no such climate"),

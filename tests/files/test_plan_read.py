@@ -8,6 +8,7 @@ import pytest
 from assembly_sim.changes import Set, Times
 from assembly_sim.changes.factors import Choice, Range
 from assembly_sim.errors import InputError
+from assembly_sim.files.case.read import read_case
 from assembly_sim.files.plan.read import read_plan
 from assembly_sim.files.plan.uncertain import uncertain_plan, usual
 from assembly_sim.model import SineOverYear
@@ -163,6 +164,20 @@ def test_what_is_wrong_is_told_at_its_line(read, text, line, said):
 def test_a_case_that_is_not_there(read):
     with pytest.raises(InputError, match=r"plan\.toml:3: case: there is no case file"):
         read(FOAM, 'format = 1\nname = "a"\ncase = "none.toml"\n')
+
+
+def test_a_case_in_place_of_a_plan_and_a_plan_in_place_of_a_case_are_told_once():
+    with pytest.raises(InputError) as told:
+        read_plan(EXAMPLES / "gable_wall.toml")
+    assert [one.cause for one in told.value.problems] == ["this is a case, no plan of a sweep"]
+    with pytest.raises(InputError) as told:
+        read_case(EXAMPLES / "rafter_sweep.toml")
+    assert [one.cause for one in told.value.problems] == ["this is a plan of a sweep, no case"]
+
+
+def test_a_plan_of_two_cases_is_told_that_it_has_one(read):
+    with pytest.raises(InputError, match=r"plan\.toml:3: case: a plan has one case; name one"):
+        read(FOAM, 'format = 1\nname = "a"\ncase = ["one.toml", "two.toml"]\n')
 
 
 def test_the_example_has_2048_variants_of_five_factors():

@@ -17,6 +17,7 @@ import pytest
 from assembly_sim.errors import InputError
 from assembly_sim.files.result.write import read_hdf5, write_hdf5
 from tests import synthetic
+from tests.files.damage import damaged
 
 PLACE = "assemblies/assembly_1/paths/path_1/temperature"
 HOURS = 200
@@ -169,16 +170,8 @@ def test_damaged_files_are_read_or_refused_in_one_way(sound: Path, tmp_path: Pat
     random_bytes, data, refused = random.Random(7), sound.read_bytes(), 0
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     for number in range(150):
-        damaged = bytearray(data)
-        at = random_bytes.randrange(len(data))
-        if number % 3 == 0:
-            del damaged[at:]
-        elif number % 3 == 1:
-            damaged[at : at + 4000] = bytes(len(damaged[at : at + 4000]))
-        else:
-            for _ in range(30):
-                damaged[random_bytes.randrange(30_000)] = random_bytes.randrange(256)
-        (tmp_path / "damaged.h5").write_bytes(damaged)
+        broken = damaged(data, number, random_bytes, 30_000)
+        (tmp_path / "damaged.h5").write_bytes(broken)
         try:
             read_hdf5(tmp_path / "damaged.h5")
         except InputError:

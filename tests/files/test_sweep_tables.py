@@ -23,6 +23,7 @@ from assembly_sim.files.sweep.columns import MOST_TEXT, columns_of
 from assembly_sim.files.sweep.journal import _line
 from assembly_sim.files.sweep.merge import merge
 from assembly_sim.studies.sweep.table import read_sweep
+from tests.files.damage import damaged
 from tests.studies.sweeps import FACES, THICKNESS
 
 ROWS = 40
@@ -183,16 +184,7 @@ def test_damaged_tables_are_read_or_refused_in_one_way(folder: Path) -> None:
     data, refused = place.read_bytes(), 0
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     for number in range(150):
-        damaged = bytearray(data)
-        at = random_bytes.randrange(len(data))
-        if number % 3 == 0:
-            del damaged[at:]
-        elif number % 3 == 1:
-            damaged[at : at + 4000] = bytes(len(damaged[at : at + 4000]))
-        else:
-            for _ in range(30):
-                damaged[random_bytes.randrange(len(data))] = random_bytes.randrange(256)
-        place.write_bytes(damaged)
+        place.write_bytes(damaged(data, number, random_bytes, len(data)))
         try:
             read_sweep(folder)
         except InputError:

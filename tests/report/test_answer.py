@@ -165,7 +165,7 @@ def test_without_a_verdict_nothing_is_said_of_wet_or_dry():
     stopped = dataclasses.replace(made.run(), assemblies=(ended,))
     rainless = made.run(case={"climate": dataclasses.replace(made.synthetic.climate(), rain=None)})
     for result, why in (
-        (short, "3 years or more; 2.0 were computed"),
+        (short, "3 years or more; 2 were computed"),
         (stopped, "no step; a finer mesh"),
         (rainless, "exposed to rain"),
     ):

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assembly_sim.checks.finding import Finding
 from assembly_sim.hand.payback import Payback
 from assembly_sim.model.fuel import Cost
 from assembly_sim.report.compare.sentences import (
@@ -23,9 +24,9 @@ from assembly_sim.report.compare.text import compare_text
 from assembly_sim.report.page.compare_page import headline
 from assembly_sim.studies.band import Band
 from assembly_sim.studies.compare import Compared
-from assembly_sim.studies.moisture_change import NO_VERDICT, MoistureChange
+from assembly_sim.studies.moisture_change import NO_VERDICT, MoistureChange, Moved
 from assembly_sim.studies.ranking import is_bad, ranking
-from assembly_sim.verdict.rules import LEVELS, PAST
+from assembly_sim.verdict.rules import LEVELS, PAST, Judged
 from tests.checks import made
 from tests.report.compared import DOLLARS, FUEL, compared
 
@@ -148,6 +149,24 @@ def test_a_level_carries_what_takes_its_weight() -> None:
     tight = dataclasses.replace(one, summaries=(dataclasses.replace(summary, verdict=verdict),))
     assert part.rank < NO_VERDICT
     assert "by diffusion only" in moisture_in_short(part, tight)
+
+
+def test_wetter_and_drier_at_one_plane_are_told_apart() -> None:
+    """'wetter at deck, drier at deck' would say both of one thing."""
+    (option,) = pair({WALL: (100.0, 10.0)}).options[1:]
+    (part,) = option.moisture
+    wetter, drier = (
+        Moved(
+            part.part, Judged(1, 1, 0.5, Finding(check, "deck | attic", "main", 1.0, 3.0)), None, by
+        )
+        for check, by in (("wet hours", 0.3), ("free water", -0.3))
+    )
+    both = dataclasses.replace(part, before=part.rank, wetter=wetter, drier=drier)
+    said = moisture_in_short(both, option)
+    assert "wetter at deck | attic (main path) (wet hours), drier at deck" in said
+    assert "(free water)" in said
+    one = moisture_in_short(dataclasses.replace(both, drier=None), option)
+    assert one.endswith("wetter at deck | attic")
 
 
 @pytest.mark.parametrize("cost", [None, Cost(300.0, 500.0, DOLLARS)])

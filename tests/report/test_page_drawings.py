@@ -13,8 +13,9 @@ from assembly_sim.report.page.content import figures
 from assembly_sim.report.page.draw import _shorter_path, svg
 from assembly_sim.report.page.draw_axes import fitted, fitted_parts, legend_rows
 from assembly_sim.report.page.draw_charts import STROKES as DRAWN
+from assembly_sim.report.page.draw_spots import rays_apart
 from assembly_sim.report.page.palette import ROLES, SIDE_BY_SIDE, STROKES, contrast
-from assembly_sim.report.page.plots import Build, Map, Piece
+from assembly_sim.report.page.plots import Build, Map, Piece, Ray, Spots
 from assembly_sim.report.page.render import drawing, html
 from tests.report import pages
 
@@ -201,3 +202,16 @@ def test_a_page_is_small_and_fetches_nothing(page):
     assert "@import" not in text
     outside = set(re.findall(r"https?://[^\"' )<]+", text))
     assert outside <= {"http://www.w3.org/2000/svg", "http://www.w3.org/1999/xlink"}
+
+
+def test_lines_of_payback_are_left_out_where_their_words_would_meet():
+    """One option that costs far more than all others puts the lines of short paybacks together."""
+    rays = tuple(Ray(1.0 / years, f"{years:g} years") for years in (5.0, 10.0, 20.0, 40.0))
+
+    def kept(dearest):
+        return [
+            one.label for one in rays_apart(Spots("", "", (0.0, dearest, 0.0, 70.0), (), (), rays))
+        ]
+
+    assert kept(10000.0) == ["40 years", "20 years"]
+    assert kept(1e6) == ["40 years"]

@@ -44,6 +44,22 @@ def test_main_effects_share_the_variance_like_first_order_indices():
     assert shares == pytest.approx([0.3139, 0.4424, 0.0], abs=0.06)
 
 
+def test_a_factor_that_does_nothing_has_no_part_where_variants_are_few():
+    """Law: of y = x1 the second factor explains nothing; with a bin to each it had all of it."""
+    points = sobol(2, 16, 1)
+    one, other = (main_effect("a", points[:, i], points[:, 0]) for i in (0, 1))
+    assert one.share > 0.85
+    assert other.share < 0.1
+    assert len(other.means) == 4
+
+
+@pytest.mark.parametrize("given", [np.arange(7.0), np.array(list("abcdefg"), object)])
+def test_few_variants_are_refused_but_where_one_factor_varies(given):
+    with pytest.raises(InputError, match="7 variants are too few"):
+        main_effect("a", given, np.arange(7.0))
+    assert main_effect("a", given, np.arange(7.0), alone=True).means == tuple(range(7))
+
+
 def test_elementary_effects_of_a_plane_are_its_slopes():
     """Of a linear function every effect is its coefficient (Morris 1991), so the spread is 0."""
     points = np.concatenate([trajectory(3, 1, i) for i in range(6)])

@@ -298,7 +298,7 @@ def test_no_verdict_on_a_run_that_stopped_or_did_not_converge():
 
 
 def test_no_verdict_on_two_years_or_on_weather_with_gaps():
-    assert withheld(made.run(years=2), "3 years or more; 2.0 were computed")
+    assert withheld(made.run(years=2), "3 years or more; 2 were computed")
     weather = made.synthetic.climate()
     gap = np.where(np.arange(weather.hours) == 100, math.nan, weather.temperature)
     weather = dataclasses.replace(weather, temperature=gap)

@@ -278,7 +278,7 @@ def _leak(name: str, path: case_lines.Path, value: Any, reader: Reader, done: li
 
 
 def _added(value: Any, name: str, path: case_lines.Path, reader: Reader) -> Found:
-    """Layers to put in, each before the one that it names."""
+    """Layers to put in, each before the one that it names, or innermost."""
     if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
         cure = 'write [{ before = "roof deck", material = "polyiso", thickness = "2 in" }]'
         raise reader.refused(path, "this is no list of layers", cure)
@@ -287,6 +287,9 @@ def _added(value: Any, name: str, path: case_lines.Path, reader: Reader) -> Foun
         before = table.get("before")
         if before is not None:
             before = reader.value(Verbs, (*here, "before"), before)
+        if "after" in table:
+            cure = "write before = the layer that follows; without it, it comes last, at the inside"
+            raise reader.refused((*here, "after"), "a layer is put before another one", cure)
         own = {key: one for key, one in table.items() if key != "before"}
         yield AddLayer(name, _layer(own, here, reader), before), here
 

@@ -47,6 +47,9 @@ def read_whole(
 ) -> CaseRead:
     """The same with all that was read on the way."""
     source = load_with_bases(path)
+    if "factor" in source.entries and not isinstance(source.entries.get("assembly"), list):
+        cure = "run it by `assembly-sim sweep`, or name the case that it varies"
+        raise InputError(source.problem(("factor",), "this is a plan of a sweep, no case", cure))
     if climate is not None:
         source.entries["climate"] = climate
     known, found = known_materials(source, materials)

@@ -49,6 +49,10 @@ MOST_LAYERS = 60
 MOST_ASSEMBLIES = 50
 _SIZES = {"area": 'area = "40 m2"', "tilt": 'tilt = "90 deg"'}
 _IS = {1: "is", 2: "are"}
+_OUTER = {
+    **{"solar_absorptance": "solar_absorptance = 0.6", "emittance": "emittance = 0.9"},
+    **{"azimuth": 'azimuth = "180 deg"'},
+}
 
 
 class AssemblyText(Table):
@@ -98,7 +102,8 @@ class AssemblyText(Table):
         missing = [entry for entry in needed if getattr(self, entry) is None]
         if missing and not self.is_sheltered:
             cause = f"{' and '.join(missing)} of the outer surface not given"
-            raise EntryError(cause, "add what is missing, or sheltered = true for an attic or shed")
+            told = ", ".join(_OUTER[entry] for entry in missing)
+            raise EntryError(cause, f"add {told}; or sheltered = true for an attic or shed")
         if self.outside != OUTDOORS and not self.sheltered and "sheltered" in self.model_fields_set:
             cause = f"neither sun, sky nor rain comes to it from {self.outside}"
             raise EntryError(cause, "leave sheltered out", "sheltered")

@@ -40,6 +40,7 @@ from assembly_sim.model import Case, Material, Sheet
 def read_plan(path: Path | str, materials: Path | None = None) -> Plan:
     """The plan in a TOML file, with the case that it names. InputError with every place found."""
     source = load(path)
+    _refuse_other_files(source)
     try:
         told = PlanFile.model_validate(source.entries)
     except ValidationError as error:
@@ -70,6 +71,17 @@ def read_plan(path: Path | str, materials: Path | None = None) -> Plan:
         text=source.text,
         file=source.file,
     )
+
+
+def _refuse_other_files(source: CaseText) -> None:
+    """InputError for a case in a plan's place, and for a plan of several cases: told as such."""
+    entries = source.entries
+    if isinstance(entries.get("assembly"), list) and "factor" not in entries:
+        cure = 'write a plan: case = "...", and a [[factor]] for each thing that differs'
+        raise InputError(source.problem(("assembly",), "this is a case, no plan of a sweep", cure))
+    if isinstance(entries.get("case"), list):
+        cure = "name one; what differs in the others are options of a [[factor]], or plans apart"
+        raise InputError(source.problem(("case",), "a plan has one case", cure))
 
 
 def _placed(source: CaseText, **told: Any) -> Plan:

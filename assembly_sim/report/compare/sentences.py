@@ -175,12 +175,21 @@ def moisture_in_short(one: MoistureChange, option: OptionFound) -> str:
         return f"{state}, nor is there one as found"
     if one.before != one.rank:
         return f"{state}, as found {level(one.before)}"
+    moved = [(word, each.planned.finding) for word, each in _moves(one)]
+    same = len({finding.place for _, finding in moved}) < len(moved)  # told apart by the check
     both = [
-        f"{word} at {each.planned.finding.place}"
-        for word, each in (("wetter", one.wetter), ("drier", one.drier))
-        if each is not None
+        f"{word} at {place_and_path(found)} ({title(found, 'si')})"
+        if same
+        else f"{word} at {found.place}"
+        for word, found in moved
     ]
     return f"{state}, {', '.join(both) or 'as it was found'}"
+
+
+def _moves(one: MoistureChange) -> list[tuple[str, Moved]]:
+    """What moved furthest each way, where anything did."""
+    both = (("wetter", one.wetter), ("drier", one.drier))
+    return [(word, each) for word, each in both if each is not None]
 
 
 def decided(summary: AssemblySummary, system: str) -> str:
@@ -202,11 +211,7 @@ def against_found(one: MoistureChange, system: str) -> str:
     if one.before == NO_VERDICT:
         return "as found there is no verdict either" if one.rank == NO_VERDICT else UNKNOWN
     rank = f"as found it is '{level(one.before)}'" if one.before != one.rank else ""
-    moved = [
-        _moved(each, word, system)
-        for each, word in ((one.wetter, "wetter"), (one.drier, "drier"))
-        if each is not None
-    ]
+    moved = [_moved(each, word, system) for word, each in _moves(one)]
     if one.rank == NO_VERDICT:
         return rank
     if not moved and not rank:

@@ -14,12 +14,14 @@ from assembly_sim.report.page.content import Absent, Cell, Column, DataTable, Fi
 from assembly_sim.report.page.plots import Bars, Part
 from assembly_sim.report.page.view import View
 from assembly_sim.solver.result import Result
+from assembly_sim.units import in_unit
 from assembly_sim.words.figures import figure
 
 Array = NDArray[np.float64]
 
 TITLE = "Water left each autumn"
 NORTH, SOUTH = 10, 4  # months that begin after the season of drying
+DIGITS = {"g/m2": 0, "kg/m2": 3, "oz/ft2": 2, "lb/ft2": 3}  # decimals of a table
 SMALLEST = 1e-3  # kg/m2: a change below it is told as none
 
 
@@ -123,10 +125,10 @@ def autumn_figure(view: View) -> Figure | Absent:
     found = autumns(view)
     if found is None:
         return Absent(TITLE, "the run holds fewer than two autumns")
-    unit = view.unit("areal mass")
+    unit = _unit(view, found)
 
     def shown(values: tuple[float, ...]) -> tuple[float, ...]:
-        return tuple(view.shown(values, "areal mass").tolist())
+        return tuple(in_unit(np.asarray(values), "areal mass", unit).tolist())
 
     parts = [Part("in the layers", shown(found.layers), "moist")]
     if max(found.free) >= SMALLEST:
@@ -146,6 +148,12 @@ def autumn_figure(view: View) -> Figure | Absent:
         ),
         table=_table(view, found, unit),
     )
+
+
+def _unit(view: View, found: Autumns) -> str:
+    """The unit of axis and columns: that in which the sentence writes the largest amount."""
+    largest = float(np.nanmax([*found.totals, *found.highest]))
+    return figure(largest, "areal mass", view.system).rpartition(" ")[2]
 
 
 def _says(view: View, found: Autumns, day: str) -> str:
@@ -168,11 +176,13 @@ def _change(view: View, step: float) -> str:
 
 
 def _table(view: View, found: Autumns, unit: str) -> DataTable:
+    digits = DIGITS[unit]
     columns = (
-        *(Column("autumn"), Column(f"in the layers, {unit}", 3)),
-        *(Column(f"free or frost, {unit}", 3), Column(f"highest since the last, {unit}", 3)),
+        *(Column("autumn"), Column(f"in the layers, {unit}", digits)),
+        Column(f"free or frost, {unit}", digits),
+        Column(f"highest since the last, {unit}", digits),
     )
     rows: list[tuple[Cell, ...]] = []
     for name, *amounts in zip(found.names, found.layers, found.free, found.highest):
-        rows.append((name, *(float(view.shown(one, "areal mass")) for one in amounts)))
+        rows.append((name, *(float(in_unit(one, "areal mass", unit)) for one in amounts)))
     return DataTable("autumn_water", TITLE, columns, tuple(rows))

@@ -272,11 +272,11 @@ def survey_note(view: View, seen: Sight) -> str:
     """What makes an hour suit, and how many of them there are."""
     across = figure(DIFFERENCE, "temperature difference", view.system)
     steady = figure(STEADY, "temperature difference", view.system)
+    wind = figure(LITTLE_WIND, "speed", view.system)
     weather = (
         ""
         if view.found.assembly.outer.sheltered
-        else f", no sun on the surface and no rain, and no more than {LITTLE_WIND:g} m/s of wind "
-        "at the station"
+        else f", no sun on the surface and no rain, and no more than {wind} of wind at the station"
     )
     return (
         f"{len(seen.hours)} hours of {view.span} suit: at least {across} across the assembly, "

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 Point = tuple[float, float]
-Edge = tuple[Point, Point, Point]  # both ends, and the direction from the first space outward
 
 LEFT, RIGHT, BESIDE = 96.0, 384.0, 100.0  # px, rooms and what lies beside them
 APEX, EAVES, FLOOR, LOW = 8.0, 168.0, 272.0, 340.0

@@ -30,6 +30,7 @@ ROW = 15.0
 BESIDE = 15.0  # px from a point to its number
 OFFSETS = ((1, -1), (-1, -1), (1, 1), (-1, 1), (0, -1.4), (0, 1.4), (1.6, 0), (-1.6, 0))
 NARROW = 13.0  # px between numbers that can be told apart
+RAY_WIDE = 46.0  # px that the words of a ray take
 Place = tuple[float, float]
 
 
@@ -47,7 +48,7 @@ def draw_spots(plot: Spots) -> Figure:
     drawn.set_xlim(left, right)
     drawn.set_ylim(bottom, top)
     _bands(drawn, sheet, plot) if plot.bands else rule_lines(drawn)
-    for ray in plot.rays:
+    for ray in rays_apart(plot):
         _ray(drawn, ray, plot)
     places = [_place(spot, plot.bounds, edges) for spot in plot.spots]
     taken = list(places)
@@ -93,6 +94,20 @@ def _is_free(one: Place, own: Place, taken: list[Place]) -> bool:
     inside = 8.0 < one[0] < WIDTH - 8.0 and TOP < one[1] < TOP + TALL - 4.0
     apart = all(hypot(one[0] - x, one[1] - y) > NARROW for x, y in taken if (x, y) != own)
     return inside and apart
+
+
+def rays_apart(plot: Spots) -> list[Ray]:
+    """Rays whose words keep clear of each other, the flattest first; a line without words tells
+    nothing."""
+    left, right, bottom, top = plot.bounds
+    kept: list[tuple[Ray, Place]] = []
+    for ray in sorted(plot.rays, key=lambda one: one.slope):
+        x = min(right, top / ray.slope)
+        end = Spot(x, ray.slope * x, ray.label)
+        place = _place(end, plot.bounds, (LEFT, RIGHT))
+        if all(abs(place[0] - x) > RAY_WIDE or abs(place[1] - y) > NARROW for _, (x, y) in kept):
+            kept.append((ray, place))
+    return [ray for ray, _ in kept]
 
 
 def _ray(drawn: Axes, ray: Ray, plot: Spots) -> None:

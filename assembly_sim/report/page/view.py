@@ -22,7 +22,6 @@ Array = NDArray[np.float64]
 UNITS = {
     "temperature": ("degC", "degF"),
     "temperature difference": ("K", "degF"),
-    "areal mass": ("kg/m2", "lb/ft2"),
     "energy per area": ("kWh/m2", "kBtu/ft2"),
     "length": ("mm", "in"),
     "air flow per area": ("L/(s m2)", "cfm/ft2"),

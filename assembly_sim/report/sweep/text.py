@@ -105,7 +105,8 @@ def report_blocks(answers: Answers, system: str) -> list[Block]:
         Lines(f"{within}; best by {short(answers.energy)}:"),
         rows_table(sweep, answers.best, what, system),
         Lines(
-            f"Front of {short(what[0])} against {short(what[1])}, {len(answers.front)} variants:"
+            f"Front of {short(what[0])} against {short(what[1])}, "
+            f"{variants_of(len(answers.front))}:"
         ),
         rows_table(sweep, answers.front, what, system),
     ]
@@ -117,8 +118,14 @@ def report_blocks(answers: Answers, system: str) -> list[Block]:
 def kept_words(answers: Answers) -> str:
     """How many variants keep what was asked."""
     if not answers.limits:
-        return f"{answers.within} variants have a verdict"
-    return f"{answers.within} variants with a verdict keep {' and '.join(answers.limits)}"
+        return f"{variants_of(answers.within)} {'has' if answers.within == 1 else 'have'} a verdict"
+    keep = "keeps" if answers.within == 1 else "keep"
+    return f"{variants_of(answers.within)} with a verdict {keep} {' and '.join(answers.limits)}"
+
+
+def variants_of(number: int) -> str:
+    """A number of variants in words."""
+    return f"{number} variant{'' if number == 1 else 's'}"
 
 
 def heading(answers: Answers) -> list[str]:

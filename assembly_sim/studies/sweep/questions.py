@@ -150,7 +150,7 @@ def rank_named(level: str) -> int:
     """Rank of a level. InputError with the nearest where there is none."""
     if level in LEVELS:
         return LEVELS.index(level)
-    cure = nearest(level, LEVELS) or f"there are {', '.join(LEVELS)}"
+    cure = nearest(level, LEVELS) or f"there are {', '.join(map(repr, LEVELS))}"
     raise InputError(Problem(f"there is no level '{level[:60]}'", cure, field="--at-least"))
 
 
@@ -199,8 +199,10 @@ def effects(sweep: Sweep, response: str) -> Effects:
         known = np.isfinite(values)
         if not known.any():
             raise InputError(Problem("no variant has a number for it", "run years that are whole"))
+        alone = len(sweep.factors) == 1
         main = tuple(
-            main_effect(name, sweep.column(name)[known], values[known]) for name in sweep.factors
+            main_effect(name, sweep.column(name)[known], values[known], alone)
+            for name in sweep.factors
         )
         return Effects(response, main=main, left_out=int((~known).sum()))
     except (InputError, ValueError) as error:

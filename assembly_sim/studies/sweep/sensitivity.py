@@ -19,6 +19,7 @@ from assembly_sim.errors import InputError, Problem
 Array = NDArray[np.float64]
 BINS = 10  # groups of a factor of many values
 FEW = 12  # values of a factor that are groups as they are
+EACH = 4  # variants of a bin, at least: a mean of one says what all other factors did
 
 
 @dataclass(frozen=True)
@@ -129,10 +130,13 @@ def morris(points: Array, values: Array, names: Sequence[str]) -> tuple[Elementa
     )
 
 
-def main_effect(name: str, given: NDArray[Any], values: Array) -> MainEffect:
-    """Means of a response over groups of a factor's values; works with any plan."""
+def main_effect(name: str, given: NDArray[Any], values: Array, alone: bool = False) -> MainEffect:
+    """Means of a response over groups of a factor's values; works with any plan.
+
+    alone: no other factor varies. InputError where variants are too few for groups.
+    """
     refuse_missing(values)
-    groups, at = grouped(given)
+    groups, at = grouped(given, alone)
     counts = np.bincount(groups, minlength=len(at))
     means = np.bincount(groups, values, minlength=len(at)) / counts
     within = ((values - means[groups]) ** 2).sum() / max(len(values) - len(at), 1)
@@ -141,13 +145,22 @@ def main_effect(name: str, given: NDArray[Any], values: Array) -> MainEffect:
     return MainEffect(name, tuple(at), tuple(means.tolist()), min(max(float(share), 0.0), 1.0))
 
 
-def grouped(given: NDArray[Any]) -> tuple[NDArray[np.int64], list[Any]]:
-    """Group of each value, and what each group is called: a label, a value, a bin's mean."""
+def grouped(given: NDArray[Any], alone: bool = False) -> tuple[NDArray[np.int64], list[Any]]:
+    """Group of each value, and what each group is called: a label, a value, a bin's mean.
+
+    Groups of one variant would give every factor all of the variance, so there are fewer bins of
+    few variants; InputError where there are not two.
+    """
     different, groups = np.unique(given, return_inverse=True)
-    if given.dtype.kind == "O" or len(different) <= FEW:
+    few = given.dtype.kind == "O" or len(different) <= FEW
+    if few and (alone or len(different) == 1 or len(given) >= 2 * len(different)):
         return groups, different.tolist()
+    bins = BINS if alone else min(BINS, len(given) // EACH)
+    if given.dtype.kind == "O" or bins < 2:
+        cause = f"{len(given)} variants are too few to tell one factor's part from another's"
+        raise InputError(Problem(cause, "run more of them"))
     order = np.argsort(given, kind="stable")
     groups = np.empty(len(given), np.int64)
-    groups[order] = np.arange(len(given)) * BINS // len(given)
+    groups[order] = np.arange(len(given)) * bins // len(given)
     middles = np.bincount(groups, given.astype(float)) / np.bincount(groups)
     return groups, middles.tolist()
