@@ -95,7 +95,7 @@ DEPTHS = np.linspace(0.005, 0.195, 39)  # m
 
 def reversed_flow(refine: float = 1.0, steps: float = 0.25):
     """Hourly T (K) and water (kg/m3) at DEPTHS while room air, then outdoor air, blows through."""
-    part = replace(bench.wall((BLOCK, 0.2)), air_through=REVERSING)
+    part = replace(bench.wall((BLOCK, 0.2)), air_through=REVERSING / 1.2)  # m3/(s m2)
     mesh = build_mesh(part, "main", 0.7, refine)
     boundary = bench.rows(TURN, (275.15, 0.8), (293.15, 0.7))
     kept, profiles = None, []
