@@ -4,8 +4,9 @@ Plane j lies between element j - 1 and element j of the layers, 0 the outer surf
 run of layers that let air through and hold some: an air layer or air-open insulation; sheets alone
 are none. Room air that leaks out passes every airtight layer by its joints and mixes in every
 cavity; it is coldest, and wets most, where it meets the airtight layer outside the outermost
-cavity, so there all of it is mixed. Inward is the mirror: the innermost cavity. All layers out to
-the innermost vented air layer count as outdoors.
+cavity, so there all of it is mixed. Inward is the mirror: the innermost cavity. A vented air layer
+and all layers outside of it count as outdoors, unless insulation lies there: what is let into a
+gap on the warm side of insulation carries off no leak, which goes on outward through the cold.
 """
 
 from __future__ import annotations
@@ -82,8 +83,7 @@ def holds_air(element: AnyLayer) -> bool:
 def airways(assembly: Assembly) -> Airways:
     """Leak planes, reach and drainage of an assembly's planes."""
     layers = assembly.layers
-    vented = [i for i, a in enumerate(layers) if isinstance(a, AirLayer) and a.air_changes > 0]
-    first = vented[-1] + 1 if vented else 0
+    first = _first_indoors(layers)
     runs = cavities(layers, first)
     reach = ["outdoors" if j <= first else "none" for j in range(len(layers) + 1)]
     for start, end in runs:
@@ -96,6 +96,16 @@ def airways(assembly: Assembly) -> Airways:
         reach=tuple(reach),
         drained=tuple(drainage is not None and j <= drainage for j in range(len(layers) + 1)),
     )
+
+
+def _first_indoors(layers: tuple[AnyLayer, ...]) -> int:
+    """Index of the first layer that does not count as outdoors."""
+    insulation = {"insulation", "air-impermeable insulation"}
+    outermost = next((i for i, a in enumerate(layers) if _kinds(a) & insulation), len(layers))
+    vented = [
+        i for i, a in enumerate(layers[:outermost]) if isinstance(a, AirLayer) and a.air_changes > 0
+    ]
+    return vented[-1] + 1 if vented else 0
 
 
 def cavities(layers: tuple[AnyLayer, ...], first: int) -> list[tuple[int, int]]:

@@ -57,3 +57,15 @@ def test_a_membrane_named_airtight_ends_a_cavity():
 def test_an_open_layer_alone_is_no_cavity():
     boards = Layer("boards", layer("board sheathing, softwood", 19).material, 0.019, airtight=False)
     assert way(SHINGLES, FELT, DECK, boards, LINING).outward is None
+
+
+def test_air_let_into_a_gap_inside_of_insulation_takes_no_leak_away():
+    """A service gap of 0.05 air changes an hour once kept all room air from the cold sheathing."""
+    for changes in (0.05, 5.0):
+        found = way(SHINGLES, FELT, DECK, BATT, LINING, gap(changes), LINING)
+        assert found.outward == 3
+        assert found.reach[3:5] == ("room", "room")
+    rainscreen = way(SHINGLES, gap(30.0), DECK, BATT, gap(0.05), LINING)
+    assert rainscreen.outward == 3
+    assert rainscreen.reach[:3] == ("outdoors", "outdoors", "outdoors")
+    assert way(SHINGLES, FELT, DECK, gap(60.0), BATT, LINING).outward is None  # a vented slope
