@@ -5,8 +5,9 @@ run of layers that let air through and hold some: an air layer or air-open insul
 are none. Room air that leaks out passes every airtight layer by its joints and mixes in every
 cavity; it is coldest, and wets most, where it meets the airtight layer outside the outermost
 cavity, so there all of it is mixed. Inward is the mirror: the innermost cavity. A vented air layer
-and all layers outside of it count as outdoors, unless insulation lies there: what is let into a
-gap on the warm side of insulation carries off no leak, which goes on outward through the cold.
+and all layers outside of it count as outdoors, but for two kinds. On the warm side of insulation
+it carries off no leak, which goes on outward through the cold. And behind a deck or sheathing it
+does so only if much more air comes in than leaks; else the leak mixes in it as in any cavity.
 """
 
 from __future__ import annotations
@@ -14,13 +15,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from assembly_sim.envelope.paths import defect_shares, on_path
-from assembly_sim.envelope.rain import drainage_plane
+from assembly_sim.envelope.rain import cladding_layers, drainage_plane
 from assembly_sim.model import AirLayer, Assembly, Layer, Membrane
 from assembly_sim.model.assembly import AnyLayer
 
 AIRTIGHT_FLOW = 1.0e-4  # m3/(s m2) at 75 Pa: half of what a whole assembly is allowed
 AIRTIGHT_PRESSURE = 75.0  # Pa
 AIR_DENSITY = 1.2  # kg/m3
+DILUTED = 10.0  # times the leak that has to come into a vented layer to carry it off, ours
+LEAK_PRESSURE = 4.0  # Pa at which the two are compared, that of leakage areas
 
 
 @dataclass(frozen=True)
@@ -83,7 +86,7 @@ def holds_air(element: AnyLayer) -> bool:
 def airways(assembly: Assembly) -> Airways:
     """Leak planes, reach and drainage of an assembly's planes."""
     layers = assembly.layers
-    first = _first_indoors(layers)
+    first = _first_indoors(assembly)
     runs = cavities(layers, first)
     reach = ["outdoors" if j <= first else "none" for j in range(len(layers) + 1)]
     for start, end in runs:
@@ -98,14 +101,24 @@ def airways(assembly: Assembly) -> Airways:
     )
 
 
-def _first_indoors(layers: tuple[AnyLayer, ...]) -> int:
+def _first_indoors(assembly: Assembly) -> int:
     """Index of the first layer that does not count as outdoors."""
+    layers = assembly.layers
     insulation = {"insulation", "air-impermeable insulation"}
     outermost = next((i for i, a in enumerate(layers) if _kinds(a) & insulation), len(layers))
-    vented = [
-        i for i, a in enumerate(layers[:outermost]) if isinstance(a, AirLayer) and a.air_changes > 0
-    ]
-    return vented[-1] + 1 if vented else 0
+    return max((i + 1 for i in range(outermost) if _is_outdoors(assembly, i)), default=0)
+
+
+def _is_outdoors(assembly: Assembly, index: int) -> bool:
+    """Whether an air layer is vented, before what may get wet or so well that no leak matters."""
+    gap, cladding = assembly.layers[index], cladding_layers(assembly)
+    if not isinstance(gap, AirLayer) or not gap.air_changes:
+        return False
+    solid = (i for i in range(index) if isinstance(assembly.layers[i], Layer))
+    if all(i in cladding or "masonry" in _kinds(assembly.layers[i]) for i in solid):
+        return True
+    leak = 0.0 if assembly.leak is None else assembly.leak.flow_at(LEAK_PRESSURE)
+    return gap.air_changes / 3600.0 * gap.thickness >= DILUTED * leak
 
 
 def cavities(layers: tuple[AnyLayer, ...], first: int) -> list[tuple[int, int]]:
