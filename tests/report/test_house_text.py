@@ -15,6 +15,7 @@ from assembly_sim.report.house import (
     icings,
     named,
     percent,
+    percent,
     ventilation,
     zone_lines,
 )
@@ -144,6 +145,14 @@ def test_heat_of_a_part_that_joins_no_room_is_not_called_the_houses(run, summary
     assert "heat loss" in short[short.index("\nCeiling, ") :]
     table = short[short.index("where heat leaves the rooms") : short.index("\nattic, ")]
     assert "Roof" not in table
+
+
+@pytest.mark.parametrize(
+    ("share", "told"),
+    [(0.0, "0 %"), (3e-4, "under 0.1 %"), (-3e-4, "under 0.1 %"), (6e-4, "0.1 %"), (0.4, "40 %")],
+)
+def test_a_small_share_is_not_written_as_nothing(share, told):
+    assert percent(share) == told
 
 
 @pytest.mark.parametrize("check", ["months of humid surface", "surface condensation"])
