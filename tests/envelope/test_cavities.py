@@ -83,6 +83,12 @@ def test_a_gap_that_is_hardly_vented_carries_no_leak_off():
     assert rainscreen.outward == 4
 
 
+def test_a_drained_gap_behind_thin_foam_is_outdoors_to_the_sheathing():
+    """There the leak meets the sheathing first; it must not be put behind the foam."""
+    found = way(SHINGLES, layer("eps", 50), gap(5.0), DECK, BATT, LINING)
+    assert found.outward == 4
+
+
 def empty_studs(air):
     layers = (layer("western red cedar", 19), FELT, DECK, air, LINING)
     outer = OuterSurface(math.pi / 2, 0.0, 0.8, 0.9)

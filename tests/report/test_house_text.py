@@ -15,7 +15,6 @@ from assembly_sim.report.house import (
     icings,
     named,
     percent,
-    percent,
     ventilation,
     zone_lines,
 )
