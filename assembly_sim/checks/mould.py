@@ -27,6 +27,8 @@ from assembly_sim.checks.planes import (
     has_year,
     humidity_at,
     place_of,
+    room_ground,
+    room_surface,
     when,
     year_number,
     years_of,
@@ -35,7 +37,7 @@ from assembly_sim.model import Assembly, Material
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver import warm_up
 from assembly_sim.solver.kernel import hours
-from assembly_sim.solver.result import PathResult, Plane, Result
+from assembly_sim.solver.result import PathResult, Result
 
 Array = NDArray[np.float64]
 
@@ -158,20 +160,34 @@ def most_sensitive(materials: Iterable[Material | None]) -> str | None:
     return next((name for name in SENSITIVITY if name in classes), None)
 
 
-def surface_class(assembly: Assembly, plane: Plane) -> str | None:
+def surface_class(assembly: Assembly, path: PathResult, position: int) -> str | None:
     """The more sensitive class of what a plane touches; None where none has one.
 
     Cladding and roofing count only where they touch nothing that water could harm.
     """
-    harmed = most_sensitive(harmed_at(assembly, plane))
-    return harmed or most_sensitive((plane.outer_material, plane.inner_material))
+    plane = path.planes[position]
+    return most_sensitive(_harmed(assembly, path, position)) or most_sensitive(
+        (plane.outer_material, plane.inner_material)
+    )
+
+
+def _harmed(assembly: Assembly, path: PathResult, position: int) -> tuple[Material | None, ...]:
+    """What mould may harm at a plane: of sheets that face the room, what they lie on.
+
+    Paint and wallpaper have no class of their own. Behind a tight one its ground stays dry while
+    mould grows on its face, so the face is taken to be as sensitive as the ground (ours).
+    """
+    harmed = harmed_at(assembly, path.planes[position])
+    if harmed or position != room_surface(assembly, path):
+        return harmed
+    return (room_ground(assembly, path),)
 
 
 def plane_mould_index(
     assembly: Assembly, path: PathResult, position: int, decline_factor: float
 ) -> Array | None:
     """Index at each hour's end at one plane of a path, (hours,); None without a class."""
-    name = surface_class(assembly, path.planes[position])
+    name = surface_class(assembly, path, position)
     if name is None:
         return None
     return mould_index(
@@ -201,7 +217,7 @@ def mould_findings(result: Result, assembly: Assembly, path: PathResult) -> tupl
 
 def _finding(result: Result, assembly: Assembly, path: PathResult, position: int) -> Finding:
     plane, limits = path.planes[position], result.case.thresholds
-    name = surface_class(assembly, plane)
+    name = surface_class(assembly, path, position)
     if name is None:
         return missing("mould index", place_of(plane), path.name, "a mould_class on either side")
     index = plane_mould_index(assembly, path, position, limits.mould_decline)
@@ -215,7 +231,7 @@ def _finding(result: Result, assembly: Assembly, path: PathResult, position: int
         value=float(index[hour]),
         limit=limits.mould_index,
         **when(result, hour),
-        decides=most_sensitive(harmed_at(assembly, plane)) is not None,
+        decides=most_sensitive(_harmed(assembly, path, position)) is not None,
         note=f"{name} surface, {FORM}, counted through {through}",
         settled=float(index[last].max()),
         counts=(

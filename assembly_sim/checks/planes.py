@@ -12,7 +12,7 @@ from assembly_sim.boundary import period
 from assembly_sim.boundary.period import whole_years
 from assembly_sim.envelope.rain import cladding_layers
 from assembly_sim.envelope.resistances import material_on_path
-from assembly_sim.model import Assembly, Material
+from assembly_sim.model import AirLayer, Assembly, Material, Membrane
 from assembly_sim.solver.result import PathResult, Plane, Result
 
 Array = NDArray[np.float64]
@@ -128,6 +128,12 @@ def room_surface(assembly: Assembly, path: PathResult) -> int:
         (i for i, plane in enumerate(path.planes) if plane.index <= inside),
         key=lambda i: path.planes[i].index,
     )
+
+
+def room_ground(assembly: Assembly, path: PathResult) -> Material | None:
+    """The innermost material of a path, on which sheets that face the room lie; None: air."""
+    solid = next(one for one in assembly.layers[::-1] if not isinstance(one, Membrane))
+    return None if isinstance(solid, AirLayer) else material_on_path(solid, path.name)
 
 
 def face_planes(assembly: Assembly, path: PathResult, layer: int) -> tuple[int, int]:

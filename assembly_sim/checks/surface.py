@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding
-from assembly_sim.checks.planes import hour_means, last_year, per_year, room_surface
+from assembly_sim.checks.planes import hour_means, last_year, per_year, room_ground, room_surface
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.physics.moist_air import dew_point, saturation_pressure
 from assembly_sim.solver.result import AssemblyResult, PathResult, Result
@@ -101,17 +101,44 @@ def surface_findings(
     result: Result, found: AssemblyResult, path: PathResult
 ) -> tuple[Finding, ...]:
     """Humid months, condensation hours, coldest hour and temperature factor of the surface."""
-    year, position = last_year(result), room_surface(found.assembly, path)
+    position = room_surface(found.assembly, path)
     place = path.planes[position].name
     months = surface_months(result, found, path)
-    condensing = condensing_hours(found, path, year)
     made = (
         _humid_months(result, months, place, path.name),
-        Finding("surface condensation", place, path.name, condensing, 0, per_year(result, "h")),
+        _dew(result, found, path, place),
         _coldest(result, path, position),
         _factor(months, place, path.name),
     )
     return tuple(replace(one, towards=found.assembly.inside) for one in made)
+
+
+def _dew(result: Result, found: AssemblyResult, path: PathResult, place: str) -> Finding:
+    hours, decides = (
+        condensing_hours(found, path, last_year(result)),
+        _dew_decides(result, found, path),
+    )
+    return Finding(
+        "surface condensation",
+        place,
+        path.name,
+        value=hours,
+        limit=result.case.thresholds.wet_hours if decides else 0,
+        unit=per_year(result, "h"),
+        decides=decides,
+        settled=hours,
+    )
+
+
+def _dew_decides(result: Result, found: AssemblyResult, path: PathResult) -> bool:
+    """Whether dew on the surface is told by its hours, since the ground takes it up unseen.
+
+    On glass and metal it is free water, which is judged by its amount. Over a zone the plane's own
+    hours count: decks of vented attics have dew on clear nights and dry (common practice).
+    """
+    ground = room_ground(found.assembly, path)
+    zone = found.assembly.inside in {one.name for one in result.case.zones}
+    return not zone and ground is not None and ground.mould_class != "resistant"
 
 
 def _humid_months(result: Result, months: SurfaceMonths, place: str, path: str) -> Finding:

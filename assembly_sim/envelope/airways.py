@@ -4,8 +4,11 @@ Plane j lies between element j - 1 and element j of the layers, 0 the outer surf
 run of layers that let air through and hold some: an air layer or air-open insulation; sheets alone
 are none. Room air that leaks out passes every airtight layer by its joints and mixes in every
 cavity; it is coldest, and wets most, where it meets the airtight layer outside the outermost
-cavity, so there all of it is mixed. Inward is the mirror: the innermost cavity. All layers out to
-the innermost vented air layer count as outdoors.
+cavity, so there all of it is mixed. Inward is the mirror: the innermost cavity. A vented air layer
+and all layers outside of it count as outdoors, but for two kinds. Where most insulation lies
+outside of it, it carries off no leak, which goes on outward through the cold. And behind a deck or
+sheathing it does so only if much more air comes in than leaks; else the leak mixes in it as in any
+cavity.
 """
 
 from __future__ import annotations
@@ -13,13 +16,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from assembly_sim.envelope.paths import defect_shares, on_path
-from assembly_sim.envelope.rain import drainage_plane
+from assembly_sim.envelope.rain import cladding_layers, drainage_plane
+from assembly_sim.envelope.resistances import conductivity_at_reference
 from assembly_sim.model import AirLayer, Assembly, Layer, Membrane
 from assembly_sim.model.assembly import AnyLayer
 
 AIRTIGHT_FLOW = 1.0e-4  # m3/(s m2) at 75 Pa: half of what a whole assembly is allowed
 AIRTIGHT_PRESSURE = 75.0  # Pa
 AIR_DENSITY = 1.2  # kg/m3
+INSULATION = frozenset({"insulation", "air-impermeable insulation"})
+DILUTED = 10.0  # times the leak that has to come into a vented layer to carry it off, ours
+LEAK_PRESSURE = 4.0  # Pa at which the two are compared, that of leakage areas
 
 
 @dataclass(frozen=True)
@@ -75,15 +82,13 @@ def holds_air(element: AnyLayer) -> bool:
     """
     if isinstance(element, AirLayer):
         return True
-    insulates = bool(_kinds(element) & {"insulation", "air-impermeable insulation"})
-    return insulates and not is_airtight(element)
+    return bool(_kinds(element) & INSULATION) and not is_airtight(element)
 
 
 def airways(assembly: Assembly) -> Airways:
     """Leak planes, reach and drainage of an assembly's planes."""
     layers = assembly.layers
-    vented = [i for i, a in enumerate(layers) if isinstance(a, AirLayer) and a.air_changes > 0]
-    first = vented[-1] + 1 if vented else 0
+    first = _first_indoors(assembly)
     runs = cavities(layers, first)
     reach = ["outdoors" if j <= first else "none" for j in range(len(layers) + 1)]
     for start, end in runs:
@@ -96,6 +101,39 @@ def airways(assembly: Assembly) -> Airways:
         reach=tuple(reach),
         drained=tuple(drainage is not None and j <= drainage for j in range(len(layers) + 1)),
     )
+
+
+def _first_indoors(assembly: Assembly) -> int:
+    """Index of the first layer that does not count as outdoors."""
+    gaps = range(len(assembly.layers))
+    return max((i + 1 for i in gaps if _is_outdoors(assembly, i)), default=0)
+
+
+def _is_outdoors(assembly: Assembly, index: int) -> bool:
+    """Whether an air layer is vented, before what may get wet or so well that no leak matters."""
+    gap, cladding = assembly.layers[index], cladding_layers(assembly)
+    if not isinstance(gap, AirLayer) or not gap.air_changes or _is_warm(assembly.layers, index):
+        return False
+    before = {i: _kinds(a) for i, a in enumerate(assembly.layers[:index]) if isinstance(a, Layer)}
+    if all(i in cladding or kinds & (INSULATION | {"masonry"}) for i, kinds in before.items()):
+        return True
+    leak = 0.0 if assembly.leak is None else assembly.leak.flow_at(LEAK_PRESSURE)
+    return gap.air_changes / 3600.0 * gap.thickness >= DILUTED * leak
+
+
+def _is_warm(layers: tuple[AnyLayer, ...], index: int) -> bool:
+    """Whether at least as much insulation lies outside of a layer as inside of it, and some."""
+    outside, inside = (
+        sum(_insulates(layer) for layer in some) for some in (layers[:index], layers[index + 1 :])
+    )
+    return outside > 0.0 and outside >= inside
+
+
+def _insulates(layer: AnyLayer) -> float:
+    """Resistance (m2 K/W) of a layer of insulation at 10 degC, 0 of any other."""
+    if not isinstance(layer, Layer) or not _kinds(layer) & INSULATION:
+        return 0.0
+    return layer.thickness / conductivity_at_reference(layer.material)
 
 
 def cavities(layers: tuple[AnyLayer, ...], first: int) -> list[tuple[int, int]]:
@@ -137,9 +175,8 @@ def bare_to_its_inside(assembly: Assembly) -> bool:
     Then what that air wets it wets at the inner face, as boards over an attic; behind insulation
     or a lining with air behind it, it would be in the joints, where a leak takes it.
     """
-    insulation = {"insulation", "air-impermeable insulation"}
     layers = assembly.layers
-    return not any(isinstance(one, AirLayer) or _kinds(one) & insulation for one in layers)
+    return not any(isinstance(one, AirLayer) or _kinds(one) & INSULATION for one in layers)
 
 
 def describe_leak(assembly: Assembly, floats: bool = False) -> str:

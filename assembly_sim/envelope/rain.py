@@ -12,14 +12,17 @@ from assembly_sim.model.assembly import NOWHERE, AnyLayer
 
 SIDING_BOARD = 0.03
 """m: solid wood up to here that a wall shows to the weather is siding, ours."""
+LEAF = 0.15
+"""m: masonry up to here before a vented air layer is a veneer; what is thicker is a wall, ours."""
 
 
 def cladding_layers(assembly: Assembly) -> frozenset[int]:
     """Indices of the layers that are there to get wet in place of what they cover.
 
     The outermost layer, if its material is roofing (on a roof) or cladding or a siding board of
-    solid wood (on a wall); on a wall also all that hangs before its outermost vented air layer,
-    and the battens in that layer.
+    solid wood (on a wall); on a wall also what hangs before its outermost vented air layer, and
+    the battens in that layer, as long as nothing but cladding or a leaf of masonry lies there.
+    Sheathing, insulation and walls of masonry are none, wherever air is let in behind them.
     The same material elsewhere is no cladding, and a sheltered surface has none.
     """
     solid = [i for i, layer in enumerate(assembly.layers) if isinstance(layer, Layer)]
@@ -29,8 +32,23 @@ def cladding_layers(assembly: Assembly) -> frozenset[int]:
     if not is_wall(assembly):
         return frozenset(outermost)
     vented = outermost_vented(assembly.layers)
-    battens = set() if vented is None else {vented}
-    return frozenset(outermost | battens | {i for i in solid if i < (vented or 0)})
+    before = {i for i in solid if i < (vented or 0)}
+    hanging = {i for i in before - outermost if _hangs(assembly.layers[i])}
+    if vented is None or before - outermost - hanging:
+        return frozenset(outermost)
+    return frozenset(before | {vented})
+
+
+def _hangs(layer: AnyLayer) -> bool:
+    """Whether a layer is of what hangs before an air layer: cladding, metal or a leaf of masonry.
+
+    Of wood and its boards only the outermost layer is siding: what lies behind it is sheathing.
+    """
+    assert isinstance(layer, Layer)
+    kinds = layer.material.kinds
+    if kinds & {"wood", "wood-based board"}:
+        return False
+    return bool(kinds & {"cladding", "metal"} or ("masonry" in kinds and layer.thickness <= LEAF))
 
 
 def _faces_weather(assembly: Assembly, index: int) -> bool:

@@ -143,7 +143,14 @@ def also(one: AssemblySummary, system: str = "si") -> list[str]:
     alike = [
         told.judged(other, system) for other in found.judged[1:] if least and other.rank >= least
     ]
-    return [*alike, *beside(one, system)]
+    return [*alike, *_dew(found, least, system), *beside(one, system)]
+
+
+def _dew(found: Verdict, least: int, system: str) -> list[str]:
+    """Dew on the room's surface where something worse decides: it is seen first."""
+    lesser = (one for one in found.judged[1:] if 0 < one.rank < least)
+    dew = next((one for one in lesser if one.finding.check == "surface condensation"), None)
+    return [told.judged(dew, system)] if dew else []
 
 
 def beside(one: AssemblySummary, system: str = "si") -> list[str]:

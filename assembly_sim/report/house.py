@@ -137,6 +137,8 @@ def percent(share: float | None) -> str:
     if share is None:
         return "-"
     whole = 100.0 * share
+    if 0.0 < abs(whole) < 0.05:
+        return "under 0.1 %"
     return f"{whole:.1f} %" if 0.0 < abs(whole) < 0.95 else f"{whole:.0f} %"
 
 

@@ -58,6 +58,7 @@ RULES: dict[str, Callable[[Thresholds, Finding], Bounds]] = {
     "free water that stays": lambda limits, one: (NEVER, NEVER, limits.free_water_wet, NEVER),
     "free water": _free_water,
     "wet hours": lambda limits, one: (A_DAY, limits.wet_hours, NEVER, NEVER),
+    "surface condensation": lambda limits, one: (A_DAY, limits.wet_hours, NEVER, NEVER),
     "condensation-risk hours": lambda limits, one: (
         limits.condensation_hours,
         limits.condensation_hours_wet,

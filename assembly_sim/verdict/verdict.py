@@ -9,11 +9,12 @@ its check it is ours, and it can be set in the case.
   limit (20 %), wood loses mass to decay, wet masonry freezes, free water is enough to run off
   (0.2 kg/m2) or some of it never dries.
 * `gets wet, within limits`: none of these, but a plane carries `free_water_wet`, is wet for
-  `wet_hours` or near it for `condensation_hours_wet` in a year. Where both sides of a plane are
+  `wet_hours` or near it for `condensation_hours_wet` in a year, or dew forms on the room-side
+  surface for `wet_hours`. Where both sides of a plane are
   foam, fibre, foil or the like, hours do not count and a film only from run-off.
 * `dry, thin margin`: none of these, but the mould index reaches 1, a board 18 %, a plane carries
   any free water (between foam, fibre or foil: `free_water_wet`), is wet for a day, or passes
-  `condensation_hours` of risk, or the room-side surface has a month at 80 %.
+  `condensation_hours` of risk, or the room-side surface has dew for a day or a month at 80 %.
 * `dry with margin`: none of these either.
 
 Every year of the run counts, so what the starting moisture does on its way out counts too; the

@@ -73,7 +73,9 @@ TELLINGS: dict[str, Telling] = {
         "metal would be wet for {value} of the last year (limit of corrosion class tau3 {limit})",
     ),
     "surface condensation": Telling(
-        "hours", "{value} of the last year with dew on the surface towards {towards}"
+        "hours",
+        "{value} of the last year with dew on the surface towards {towards}",
+        "what counts as wet",
     ),
     "coldest hour of the surface": Telling("degrees Celsius", "the surface is as cold as {value}"),
     "surface temperature factor": Telling(

@@ -6,6 +6,7 @@ without its term for spruce (from memory), values computed by separate code. The
 classes: their definition in Ojanen et al., Buildings XI (2010), from memory.
 """
 
+import dataclasses
 import time
 
 import numpy as np
@@ -20,8 +21,12 @@ from assembly_sim.checks.mould import (
     mould_findings,
     mould_index,
 )
+from assembly_sim.model import Membrane, Sheet
+from assembly_sim.solver.result import Plane
+from tests import synthetic
 from tests.checks import made
 
+VINYL = Membrane("vinyl", Sheet("vinyl", synthetic.flat(1e-11)))
 PINE = SENSITIVITY["very sensitive"]
 WEEK = 168
 
@@ -156,3 +161,22 @@ def test_three_years_of_thirty_planes_take_a_fraction_of_their_run():
     for _ in range(30):
         mould_index(kelvin, humid, SENSITIVITY["sensitive"], 0.1)
     assert time.process_time() - start < 1.2  # a run of them takes 0.4 s a year
+
+
+def test_paper_on_a_wall_grows_what_its_ground_would():
+    """A tight paper keeps the board behind it dry; its own face in damp air was never judged."""
+    drawn = made.wall()
+    papered = dataclasses.replace(drawn, layers=(*drawn.layers, VINYL))
+    faces = (
+        *made.planes(made.BOARD)[:2],
+        Plane(3, "lining | vinyl | room", "outer", 0.1645, made.BOARD, None, "none"),
+        Plane(4, "lining | vinyl | room", "inner", 0.1645, None, None, "room"),
+    )
+    result = made.run(288.15, [0.5, 0.5, 0.5, 0.97], assembly=papered, planes=faces)
+    found, path = made.only(result)
+    behind, face = mould_findings(result, found.assembly, path)[2:]
+    assert behind.value == 0.0
+    assert face.decides
+    alone = made.run(288.15, [0.5, 0.5, 0.5, 0.97])
+    bare = mould_findings(alone, alone.assemblies[0].assembly, alone.assemblies[0].paths[0])[3]
+    assert face.value == bare.value > 3.0

@@ -1,5 +1,7 @@
 """The room-side surface: temperature factor by ISO 13788, humid months, condensation."""
 
+import dataclasses
+
 import numpy as np
 import pytest
 
@@ -11,6 +13,7 @@ from assembly_sim.checks.surface import (
     temperature_factor,
 )
 from assembly_sim.physics.moist_air import saturation_pressure
+from assembly_sim.verdict.rules import THIN, WET, judged_findings
 from tests.checks import made
 
 ROOM = 293.15
@@ -34,16 +37,22 @@ def test_monthly_factors(outside, vapour, factor):
     assert computed == pytest.approx(factor, abs=6e-4)
 
 
-def held(surface, vapour):
-    """A year with the surface at one temperature and the room at one vapour pressure."""
-    temperature = np.full((made.YEAR, 4), surface)
-    humidity = vapour / saturation_pressure(surface)
+GLASS = dataclasses.replace(made.BRICK, mould_class="resistant")
+
+
+def held(surface, vapour, lining=made.BOARD):
+    """A year with the surface at its temperature and the room at one vapour pressure."""
+    temperature = np.broadcast_to(surface, (made.YEAR, 4))
+    humidity = np.minimum(vapour / saturation_pressure(temperature), 1.0)
     drivers = {
         "room_temperature": ROOM,
         "outdoor_temperature": 268.15,
         "room_vapour_pressure": vapour,
     }
-    return made.run(temperature, humidity, years=1, drivers=drivers)
+    drawn = made.wall()
+    lined = dataclasses.replace(drawn.layers[2], material=lining)
+    assembly = dataclasses.replace(drawn, layers=(*drawn.layers[:2], lined))
+    return made.run(temperature, humidity, years=1, drivers=drivers, assembly=assembly)
 
 
 def test_a_surface_just_too_cold_is_humid_in_every_month():
@@ -63,6 +72,27 @@ def test_condensation_below_the_dew_point():
     result = held(273.15 + 9.2, 0.5 * float(saturation_pressure(ROOM)))
     found, path = made.only(result)
     assert surface_findings(result, found, path)[1].value == made.YEAR
+
+
+@pytest.mark.parametrize(
+    ("hours", "lining", "rank"),
+    [
+        (made.YEAR, made.BOARD, WET),
+        (168, made.BRICK, WET),
+        (167, made.BRICK, THIN),
+        (23, made.BRICK, 0),
+        (made.YEAR, GLASS, 0),  # there it is free water
+    ],
+)
+def test_a_wall_that_dew_forms_on_is_not_called_dry(hours, lining, rank):
+    """Plaster takes it up and shows no film: bare brick of a room at 7 degC was 'dry' in dew."""
+    vapour = 0.5 * float(saturation_pressure(ROOM))
+    surface = np.where(np.arange(made.YEAR) < hours, 273.15 + 9.2, 273.15 + 15.0)[:, None]
+    result = held(surface, vapour, lining)
+    found, path = made.only(result)
+    dew = [one for one in surface_findings(result, found, path) if "condensation" in one.check]
+    assert dew[0].value == hours
+    assert max((one.rank for one in judged_findings(result, tuple(dew))), default=0) == rank
 
 
 def test_a_room_as_cold_as_outdoors_asks_for_no_factor():

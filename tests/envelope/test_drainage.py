@@ -16,6 +16,7 @@ CEDAR, STUCCO, BRICK = (
     layer("brick", 100),
 )
 OSB, BATT, GYPSUM = layer("osb", 11), layer("glass-fibre batt", 140), layer("gypsum board", 12.5)
+BOARDS = layer("board sheathing, softwood", 19)
 WRAP, KRAFT = sheet("spun-bonded polyolefin wrap"), sheet("kraft facing")
 FOIL, FOAM = sheet("aluminium foil facing"), layer("polyiso", 25)
 SHINGLES, FELT = layer("asphalt shingles, dark", 5), sheet("asphalt felt no. 15")
@@ -94,6 +95,13 @@ def test_named_rain_stays_with_its_layer_when_others_come_or_go():
         (upright(STUCCO, OSB, BATT, GYPSUM), {0}),
         (upright(BRICK, gap(5.0), OSB, BATT, GYPSUM), {0, 1}),  # and battens in its gap
         (upright(BRICK, STILL, OSB, BATT, GYPSUM), set()),
+        # Air let in behind it makes no cladding of a board: empty stud cavities, a service gap.
+        (upright(CEDAR, FELT, OSB, gap(1.0), GYPSUM), {0}),
+        (upright(CEDAR, FELT, BOARDS, gap(1.0), GYPSUM), {0}),
+        (upright(CEDAR, WRAP, OSB, BATT, gap(0.05), GYPSUM), {0}),
+        (upright(BRICK, OSB, gap(5.0), GYPSUM), set()),
+        (upright(layer("brick", 220), gap(1.0), GYPSUM), set()),  # a wall, whose frost counts
+        (upright(STUCCO, layer("cement board", 12), gap(20.0), WRAP, OSB), {0, 1, 2}),
         (upright(BRICK, BATT, GYPSUM), set()),  # the wall itself: its frost counts
         (upright(OSB, BATT, GYPSUM), set()),
         (upright(layer("spruce", 120), GYPSUM), set()),  # logs

@@ -146,6 +146,14 @@ def test_heat_of_a_part_that_joins_no_room_is_not_called_the_houses(run, summary
     assert "Roof" not in table
 
 
+@pytest.mark.parametrize(
+    ("share", "told"),
+    [(0.0, "0 %"), (3e-4, "under 0.1 %"), (-3e-4, "under 0.1 %"), (6e-4, "0.1 %"), (0.4, "40 %")],
+)
+def test_a_small_share_is_not_written_as_nothing(share, told):
+    assert percent(share) == told
+
+
 @pytest.mark.parametrize("check", ["months of humid surface", "surface condensation"])
 def test_the_space_that_a_surface_looks_into_is_named(summary, check):
     for name, space in (("Roof", "the attic"), ("Ceiling", "the room")):

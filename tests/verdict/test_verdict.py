@@ -13,6 +13,7 @@ from assembly_sim.verdict.told import SCOPE
 from assembly_sim.verdict.verdict import verdict
 from tests.checks import made
 
+DRY_ROOM = {"room_vapour_pressure": 100.0}  # Pa: no dew on a surface however cold
 END = 3 * made.YEAR
 MASS = 500.0 * 0.012  # kg/m2 of the sheathing
 
@@ -195,6 +196,7 @@ def test_between_foam_and_fibre_a_film_counts_once_it_would_run_off(free, level)
         temperature=266.15,
         layer_water=board(0.1),
         free_water=np.tile(water, (3, 1)),
+        drivers=DRY_ROOM,
     )
     found, path = made.only(result)
     path = dataclasses.replace(path, planes=(path.planes[0], plane, *path.planes[2:]))
@@ -207,7 +209,12 @@ def wetted(**plane):
     humidity[:, 1] = 1.0
     water = np.zeros((made.YEAR, 4))
     water[:4000, 1] = 0.15
-    result = made.run(263.15, humidity, layer_water=board(0.1), free_water=np.tile(water, (3, 1)))
+    result = made.run(
+        *(263.15, humidity),
+        layer_water=board(0.1),
+        free_water=np.tile(water, (3, 1)),
+        drivers=DRY_ROOM,
+    )
     found, path = made.only(result)
     changed = dataclasses.replace(path.planes[1], **plane)
     path = dataclasses.replace(path, planes=(path.planes[0], changed, *path.planes[2:]))
@@ -248,7 +255,8 @@ def test_dew_on_a_plane_that_outdoor_air_washes_is_weather_and_its_mould_is_not(
     humidity = np.full((END, 4), 0.6)
     humidity[:, 1] = 1.0
     for kelvin, level in ((265.15, "dry with margin"), (293.15, "past a limit")):
-        result = made.run(kelvin, np.where(humidity > 0.9, 0.9 if kelvin < 270 else 0.949, 0.6))
+        percent = np.where(humidity > 0.9, 0.9 if kelvin < 270 else 0.949, 0.6)
+        result = made.run(kelvin, percent, drivers=DRY_ROOM)
         found, path = made.only(result)
         washed = dataclasses.replace(path.planes[1], reach="outdoors")
         path = dataclasses.replace(
