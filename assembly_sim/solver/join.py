@@ -32,7 +32,7 @@ Ints = NDArray[np.int64]
 # What no longer comes to a face that looks at a zone
 GONE = {
     "inner": (numbers.ROOM_SURFACE,),
-    "outer": (numbers.OUTER_SURFACE, numbers.RAIN, numbers.LEAKED_RAIN),
+    "outer": (numbers.OUTER_SURFACE, numbers.LEAKED_RAIN),
 }
 AIR = (numbers.LEAK_OUTWARD, numbers.LEAK_INWARD, numbers.AIR_AT_OUTER, numbers.AIR_AT_ROOM)
 
@@ -201,7 +201,11 @@ def _check(parts: Sequence[Part], zones: Sequence[Zone], faces: Sequence[Face]) 
 
 
 def _facing(part: Part, number: int, faces: Sequence[Face]) -> Part:
-    """A part without the flows that do not come to its faces at zones."""
+    """A part without the flows that do not come to its faces at zones.
+
+    Where rain came and ran off, dew still runs off: a face that kept it all would fill the cells
+    behind it with more than their pores hold.
+    """
     sides = [face.side for face in faces if face.part == number]
     chain = part.mesh.chain
     if sides and np.isin(chain.flow_kind, AIR).any():
@@ -210,9 +214,12 @@ def _facing(part: Part, number: int, faces: Sequence[Face]) -> Part:
             "leave out its leak and the air through it: what a zone gives or takes is not computed",
         )
     kept = ~np.isin(chain.flow_kind, [kind for side in sides for kind in GONE[side]])
-    kinds, number_of = np.unique(chain.flow_kind[kept], return_inverse=True)
+    flow_kind = chain.flow_kind[kept]
+    if "outer" in sides:
+        flow_kind = np.where(flow_kind == numbers.RAIN, numbers.DRAIN, flow_kind)
+    kinds, number_of = np.unique(flow_kind, return_inverse=True)
     chain = chain._replace(
-        flow_kind=chain.flow_kind[kept],
+        flow_kind=flow_kind,
         flow_node=chain.flow_node[kept],
         flow_value=chain.flow_value[kept],
         flow_surface=np.full(kept.sum(), part.surface),

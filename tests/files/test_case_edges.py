@@ -260,3 +260,14 @@ def test_values_of_another_type_are_refused_in_python(
     with pytest.raises(InputError) as refused:
         sim.run(replace(case, **change))
     assert said in str(refused.value)
+
+
+def test_a_file_may_lie_deep(tmp_path):
+    """A name has 80 letters, a path as many as the system takes."""
+    deep = tmp_path.joinpath(*["a folder of a long name"] * 5)
+    deep.mkdir(parents=True)
+    base = (Path(__file__).parents[2] / "examples" / "gable_wall.toml").read_text(encoding="utf-8")
+    (deep / "base.toml").write_text(base, encoding="utf-8")
+    case = tmp_path / "case.toml"
+    case.write_text(f'base = "{(deep / "base.toml").as_posix()}"\nname = "short"\n')
+    assert read_case(case).name == "short"

@@ -131,6 +131,7 @@ def test_a_table_from_a_file_and_changes_of_the_base(read, tmp_path):
     assert [one.values[0] for one in variants(plan)] == pytest.approx([0.0254, 0.0508])
 
 
+HUGE = "9" * 400  # TOML has whole numbers of any length
 WRONG = [
     (FOAM.replace("rigid", "rigd") + 'range = ["1 in", "2 in"]\n', 8, "did you mean"),
     (FOAM + 'range = ["1 in", "2 pints"]\n', 8, "pints"),
@@ -147,6 +148,12 @@ WRONG = [
     ('method = "table"\nrows = [["1 in", 2]]\n' + FOAM, 5, "2 values for 1 factors"),
     ('method = "table"\nrows = "none.csv"\n' + FOAM, None, "cannot be read"),
     ("colour = 1\n" + FOAM + 'values = ["1 in"]\n', 4, "unknown entry"),
+    (f"refine = {HUGE}\n" + FOAM + 'values = ["1 in"]\n', 4, "too large"),
+    (f"steps = {HUGE}\n" + FOAM + 'values = ["1 in"]\n', 4, "too large"),
+    (FOAM + f'values = ["1 in"]\ncost = [{HUGE}]\n', 9, "too large"),
+    (FOAM + f'distribution.lognormal = ["2 in", {HUGE}]\n', 8, "no bare number"),
+    (FOAM + f"values = [{HUGE}]\n", 8, ""),
+    (f"[change]\nyears = {HUGE}\n" + FOAM + 'values = ["1 in"]\n', 5, ""),
     ("[change]\nyers = 3\n" + FOAM + 'values = ["1 in"]\n', 5, "did you mean 'years'"),
 ]
 

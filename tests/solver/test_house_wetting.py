@@ -14,6 +14,7 @@ from assembly_sim.files.material.read import load
 from assembly_sim.model import AirLeak, Assembly, Bridge, Layer, OuterSurface, Zone
 from assembly_sim.model.opening import FreeArea, MeasuredFlow, Opening, Side, Wetted
 from assembly_sim.physics.constants import DRY_AIR_HEAT_CAPACITY as C_P
+from assembly_sim.solver.mesh import HELD_FILM
 
 COLD, ROOM = 258.15, 293.15
 BALANCE = 1e-9
@@ -161,3 +162,17 @@ def test_a_zone_beside_it_is_enough():
     case = attic((boarded("gable", "attic"),), (HATCH, DOOR, hole))
     assert case.openings[-1].wets is not None
     assert Zone("attic", 60.0) in case.zones
+
+
+def test_dew_runs_off_a_face_at_a_zone_as_off_any_other():
+    """Else a floor over wet ground holds more than its pores: plywood once at 566 % by mass."""
+    wood = SHIPPED["plywood, exterior grade"]
+    outer = OuterSurface(np.pi, 0.0, 0.0, 0.9, 0.0, sheltered=True)
+    part = Assembly("floor", 40.0, outer, (Layer("wood", wood, 0.018),), None, outside="attic")
+    damp = Zone("attic", 60.0, moisture=2e-3)
+    case = house(weather(288.15, 400, 0.9), (ROOF, part), (damp,), room=278.15)
+    found = path(solved(case), "floor")
+    assert found.free_water[:, 0].max() == pytest.approx(HELD_FILM, abs=0.05)
+    assert found.moisture_balance_error < BALANCE
+    pores = wood.storage.saturation * 0.018
+    assert found.layer_water[:, 0].max() < 1.05 * pores

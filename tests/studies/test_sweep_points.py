@@ -101,3 +101,6 @@ def test_a_grid_without_end_is_refused_before_it_is_drawn():
     factors = tuple(replace(THICKNESS, name=f"t{i}", steps=1000) for i in range(4))
     with pytest.raises(InputError, match="1000000000000 variants"):
         next(variants(small_plan(method="factorial", counts=(), factors=factors)))
+    with pytest.raises(InputError, match="lower its count") as told:
+        next(variants(small_plan(method="random", counts=(10**400,))))
+    assert len(str(told.value)) < 200

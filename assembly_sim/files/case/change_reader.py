@@ -32,7 +32,7 @@ class Verbs(fields.Table):
     indoors: bool | None = None
     before: fields.Name | None = None
     winter_humidity: fields.HumiditySwing | None = None
-    climate: fields.Name | None = None
+    climate: fields.Place | None = None
 
 
 @dataclass(frozen=True)

@@ -189,9 +189,23 @@ def _at_fifty(text: Any) -> float:
     return value
 
 
+def _number(value: float | int) -> float:
+    """A bare number as float; TOML has whole ones of any length."""
+    try:
+        return float(value)
+    except OverflowError:
+        raise EntryError("this number is too large", "write one that fits") from None
+
+
 def _name(text: Any) -> str:
     if not isinstance(text, str) or not text.strip() or len(text) > 80 or not text.isprintable():
         raise EntryError("this is no name", "write 1 to 80 letters in quotes, on one line")
+    return text.strip()
+
+
+def _place(text: Any) -> str:
+    if not isinstance(text, str) or not text.strip() or len(text) > 4096 or not text.isprintable():
+        raise EntryError("this is no name of a file", "write its path in quotes, on one line")
     return text.strip()
 
 
@@ -203,6 +217,8 @@ def _year(text: Any) -> str:
 
 _TEXT = WithJsonSchema({"type": "string"})
 
+Number = Annotated[float | int, AfterValidator(_number)]
+Place = Annotated[str, BeforeValidator(_place), _TEXT]
 Name = Annotated[str, BeforeValidator(_name), _TEXT]
 Year = Annotated[str, BeforeValidator(_year), _TEXT]
 MaterialName = Annotated[Material, BeforeValidator(_material), _TEXT]

@@ -246,9 +246,9 @@ class CaseFile(Table):
     """A whole case file, format 1."""
 
     format: Literal[1]
-    base: of.Name | None = None
+    base: of.Place | None = None
     name: of.Name
-    climate: of.Name
+    climate: of.Place
     code_zone: of.Name | None = None
     code_edition: of.Year | None = None
     years: of.Years | None = None

@@ -99,7 +99,7 @@ def _costs(told: FactorText, size: int, at: case_lines.Path, asker: Asker) -> li
     if len(told.cost) != size:
         cause = f"{len(told.cost)} costs for {size} options"
         raise asker.refused((*at, "cost"), cause, "give one each, in their order")
-    return [float(one) for one in told.cost]
+    return list(told.cost)
 
 
 def _options(told: FactorText, at: case_lines.Path, asker: Asker) -> Choice:
@@ -192,6 +192,6 @@ def _spread(value: Any, kind: str, at: case_lines.Path, asker: Asker) -> float:
 
 
 def _factor(value: Any, at: case_lines.Path, asker: Asker) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < 1e300:
         raise asker.refused(at, f"'{str(value)[:40]}' is no bare number", "write 1.3")
     return float(value)

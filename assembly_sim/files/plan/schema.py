@@ -50,7 +50,7 @@ class FactorText(Table):
     distribution: DistributionText | None = None
     options: dict[str, dict[str, Any]] | None = Field(None, min_length=1)
     levels: int | None = Field(None, ge=2, le=1000)
-    cost: list[float | int] | None = None
+    cost: list[of.Number] | None = None
 
     @model_validator(mode="after")
     def _is_told(self) -> FactorText:
@@ -68,15 +68,15 @@ class PlanFile(Table):
 
     format: Literal[1]
     name: of.Name
-    case: of.Name
-    climate: of.Name | None = None
+    case: of.Place
+    climate: of.Place | None = None
     assembly: of.Name | None = None
     method: str = "factorial"
     count: int | list[int] | None = None
     seed: int = Field(1, ge=0)
     rows: str | list[list[Any]] | None = None
-    refine: float | int = 1.0
-    steps: float | int = 1.0
+    refine: of.Number = 1.0
+    steps: of.Number = 1.0
     hourly: bool = False
     change: dict[str, Any] = {}
     factor: list[FactorText] = Field(min_length=1, max_length=MOST_FACTORS)

@@ -146,6 +146,7 @@ def trajectory(size: int, seed: int, number: int) -> Array:
 
 
 def _refuse_too_many(plan: Plan) -> None:
-    if count(plan) > MOST_VARIANTS:
-        cause = f"the plan has {count(plan)} variants"
-        raise refused(cause, f"{MOST_VARIANTS} at most: draw points in place of a grid", "factor")
+    if (total := count(plan)) > MOST_VARIANTS:
+        cause = f"the plan has {min(total, 10**15)} variants or more, {MOST_VARIANTS} are the most"
+        cure = "draw points in place of a grid" if plan.method == "factorial" else "lower its count"
+        raise refused(cause, cure, "factor")
