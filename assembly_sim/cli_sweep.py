@@ -98,7 +98,13 @@ def merge(folder: Path, incomplete: bool) -> None:
 
 @sweep.command("report")
 @click.argument("folder", type=FILE)
-@click.option("--at-least", metavar="LEVEL", help='Only variants this dry: "dry, thin margin".')
+@click.option(
+    "--at-least",
+    metavar="LEVEL",
+    default="gets wet, within limits",
+    show_default=True,
+    help="Best and front only of variants this dry.",
+)
 @click.option("--where", multiple=True, metavar="'NAME <= VALUE'", help="Only variants so; SI.")
 @click.option("--by", metavar="COLUMN", help="What is best where it is smallest.")
 @click.option("--moisture", metavar="COLUMN", help="What stands against it in the front.")

@@ -76,7 +76,9 @@ def test_a_sweep_looked_at_run_gone_on_and_asked(place, capsys):
 
     code, out, _ = called(capsys, "report", "out", "--where", "cost <= 6", "--to", "page")
     assert code == 0
-    assert "0 variants with a verdict keep cost <= 6" in out  # after one year there is none
+    assert (
+        "keep at least 'gets wet, within limits' and cost <= 6" in out
+    )  # after one year there is none
     assert "2 without a verdict: they keep no level" in out
     page = Path("page/page.html").read_text(encoding="utf-8")
     assert page.count('role="img"') >= 3
@@ -92,8 +94,11 @@ def test_years_enough_for_a_verdict_have_a_best_variant_and_a_smallest_board(pla
     plan = plan.replace('values = ["12 mm", "18 mm"]', 'range = ["12 mm", "18 mm"]\nlevels = 2')
     Path("plan.toml").write_text(plan, encoding="utf-8")
     called(capsys, "plan.toml", "--out", "out")
-    _, out, _ = called(capsys, "report", "out", "--where", "cost <= 6", "--to", "page")
-    assert "1 variant with a verdict keeps cost <= 6" in out
+    _, out, _ = called(capsys, "report", "out", "--where", "cost <= 6")
+    assert "0 variants with a verdict keep at least 'gets wet, within limits'" in out
+    asked = ("--at-least", "past a limit", "--where", "cost <= 6", "--to", "page")
+    _, out, _ = called(capsys, "report", "out", *asked)
+    assert "1 variant with a verdict keeps at least 'past a limit' and cost <= 6" in out
     assert Path("page/front.png").stat().st_size > 5_000
     code, out, _ = called(capsys, "smallest", "plan.toml", "--factor", "board")
     assert code == 0

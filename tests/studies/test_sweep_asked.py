@@ -131,6 +131,13 @@ def test_the_best_keep_the_level_and_have_the_number():
     assert asked_of(SWEEP, at_least="dry with margin").best.tolist() == [0]
 
 
+def test_what_passes_a_limit_is_no_best_unless_it_is_asked_for():
+    """The wet one loses least heat by far."""
+    assert asked_of(SWEEP).best.tolist() == [1, 0]
+    assert asked_of(SWEEP).front.tolist() == [1, 0]
+    assert asked_of(SWEEP, at_least="past a limit").best.tolist() == [2, 1, 0]
+
+
 def test_a_point_that_comes_again_is_one_of_the_best_once():
     """As trajectories of Morris do; a point that differs in one factor alone is another."""
     found = rows((0, 30.0, 0.5), (0, 20.0, 0.9), (0, 20.0, 0.9), (0, 20.0, 0.9))

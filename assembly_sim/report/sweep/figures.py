@@ -50,7 +50,7 @@ def cloud(answers: Answers, system: str) -> Drawn:
     reading = (
         "A point is a variant, its shape and colour the level of its verdict. The line joins those "
         "that no other beats in both; further left is less heat, further down is drier."
-        + (f" It is of those that keep {' and '.join(answers.limits)}." if answers.limits else "")
+        f" It is of those that keep {' and '.join(answers.limits)}."
     )
     if not shown[known].all():
         reading += f" Of {known.sum()} points every {1 + known.sum() // MOST_POINTS}. is drawn."

@@ -97,7 +97,7 @@ def first_screen(answers: Answers, system: str) -> Answer:
 def best_blocks(answers: Answers, system: str) -> Iterator[Block]:
     """The best under the limits, and the front, as tables."""
     title = f"Best by {short(answers.energy)}"
-    limits = f"Of those that keep {' and '.join(answers.limits)}." if answers.limits else ""
+    limits = f"Of those that keep {' and '.join(answers.limits)}."
     yield Listed(rows_table("best", title, answers, answers.best, system), limits)
     if len(answers.front):
         table = rows_table("front_rows", "The front", answers, answers.front, system)

@@ -117,8 +117,6 @@ def report_blocks(answers: Answers, system: str) -> list[Block]:
 
 def kept_words(answers: Answers) -> str:
     """How many variants keep what was asked."""
-    if not answers.limits:
-        return f"{variants_of(answers.within)} {'has' if answers.within == 1 else 'have'} a verdict"
     keep = "keeps" if answers.within == 1 else "keep"
     return f"{variants_of(answers.within)} with a verdict {keep} {' and '.join(answers.limits)}"
 

@@ -28,12 +28,13 @@ from assembly_sim.studies.sweep.sensitivity import (
     sobol_indices,
 )
 from assembly_sim.studies.sweep.table import Sweep
-from assembly_sim.verdict.rules import LEVELS
+from assembly_sim.verdict.rules import LEVELS, PAST
 
 Rows = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 ENERGY = "annual_heat_loss_total_kwh_m2"
 MOISTURE = "nearest_limit_last_year"
+WITHIN = LEVELS[PAST - 1]
 JUDGED = "ok"  # the status of a variant that ended well and has a verdict
 SOUND = (JUDGED, "no verdict")  # of one whose numbers are those of a whole run
 COMPARED: dict[str, Callable[[Any, Any], Any]] = {
@@ -81,13 +82,17 @@ class Answers:
 
 def asked_of(
     sweep: Sweep,
-    at_least: str | None = None,
+    at_least: str = WITHIN,
     where: tuple[str, ...] = (),
     by: str | None = None,
     moisture: str | None = None,
     most: int = 10,
 ) -> Answers:
-    """All answers. at_least: a level of the verdict; where: `NAME <= VALUE` on columns (SI)."""
+    """All answers. at_least: a level of the verdict; where: `NAME <= VALUE` on columns (SI).
+
+    Unless it is asked otherwise, nothing that passes a limit is among the best: of two roofs, the
+    one that rots may well lose less heat.
+    """
     energy, wet = by or ENERGY, moisture or MOISTURE
     known = judged(sweep)
     kept = keeping(sweep, at_least, where) & known
@@ -99,7 +104,7 @@ def asked_of(
         moisture=wet,
         statuses=dict(Counter(sweep.column("status").tolist())),
         levels=by_level(sweep),
-        limits=(*([f"at least '{at_least}'"] if at_least else []), *where),
+        limits=(f"at least '{at_least}'", *where),
         within=int(kept.sum()),
         best=distinct(sweep, best, most),
         front=front(sweep.number(energy), sweep.number(wet), kept),
