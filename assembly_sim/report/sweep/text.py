@@ -17,6 +17,7 @@ from assembly_sim.studies.sweep.questions import Answers, Effects
 from assembly_sim.studies.sweep.run import Progress, processors
 from assembly_sim.studies.sweep.smallest import Smallest
 from assembly_sim.studies.sweep.table import Sweep, read_sweep
+from assembly_sim.verdict.rules import LEVELS, PAST
 from assembly_sim.words.figures import percent
 
 FIRST = 5
@@ -232,11 +233,14 @@ def chance_text(found: Chance, plan: Plan, system: str) -> str:
     count = found.count
     lines = [
         f"as it is: {found.level}",
-        f"at least '{found.level}' in {found.holds} of {count} random variants: "
-        f"{chance_words(found.holds / count, found.ends)}",
-        f"within its limits in {found.within} of {count}: "
+        f"within its limits in {found.within} of {count} random variants: "
         f"{chance_words(found.within / count, found.within_ends)}",
     ]
+    if LEVELS.index(found.level) < PAST - 1:  # of wetter ones that line tells as much or more
+        lines.append(
+            f"at least '{found.level}' in {found.holds} of {count}: "
+            f"{chance_words(found.holds / count, found.ends)}"
+        )
     if found.unjudged:
         lines.append(f"{found.unjudged} without a verdict count as not holding")
     levels = tuple(f"{count:6d}  {level}" for level, count in found.levels if count)
