@@ -118,7 +118,8 @@ def zone_summaries(result: Result, heating: Hours) -> tuple[ZoneSummary, ...]:
 def _zone(result: Result, found: ZoneResult, heating: Hours) -> ZoneSummary:
     year = np.zeros(result.hours, dtype=bool)
     year[last_year(result)] = True
-    name, air, damp = found.zone.name, found.temperature, found.relative_humidity
+    name, air = found.zone.name, found.temperature
+    damp = np.minimum(found.relative_humidity, 1.0)  # beyond it stands fog, which is told in kg
     frost = frost_hours(air[: result.hours][year])
     outdoors = temperatures(result)[OUTDOORS]
 

@@ -120,6 +120,13 @@ def test_extremes_have_their_hour_and_its_date(run):
         )
 
 
+def test_fog_is_told_in_kilograms_and_air_is_at_most_saturated(run):
+    """Tons of water that air cannot take away stand some per cent past saturation in the run."""
+    drowned = small_house.with_zone(run, relative_humidity=np.full(run.hours, 1.02))
+    (zone,) = spaces_of(drowned).zones
+    assert (zone.most_humid.value, zone.mean_relative_humidity) == (1.0, 1.0)
+
+
 @pytest.mark.parametrize("month", [1, 3, 10])
 def test_a_moment_is_that_of_the_calendar(month):
     """Against the calendar of a common year."""
