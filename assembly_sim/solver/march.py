@@ -347,11 +347,15 @@ def _balance_errors(
 def _balance_error(
     before: Floats, after: Floats, hourly: Floats, unfinished: Floats, more: float
 ) -> float:
-    """|stored - net inflow| over the larger of gross inflow and a millionth of the inventory."""
+    """|stored - net inflow| over the larger of gross inflow and a millionth of the inventory.
+
+    That of the start or the end, whichever is more: a wall that only dries takes nothing in, and
+    its last digits are those of what it held.
+    """
     stored = (after - before).sum()
     net = 3600.0 * hourly.sum() + unfinished.sum()
     gross = 3600.0 * np.maximum(hourly, 0.0).sum() + np.maximum(unfinished, 0.0).sum()
-    inventory = np.abs(after).sum() + more
+    inventory = max(np.abs(before).sum(), np.abs(after).sum()) + more
     return float(abs(stored - net) / max(gross, 1e-6 * inventory, 1e-30))
 
 

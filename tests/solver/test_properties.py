@@ -131,6 +131,49 @@ def test_dry_air_through_foam_that_holds_nothing(judged, air):
     assert judged(roof) == []
 
 
+def test_a_film_that_air_dries_within_a_step_owes_hardly_any_water():
+    """Cells that hold nothing but a film, emptied one after another: 28 mg/m2 less than nothing."""
+    roof = replace(
+        FROST_ON_FLUFF,
+        climate="hot_humid",
+        layers=(
+            ("cellulose, sprayed damp", 0.00498, 0.99),
+            ("cellular glass", 0.04242, 1.0),
+            ("window glass", 0.01275, 0.99),
+            ("cellulose, loose in attic", 0.21874, 0.8),
+            ("xps", 0.01387, 0.9738),
+            ("sandstone", 0.00801, 0.99),
+            (0.02, 0.05, 0.0),
+            ("kraft paper, laminated with asphalt",),
+        ),
+        tilt=60.0,
+        azimuth=90.0,
+        absorptance=0.5,
+        height=2.5,
+        leaked_rain_layer=None,
+        air_through=-1e-4,
+        room_humidity=0.5,
+    )
+    assert judge(roof) == []
+
+
+def test_a_wall_that_only_dries_is_held_to_what_it_held():
+    """Its last digits are those of 8.6 kg, of which a tenth is left and nothing came in."""
+    wall = replace(
+        FROST_ON_FLUFF,
+        climate="sand point",
+        first_hour=4200,
+        layers=(("perlite board, expanded", 0.00228, 0.4459), ("brick, old soft", 0.03073, 1.0)),
+        tilt=45.0,
+        exposure=0.0,
+        leak=2e-4,
+        height=2.5,
+        room_temperature=10.0,
+        room_humidity=0.5,
+    )
+    assert judge(wall) == []
+
+
 def test_a_wall_that_once_stopped():
     assert judge(SOAKED_BOARD) == []
 

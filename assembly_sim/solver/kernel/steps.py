@@ -47,6 +47,7 @@ SHORTEST_STEP = 0.1  # s
 SHORTEST_CUT = 1.0  # s, as far as an error estimate cuts: a hard rain brings 1 g/m2 in it
 STEP_ERROR_T, STEP_ERROR_W = 1.5, 0.04  # K and share of a cell's water and 5 kg/m3
 LEAST_WATER = 1e-2  # kg/m2 in place of those 5 kg/m3 in a thin cell: 0.4 g/m2 decide nothing
+OWED = 1e-5  # kg/m2 less than nothing from which a second stage is not begun
 EMPTIED = -1.0  # two stages are no use: a film dries out within the step
 EULER_STEP = 150.0  # s, the longest step of implicit Euler
 
@@ -130,7 +131,7 @@ def two_stages(work, first, flows, early, temperature, u, water, heat, rows, j, 
         work[i, BASE_H] = heat[i] + (1.0 - GAMMA) * h * work[i, F_H]
         work[i, STEP_T] = (temperature[i] - work[i, OLD_T]) / gh
         work[i, STEP_U] = (u[i] - work[i, OLD_U]) / gh
-        if work[i, BASE_W] < -1e-4:
+        if work[i, BASE_W] < -OWED:
             return EMPTIED
     predict(work, temperature, u, (1.0 - GAMMA) * h)
     weather(rows, j, t + h, row, chain.border)
