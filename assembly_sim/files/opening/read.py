@@ -85,9 +85,9 @@ def read_hole(text: str) -> Hole:
     plain = " ".join(text.split())
     try:
         if found := _TIMES.match(plain):
-            return _from_preset(plain, plain[found.end() :], int(found[1]))
+            return _from_preset(plain, plain[found.end() :], float(found[1]))
         shape = _shape(plain)
-        return _from_preset(plain, plain, 1) if shape is None else Hole(plain, shape)
+        return _from_preset(plain, plain, 1.0) if shape is None else Hole(plain, shape)
     except UnitError as error:
         raise _refused(plain, error.cause, error.cure) from None
     except InputError as error:  # of a description: the ranges name no text
@@ -130,7 +130,7 @@ def _at_pressure(text: str, pressure: float) -> SizedShape:
     return LeakageArea(area)
 
 
-def _from_preset(text: str, words: str, count: int) -> Hole:
+def _from_preset(text: str, words: str, count: float) -> Hole:
     """A preset by name, `, tight` and a length after it: `double-hung sash, tight, 4 m`."""
     name, *rest = (part.strip() for part in words.split(","))
     preset = named(name)
