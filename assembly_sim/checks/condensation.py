@@ -181,7 +181,7 @@ def _findings(
     found: PlaneCondensation,
 ) -> tuple[Finding, ...]:
     plane, limits = path.planes[position], result.case.thresholds
-    tender, by_design = water_harms(plane), wet_by_design(assembly, plane)
+    tender, by_design = water_harms(assembly, plane), wet_by_design(assembly, plane)
 
     def finding(check: str, name: str, limit: float, unit: str, **counts: float) -> Finding:
         worst = max(found.years, key=lambda year: getattr(year, name))

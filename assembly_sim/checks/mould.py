@@ -23,12 +23,14 @@ from numpy.typing import ArrayLike, NDArray
 
 from assembly_sim.checks.finding import Finding, missing
 from assembly_sim.checks.planes import (
+    PAPER_CLASS,
     harmed_at,
     has_year,
     humidity_at,
     place_of,
     room_ground,
     room_surface,
+    touches_paper,
     when,
     year_number,
     years_of,
@@ -166,9 +168,17 @@ def surface_class(assembly: Assembly, path: PathResult, position: int) -> str | 
     Cladding and roofing count only where they touch nothing that water could harm.
     """
     plane = path.planes[position]
-    return most_sensitive(_harmed(assembly, path, position)) or most_sensitive(
+    return _harmed_class(assembly, path, position) or most_sensitive(
         (plane.outer_material, plane.inner_material)
     )
+
+
+def _harmed_class(assembly: Assembly, path: PathResult, position: int) -> str | None:
+    """The most sensitive class of what mould may harm at a plane, sheets of paper too."""
+    found = most_sensitive(_harmed(assembly, path, position))
+    if not touches_paper(assembly, path.planes[position]):
+        return found
+    return next(name for name in SENSITIVITY if name in (found, PAPER_CLASS))
 
 
 def _harmed(assembly: Assembly, path: PathResult, position: int) -> tuple[Material | None, ...]:
@@ -231,7 +241,7 @@ def _finding(result: Result, assembly: Assembly, path: PathResult, position: int
         value=float(index[hour]),
         limit=limits.mould_index,
         **when(result, hour),
-        decides=most_sensitive(_harmed(assembly, path, position)) is not None,
+        decides=_harmed_class(assembly, path, position) is not None,
         note=f"{name} surface, {FORM}, counted through {through}",
         settled=float(index[last].max()),
         counts=(

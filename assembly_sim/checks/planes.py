@@ -18,6 +18,11 @@ from assembly_sim.solver.result import PathResult, Plane, Result
 Array = NDArray[np.float64]
 
 TENDER = frozenset({"very sensitive", "sensitive", None})
+SOFTENS = "gypsum"
+"""Kind of what loses its strength in water, whatever grows on it (common practice, no source)."""
+PAPER = "paper"
+PAPER_CLASS = "sensitive"
+"""Mould class of a sheet of that kind: paper-coated products, ANSI/ASHRAE 160 (from memory)."""
 
 
 def humidity_at(path: PathResult, position: int) -> Array:
@@ -112,13 +117,22 @@ def harmed_at(assembly: Assembly, plane: Plane) -> tuple[Material, ...]:
     return tuple(found.values())
 
 
-def water_harms(plane: Plane) -> bool:
-    """Whether a side of the plane is wood, paper or the like: mould grows readily, or is unknown.
+def water_harms(assembly: Assembly, plane: Plane) -> bool:
+    """Whether a side is wood, paper, gypsum or the like: mould grows readily, or is unknown.
 
     Between foam, foil, fibre and metal a film matters only once it is enough to run off.
     """
     sides = (plane.outer_material, plane.inner_material)
-    return any(side is not None and side.mould_class in TENDER for side in sides)
+    tender = (one.mould_class in TENDER or SOFTENS in one.kinds for one in sides if one is not None)
+    return any(tender) or touches_paper(assembly, plane)
+
+
+def touches_paper(assembly: Assembly, plane: Plane) -> bool:
+    """Whether a sheet at a plane is of paper: a facing, not paint or a film."""
+    touching = assembly.layers[max(0, plane.index - 1) : plane.index + 1]
+    return plane.index <= len(assembly.layers) and any(
+        isinstance(one, Membrane) and PAPER in one.sheet.kinds for one in touching
+    )
 
 
 def room_surface(assembly: Assembly, path: PathResult) -> int:

@@ -21,6 +21,8 @@ from assembly_sim.checks.mould import (
     mould_findings,
     mould_index,
 )
+from assembly_sim.checks.planes import water_harms
+from assembly_sim.files.material import read
 from assembly_sim.model import Membrane, Sheet
 from assembly_sim.solver.result import Plane
 from tests import synthetic
@@ -180,3 +182,42 @@ def test_paper_on_a_wall_grows_what_its_ground_would():
     alone = made.run(288.15, [0.5, 0.5, 0.5, 0.97])
     bare = mould_findings(alone, alone.assemblies[0].assembly, alone.assemblies[0].paths[0])[3]
     assert face.value == bare.value > 3.0
+
+
+def papered_at_the_batt(kinds):
+    """A wall of brick, batt and sheathing whose batt's inner face has a sheet, humid for years."""
+    drawn = made.wall()
+    bare = tuple(
+        dataclasses.replace(one, material=dataclasses.replace(made.BRICK, kinds=frozenset()))
+        for one in drawn.layers
+    )
+    facing = Membrane("facing", Sheet("facing", synthetic.flat(1e-11), kinds=frozenset(kinds)))
+    face = Plane(2, "batt | facing | lining", "outer", 0.15, bare[1].material, None, "room")
+    planes = (*made.planes(bare[0].material)[:2], face, made.planes(bare[2].material)[3])
+    layers = (*bare[:2], facing, bare[2])
+    assembly = dataclasses.replace(drawn, layers=layers)
+    result = made.run(288.15, [0.5, 0.5, 0.95, 0.5], assembly=assembly, planes=planes)
+    found, path = made.only(result)
+    return assembly, face, mould_findings(result, found.assembly, path)[2]
+
+
+def test_a_facing_of_paper_grows_what_paper_coated_products_do():
+    """ANSI/ASHRAE 160 (from memory): `sensitive`. By the fibre beside it, it was called dry."""
+    film, paper = papered_at_the_batt(["membrane"]), papered_at_the_batt(["membrane", "paper"])
+    assert paper[2].decides
+    assert paper[2].value > 3.0 > film[2].value
+    assert water_harms(*paper[:2])
+    assert not water_harms(*film[:2])
+
+
+def test_gypsum_is_harmed_by_water_whatever_grows_on_it():
+    """Common practice, no source: it softens. Wet for 675 h it was 'dry, thin margin'."""
+    sheathing = dataclasses.replace(made.BRICK, kinds=frozenset({"gypsum"}))
+    assert water_harms(made.wall(), made.planes(sheathing)[0])
+    assert not water_harms(made.wall(), made.planes(made.BRICK)[0])
+
+
+def test_the_shipped_kraft_facings_are_paper():
+    shipped = read.load()
+    facings = ("kraft facing", "kraft paper, laminated with asphalt")
+    assert all("paper" in shipped[name].kinds for name in facings)

@@ -36,6 +36,7 @@ KINDS = (
         "membrane",
         "vapour retarder",
         "coating",
+        "paper",
         "asbestos-suspect",
     ),
 )
