@@ -71,6 +71,8 @@ def answer(one: AssemblySummary, years: float, system: str = "si") -> Iterator[s
         last = "" if same else f"; in the last year alone {in_last_year(first.finding, system)}"
         yield f"What decides is {title(first.finding, system)}, {gap}{last}."
     yield from unlike_the_rest(found, system)
+    for ground in told.grounds(found):
+        yield f"{ground[0].upper()}{ground[1:]}."
     yield from air(found, system)
 
 

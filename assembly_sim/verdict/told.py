@@ -45,8 +45,21 @@ def reasons(verdict: Verdict, system: str = "si") -> tuple[str, ...]:
         *_deciding(verdict, system),
         *(f"not settled when the run ended: {one}" for one in unsettled(verdict, system)),
         *settled(verdict),
+        *grounds(verdict),
         leak(verdict.air, system),
     )
+
+
+def grounds(verdict: Verdict) -> list[str]:
+    """What the level does not rest on: limits that are not the usual ones, layers not judged."""
+    told = []
+    if verdict.unjudged:
+        names = ", ".join(verdict.unjudged)
+        told.append(f"not judged for want of a mould class or a storage curve of its own: {names}")
+    if verdict.loosened:
+        names = ", ".join(verdict.loosened)
+        told.append(f"the case sets limits that let more pass than the usual ones: {names}")
+    return told
 
 
 def judged(one: Judged, system: str = "si") -> str:
@@ -88,7 +101,19 @@ def _moving(one: Moving, system: str) -> str:
 
 
 def qualifier(verdict: Verdict) -> str:
-    """What takes a level its weight: the air that was not computed, or that dries; or nothing."""
+    """What takes a level its weight: layers not judged, loose limits, air not computed; or nothing.
+
+    Past a limit no layer has to be judged and no limit was loose enough: there the air alone.
+    """
+    if (verdict.rank or 0) >= PAST:
+        return _of_air(verdict)
+    layers = f", {some(verdict.unjudged)} not judged" if verdict.unjudged else ""
+    limits = ", by limits looser than usual" if verdict.loosened else ""
+    return f"{layers}{limits}{_of_air(verdict)}"
+
+
+def _of_air(verdict: Verdict) -> str:
+    """The air that was not computed, or that dries; or nothing."""
     air = verdict.air
     if air.house is not None and air.house.zone:
         return _beneath_zone(air, air.house) or _dried(verdict)
@@ -104,7 +129,7 @@ def qualifier(verdict: Verdict) -> str:
 
 def untested(verdict: Verdict) -> bool:
     """Whether a level rests on less air than may leak: none, past its layers, at defects alone."""
-    return qualifier(verdict) not in ("", _dried(verdict))
+    return _of_air(verdict) not in ("", _dried(verdict))
 
 
 def _beneath_zone(air: LeakTested, house: HouseAir) -> str:

@@ -37,6 +37,7 @@ from assembly_sim.model import AirLeak
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.verdict import told
 from assembly_sim.verdict.evidence import Evidence, evidence, findings, within
+from assembly_sim.verdict.grounds import loosened, unjudged
 from assembly_sim.verdict.house_air import HouseAir, house_air
 from assembly_sim.verdict.rules import LEVELS, Judged, judged_findings
 from assembly_sim.verdict.withheld import Withheld, why_withheld
@@ -95,13 +96,17 @@ class Verdict:
     """The answer for one assembly, in keys and numbers; sentences are made when they are asked for.
 
     judged: every finding that may decide, the decisive first, or withheld: why there is no
-    verdict; moving: what had not come to rest in the last year; air: the leak it rests on.
+    verdict; moving: what had not come to rest in the last year; air: the leak it rests on;
+    loosened: limits that the case sets looser than usual; unjudged: layers without the figures that
+    their own mould or moisture is judged by.
     """
 
     air: LeakTested
     judged: tuple[Judged, ...] = ()
     withheld: tuple[Withheld, ...] = ()
     moving: tuple[Moving, ...] = ()
+    loosened: tuple[str, ...] = ()
+    unjudged: tuple[str, ...] = ()
 
     @property
     def finding(self) -> Finding | None:
@@ -198,7 +203,13 @@ def judge(result: Result, found: AssemblyResult, proofs: tuple[Evidence, ...]) -
     judged = judged_findings(result, findings(proofs))
     if not judged:
         return Verdict(air, withheld=(Withheld("nothing to judge"),))
-    return Verdict(air, judged, moving=still_moving(result, found))
+    return Verdict(
+        air,
+        judged,
+        moving=still_moving(result, found),
+        loosened=loosened(result.case.thresholds),
+        unjudged=unjudged(found),
+    )
 
 
 def still_moving(result: Result, found: AssemblyResult) -> tuple[Moving, ...]:
