@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import face_planes, humidity_at, when, years_of
 from assembly_sim.checks.wood import BoardMoisture
-from assembly_sim.envelope.rain import cladding_layers
+from assembly_sim.envelope.rain import cladding_layers, spared_layers
 from assembly_sim.model import Assembly
 from assembly_sim.physics.constants import ICE_POINT
 from assembly_sim.solver.result import PathResult, Result
@@ -85,10 +85,10 @@ def _decay(
     path: PathResult,
     board: BoardMoisture,
 ) -> Finding:
-    losses = [
-        mass_loss(path.temperature[:, i], humidity_at(path, i))
-        for i in face_planes(assembly, path, board.layer)
-    ]
+    faces = face_planes(assembly, path, board.layer)
+    if board.layer in cladding_layers(assembly) - spared_layers(assembly):
+        faces = faces[1:]  # its outer face is weathered by design
+    losses = [mass_loss(path.temperature[:, i], humidity_at(path, i)) for i in faces]
     worst = max(losses, key=lambda loss: float(loss[-1]))
     hour = int(np.flatnonzero(worst > 0.0)[0]) if worst[-1] > 0.0 else None
     year = years_of(result)[-1]
@@ -101,7 +101,7 @@ def _decay(
         limit=0.0,
         unit="%",
         **when(result, hour),
-        decides=board.layer not in cladding_layers(assembly),
+        decides=board.layer not in spared_layers(assembly),
         note="over the whole run; model for small sapwood pieces",
         settled=float(worst[-1]) - before,
     )

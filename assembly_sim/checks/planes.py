@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from assembly_sim.boundary import period
 from assembly_sim.boundary.period import whole_years
-from assembly_sim.envelope.rain import cladding_layers
+from assembly_sim.envelope.rain import cladding_layers, spared_layers
 from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.model import AirLayer, Assembly, Material, Membrane
 from assembly_sim.solver.result import PathResult, Plane, Result
@@ -107,11 +107,12 @@ def wet_by_design(assembly: Assembly, plane: Plane) -> bool:
 def harmed_at(assembly: Assembly, plane: Plane) -> tuple[Material, ...]:
     """Materials that a plane touches and that water may harm there: all but cladding and roofing.
 
+    The back of siding that is the wall itself counts, its face does not.
     The same material on both sides comes once; a named depth touches none.
     """
     if plane.index > len(assembly.layers):
         return ()
-    cladding = cladding_layers(assembly)
+    cladding = spared_layers(assembly) if plane.index else cladding_layers(assembly)
     touching = ((plane.outer_material, plane.index - 1), (plane.inner_material, plane.index))
     found = {id(m): m for m, layer in touching if m is not None and layer not in cladding}
     return tuple(found.values())

@@ -22,7 +22,7 @@ from assembly_sim.checks.planes import (
     place_of,
     wet_by_design,
 )
-from assembly_sim.envelope.rain import cladding_layers
+from assembly_sim.envelope.rain import spared_layers
 from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.model import Assembly
 from assembly_sim.solver.result import PathResult, Result
@@ -80,7 +80,7 @@ def path_trends(result: Result, assembly: Assembly, path: PathResult) -> tuple[T
 
 def _layer_decides(result: Result, assembly: Assembly, path: PathResult, index: int) -> bool:
     """Whether the layer is no cladding and humid at one of its faces."""
-    if index in cladding_layers(assembly):
+    if index in spared_layers(assembly):
         return False
     limit = result.case.thresholds.surface_humidity
     faces = face_planes(assembly, path, index)

@@ -17,7 +17,7 @@ from assembly_sim.checks.planes import (
     year_around,
     years_of,
 )
-from assembly_sim.envelope.rain import cladding_layers
+from assembly_sim.envelope.rain import spared_layers
 from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.model import AirLayer, Assembly, Layer, Material, Membrane
 from assembly_sim.physics.constants import ICE_POINT
@@ -153,7 +153,7 @@ def _peak(
         limit=limits.wood_moisture,
         unit="kg/kg",
         **when(result, hour),
-        decides=board.layer not in cladding_layers(assembly),
+        decides=board.layer not in spared_layers(assembly),
         settled=float(board.moisture[last].max()),
         counts=(
             ("hours_over_limit", board.hours_above(limits.wood_moisture, year)),

@@ -12,6 +12,8 @@ from assembly_sim.model.assembly import NOWHERE, AnyLayer
 
 SIDING_BOARD = 0.03
 """m: solid wood up to here that a wall shows to the weather is siding, ours."""
+SHEATHES = frozenset({"wood", "wood-based board"})
+FOAMS = frozenset({"foam plastic", "air-impermeable insulation"})
 LEAF = 0.15
 """m: masonry up to here before a vented air layer is a veneer; what is thicker is a wall, ours."""
 
@@ -37,6 +39,27 @@ def cladding_layers(assembly: Assembly) -> frozenset[int]:
     if vented is None or before - outermost - hanging:
         return frozenset(outermost)
     return frozenset(before | {vented})
+
+
+def spared_layers(assembly: Assembly) -> frozenset[int]:
+    """Cladding and roofing whose wood nobody judges: all but siding that is the wall itself.
+
+    Siding laid on air-open insulation, without a sheet or a gap between and with no board, wood or
+    masonry before the lining, covers nothing: what comes from the room wets it first.
+    """
+    cladding = cladding_layers(assembly)
+    return cladding - {0} if 0 in cladding and _is_the_wall(assembly) else cladding
+
+
+def _is_the_wall(assembly: Assembly) -> bool:
+    """Whether the outermost layer is wood with nothing but fibre between it and the lining."""
+    kinds = [one.material.kinds for one in assembly.layers if isinstance(one, Layer)]
+    if not is_wall(assembly) or not kinds[0] & SHEATHES or len(assembly.layers) < 2:
+        return False
+    behind = assembly.layers[1]
+    fibre = isinstance(behind, Layer) and behind.material.kinds
+    on_fibre = bool(fibre) and "insulation" in fibre and not fibre & FOAMS
+    return on_fibre and not any(one & (SHEATHES | {"masonry"}) for one in kinds[1:-1])
 
 
 def _hangs(layer: AnyLayer) -> bool:

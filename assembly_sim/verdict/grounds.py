@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import fields
 
 from assembly_sim.checks.wood import WOOD_KINDS
-from assembly_sim.envelope.rain import cladding_layers
+from assembly_sim.envelope.rain import spared_layers
 from assembly_sim.envelope.resistances import material_on_path
 from assembly_sim.model import Material, Membrane, Thresholds
 from assembly_sim.solver.result import AssemblyResult
@@ -37,7 +37,7 @@ def unjudged(found: AssemblyResult) -> tuple[str, ...]:
 
     What lies beside them may be judged, so that a verdict seems to speak of them too.
     """
-    cladding = cladding_layers(found.assembly)
+    cladding = spared_layers(found.assembly)
     return tuple(
         layer.name
         for index, layer in enumerate(found.assembly.layers)

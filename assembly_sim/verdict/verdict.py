@@ -32,7 +32,7 @@ from assembly_sim.checks.finding import Finding
 from assembly_sim.checks.planes import last_span, last_year
 from assembly_sim.checks.trend import path_trends
 from assembly_sim.envelope.airways import airways, meets_cavity, mixes_past_defects
-from assembly_sim.envelope.rain import cladding_layers
+from assembly_sim.envelope.rain import spared_layers
 from assembly_sim.model import AirLeak
 from assembly_sim.solver.result import AssemblyResult, Result
 from assembly_sim.verdict import told
@@ -214,7 +214,7 @@ def judge(result: Result, found: AssemblyResult, proofs: tuple[Evidence, ...]) -
 
 def still_moving(result: Result, found: AssemblyResult) -> tuple[Moving, ...]:
     """Layers and planes whose water still changed in the last year; cladding left out."""
-    cladding = {found.assembly.layers[i].name for i in cladding_layers(found.assembly)}
+    cladding = {found.assembly.layers[i].name for i in spared_layers(found.assembly)}
     return tuple(
         Moving(
             trend.place, path.name, trend.last.step, len(trend.last.peaks), trend.last.since_first

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from assembly_sim.envelope.rain import cladding_layers, drainage_plane, takes_no_rain
+from assembly_sim.envelope.rain import cladding_layers, drainage_plane, spared_layers, takes_no_rain
 from assembly_sim.errors import InputError
 from assembly_sim.model import AirLayer, Assembly, OuterSurface
 from tests.outcomes.built import gap, layer, sheet
@@ -125,3 +125,22 @@ def test_rain_matters_but_on_roofing_that_draws_no_water_and_in_shelter():
     dry = upright(CEDAR, OSB, GYPSUM)
     assert takes_no_rain(replace(dry, outer=replace(dry.outer, rain_exposure=0.0)))
     assert takes_no_rain(upright(CEDAR, OSB, GYPSUM, sheltered=True))
+
+
+@pytest.mark.parametrize(
+    ("layers", "spared"),
+    [
+        ((CEDAR, BATT, GYPSUM), set()),  # planks on fibre are the wall
+        ((CEDAR, BATT, KRAFT, OSB), set()),  # what lines it on the inside is not covered by it
+        ((CEDAR, WRAP, BATT, GYPSUM), {0}),
+        ((CEDAR, STILL, BATT, GYPSUM), {0}),
+        ((CEDAR, BATT, WRAP, OSB, BATT, GYPSUM), {0}),  # fibre outside a sheathing
+        ((CEDAR, FOAM, GYPSUM), {0}),
+        ((CEDAR, OSB, BATT, GYPSUM), {0}),
+        ((STUCCO, BATT, GYPSUM), {0}),
+    ],
+)
+def test_siding_that_is_the_wall_is_judged_as_any_wood(layers, spared):
+    """Planks on a batt at 24 % by mass, losing wood to decay, were 'gets wet, within limits'."""
+    assert cladding_layers(upright(*layers)) == {0}
+    assert spared_layers(upright(*layers)) == spared

@@ -6,7 +6,7 @@ import math
 import numpy as np
 import pytest
 
-from assembly_sim.model import Thresholds
+from assembly_sim.model import AirLayer, Thresholds
 from assembly_sim.solver.result import Outcome
 from assembly_sim.verdict.rules import PAST, THIN
 from assembly_sim.verdict.told import SCOPE
@@ -241,9 +241,12 @@ def test_water_that_never_dries_is_past_a_limit():
 
 def test_cladding_is_there_to_get_wet():
     siding = dataclasses.replace(made.BOARD, kinds=made.BOARD.kinds | {"cladding"})
+    outer, _, lining = made.wall(siding).layers
+    gap = AirLayer("gap", 0.02)
+    before_a_gap = dataclasses.replace(made.wall(), layers=(outer, gap, lining))
     humidity = np.full((END, 4), 0.6)
     humidity[:, :2] = 1.0
-    wet = made.run(humidity=humidity, layer_water=board(0.3), assembly=made.wall(siding))
+    wet = made.run(humidity=humidity, layer_water=board(0.3), assembly=before_a_gap)
     found, path = made.only(wet)
     outer, back, *rest = path.planes
     back = dataclasses.replace(back, inner_material=None)  # a sheet behind it
