@@ -31,6 +31,8 @@ from assembly_sim.solver.result import AssemblyResult, PathResult, Result
 
 Array = NDArray[np.float64]
 
+HALF_A_YEAR = 4380
+"""Hours of risk in a year from which no plane is called dry, whatever it is of, ours."""
 DRY_FILM = 1e-3
 """Free water (kg/m2) below which a plane counts as dry: a thousandth of a millimetre, ours."""
 
@@ -164,7 +166,8 @@ def condensation_findings(
 ) -> tuple[Finding, ...]:
     """Wet hours, free water, what of it stays and condensation-risk hours of each plane.
 
-    Where water harms neither side, hours never decide, and a film does once it would run off.
+    Where water harms neither side, a film decides once it would run off, and hours of risk only if
+    they are more of the year than not: masonry and foam take weeks of it, but are not dry then.
     """
     return tuple(
         finding
@@ -185,15 +188,16 @@ def _findings(
 
     def finding(check: str, name: str, limit: float, unit: str, **counts: float) -> Finding:
         worst = max(found.years, key=lambda year: getattr(year, name))
+        lasts = name == "risk_hours" and worst.risk_hours > HALF_A_YEAR
         return Finding(
             check=check,
             place=place_of(plane),
             path=path.name,
             value=getattr(worst, name),
-            limit=limit,
+            limit=HALF_A_YEAR if lasts and not tender else limit,
             unit=unit,
             **when(result, worst.peak_hour),
-            decides=not by_design and (tender or unit != "h"),
+            decides=not by_design and (tender or unit != "h" or lasts),
             settled=getattr(found.last, name),
             counts=(("tender", float(tender)), *counts.items()),
         )

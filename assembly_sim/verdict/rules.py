@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from assembly_sim.checks.condensation import DRY_FILM
+from assembly_sim.checks.condensation import DRY_FILM, HALF_A_YEAR
 from assembly_sim.checks.finding import Finding
 from assembly_sim.model import Thresholds
 from assembly_sim.solver.result import Result
@@ -23,7 +23,6 @@ THIN, WET, PAST, WETTER = 1, 2, 3, 4  # ranks in LEVELS
 A_DAY = 24.0
 NEVER = math.inf
 ANY_LOSS = 1e-9  # % of mass
-HALF_A_YEAR = 4380.0  # h
 
 Bounds = tuple[float, float, float, float]
 
@@ -33,6 +32,13 @@ def _free_water(limits: Thresholds, finding: Finding) -> Bounds:
     if dict(finding.counts).get("tender", 1.0):
         return (DRY_FILM, limits.free_water_wet, limits.run_off_water, NEVER)
     return (limits.free_water_wet, NEVER, limits.run_off_water, NEVER)
+
+
+def _risk_hours(limits: Thresholds, finding: Finding) -> Bounds:
+    """Masonry, foam and fibre stand weeks of it; more of the year than not is not dry."""
+    if dict(finding.counts).get("tender", 1.0):
+        return (limits.condensation_hours, limits.condensation_hours_wet, NEVER, NEVER)
+    return (NEVER, max(HALF_A_YEAR, limits.condensation_hours_wet), NEVER, NEVER)
 
 
 # From which value on a finding allows no more than the second, third, fourth and fifth level. The
@@ -59,12 +65,7 @@ RULES: dict[str, Callable[[Thresholds, Finding], Bounds]] = {
     "free water": _free_water,
     "wet hours": lambda limits, one: (A_DAY, limits.wet_hours, NEVER, NEVER),
     "surface condensation": lambda limits, one: (A_DAY, limits.wet_hours, NEVER, NEVER),
-    "condensation-risk hours": lambda limits, one: (
-        limits.condensation_hours,
-        limits.condensation_hours_wet,
-        NEVER,
-        NEVER,
-    ),
+    "condensation-risk hours": _risk_hours,
     "months of humid surface": lambda limits, one: (1.0, NEVER, NEVER, NEVER),
 }
 PRIORITY = {check: -order for order, check in enumerate(RULES)}

@@ -11,7 +11,8 @@ its check it is ours, and it can be set in the case.
 * `gets wet, within limits`: none of these, but a plane carries `free_water_wet`, is wet for
   `wet_hours` or near it for `condensation_hours_wet` in a year, or dew forms on the room-side
   surface for `wet_hours`. Where both sides of a plane are
-  foam, fibre, foil or the like, hours do not count and a film only from run-off.
+  foam, fibre, masonry or the like, hours count only if it is near wet for more than half the year,
+  and a film only from run-off.
 * `dry, thin margin`: none of these, but the mould index reaches 1, a board 18 %, a plane carries
   any free water (between foam, fibre or foil: `free_water_wet`), is wet for a day, or passes
   `condensation_hours` of risk, or the room-side surface has dew for a day or a month at 80 %.

@@ -179,10 +179,15 @@ def test_levels_by_free_water(free, level):
 
 
 @pytest.mark.parametrize(
-    ("free", "level"),
-    [(0.01, "dry with margin"), (0.1, "dry, thin margin"), (0.25, "past a limit")],
+    ("free", "hours", "level"),
+    [
+        (0.01, 4380, "dry with margin"),
+        (0.01, 4381, "gets wet, within limits"),  # more of the year than not
+        (0.1, 4380, "dry, thin margin"),
+        (0.25, 4380, "past a limit"),
+    ],
 )
-def test_between_foam_and_fibre_a_film_counts_once_it_would_run_off(free, level):
+def test_between_foam_and_fibre_a_film_counts_once_it_would_run_off(free, hours, level):
     # About 0.2 kg/m2 stay on a face that does not absorb (from memory).
     foam, fibre = (
         dataclasses.replace(material, mould_class="medium resistant", storage=None)
@@ -191,8 +196,10 @@ def test_between_foam_and_fibre_a_film_counts_once_it_would_run_off(free, level)
     plane = dataclasses.replace(made.planes(foam)[1], inner_material=fibre)
     water = np.zeros((made.YEAR, 4))
     water[3000:4000, 1] = free
+    humidity = np.full((made.YEAR, 4), 0.6)
+    humidity[:hours, 1] = 1.0
     result = made.run(
-        humidity=np.array([0.6, 1.0, 0.6, 0.6]),
+        humidity=np.tile(humidity, (3, 1)),
         temperature=266.15,
         layer_water=board(0.1),
         free_water=np.tile(water, (3, 1)),
