@@ -85,7 +85,7 @@ def _decay(
     path: PathResult,
     board: BoardMoisture,
 ) -> Finding:
-    faces = face_planes(assembly, path, board.layer)
+    faces: tuple[int, ...] = face_planes(assembly, path, board.layer)
     if board.layer in cladding_layers(assembly) - spared_layers(assembly):
         faces = faces[1:]  # its outer face is weathered by design
     losses = [mass_loss(path.temperature[:, i], humidity_at(path, i)) for i in faces]

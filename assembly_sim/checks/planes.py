@@ -112,10 +112,11 @@ def harmed_at(assembly: Assembly, plane: Plane) -> tuple[Material, ...]:
     """
     if plane.index > len(assembly.layers):
         return ()
-    cladding = spared_layers(assembly) if plane.index else cladding_layers(assembly)
-    touching = ((plane.outer_material, plane.index - 1), (plane.inner_material, plane.index))
-    found = {id(m): m for m, layer in touching if m is not None and layer not in cladding}
-    return tuple(found.values())
+    cladding, spared = cladding_layers(assembly), spared_layers(assembly)
+    outer, inner = plane.outer_material, plane.inner_material
+    harmed = [outer] if plane.index - 1 not in spared else []
+    harmed += [inner] if plane.index not in cladding else []
+    return tuple({id(one): one for one in harmed if one is not None}.values())
 
 
 def water_harms(assembly: Assembly, plane: Plane) -> bool:

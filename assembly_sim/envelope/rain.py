@@ -48,18 +48,19 @@ def spared_layers(assembly: Assembly) -> frozenset[int]:
     masonry before the lining, covers nothing: what comes from the room wets it first.
     """
     cladding = cladding_layers(assembly)
-    return cladding - {0} if 0 in cladding and _is_the_wall(assembly) else cladding
+    return cladding - {i for i in cladding if _is_the_wall(assembly, i)}
 
 
-def _is_the_wall(assembly: Assembly) -> bool:
-    """Whether the outermost layer is wood with nothing but fibre between it and the lining."""
-    kinds = [one.material.kinds for one in assembly.layers if isinstance(one, Layer)]
-    if not is_wall(assembly) or not kinds[0] & SHEATHES or len(assembly.layers) < 2:
+def _is_the_wall(assembly: Assembly, index: int) -> bool:
+    """Whether the cladding of this index is wood with only fibre between it and the lining."""
+    inward = assembly.layers[index:]
+    solid = [one.material.kinds for one in inward if isinstance(one, Layer)]
+    if not is_wall(assembly) or not solid or not solid[0] & SHEATHES:
         return False
-    behind = assembly.layers[1]
-    fibre = isinstance(behind, Layer) and behind.material.kinds
-    on_fibre = bool(fibre) and "insulation" in fibre and not fibre & FOAMS
-    return on_fibre and not any(one & (SHEATHES | {"masonry"}) for one in kinds[1:-1])
+    if len(inward) < 2 or not isinstance(inward[1], Layer):
+        return False
+    on_fibre = "insulation" in solid[1] and not solid[1] & FOAMS
+    return on_fibre and not any(one & (SHEATHES | {"masonry"}) for one in solid[1:-1])
 
 
 def _hangs(layer: AnyLayer) -> bool:

@@ -10,7 +10,7 @@ import itertools
 import numpy as np
 import pytest
 
-from assembly_sim.model import Layer, Thresholds
+from assembly_sim.model import AirLayer, Layer, Thresholds
 from assembly_sim.report.answer import answer, headline, is_beside
 from assembly_sim.report.text import run_text
 from assembly_sim.solver.result import Outcome
@@ -256,7 +256,9 @@ def test_harm_that_does_not_decide_reaches_the_first_screen_and_all_checks_the_w
     siding = dataclasses.replace(made.BOARD, kinds=made.BOARD.kinds | {"cladding"})
     humidity = np.full((END, 4), 0.6)
     humidity[:, 0] = 1.0
-    result = made.run(293.15, humidity, layer_water=board(0.3), assembly=made.wall(siding))
+    outer, _, lining = made.wall(siding).layers
+    drawn = dataclasses.replace(made.wall(), layers=(outer, AirLayer("gap", 0.14), lining))
+    result = made.run(293.15, humidity, layer_water=board(0.3), assembly=drawn)
     one = once(result)
     beside = [finding for finding in one.findings if is_beside(finding)]
     assert {finding.check for finding in beside} >= {"mould index", "wood moisture"}
