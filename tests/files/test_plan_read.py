@@ -146,7 +146,7 @@ WRONG = [
     ("count = 5\n" + FOAM + 'values = ["1 in"]\n', 4, "leave count out"),
     ('assembly = "South roof"\n' + FOAM + 'values = ["1 in"]\n', 4, "no assembly"),
     ('method = "table"\nrows = [["1 in", 2]]\n' + FOAM, 5, "2 values for 1 factors"),
-    ('method = "table"\nrows = "none.csv"\n' + FOAM, None, "cannot be read"),
+    ('method = "table"\nrows = "none.csv"\n' + FOAM, 5, "no table of points 'none.csv'"),
     ("colour = 1\n" + FOAM + 'values = ["1 in"]\n', 4, "unknown entry"),
     (f"refine = {HUGE}\n" + FOAM + 'values = ["1 in"]\n', 4, "too large"),
     (f"steps = {HUGE}\n" + FOAM + 'values = ["1 in"]\n', 4, "too large"),

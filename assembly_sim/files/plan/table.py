@@ -21,6 +21,9 @@ def rows_of(told: PlanFile, source: CaseText) -> list[list[Any]]:
         return []
     if isinstance(told.rows, str):
         file = Path(source.file).parent / told.rows
+        if not file.exists():
+            cause = f"there is no table of points '{told.rows[:80]}'"
+            raise InputError(source.problem(("rows",), cause, "name a CSV file beside the plan"))
         return _from_csv(file, [one.name for one in told.factor])
     for number, row in enumerate(told.rows):
         if len(row) != len(told.factor):
