@@ -106,7 +106,7 @@ def _line_forged(place: Path, chance: random.Random) -> None:
     line = journal.read_bytes().split(b"\n")[0]
     try:
         row: Any = json.loads(line[9:])
-    except ValueError:
+    except (ValueError, RecursionError):
         return
     if not isinstance(row, dict) or not row:  # forged before
         return
@@ -127,7 +127,7 @@ def _plan_forged(place: Path, chance: random.Random) -> None:
         return
     try:
         told = json.loads(file.read_bytes())
-    except ValueError:
+    except (ValueError, RecursionError):
         return
     if not isinstance(told, dict) or not isinstance(told.get("plan"), dict):  # forged before
         return
