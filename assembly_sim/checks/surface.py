@@ -114,10 +114,8 @@ def surface_findings(
 
 
 def _dew(result: Result, found: AssemblyResult, path: PathResult, place: str) -> Finding:
-    hours, decides = (
-        condensing_hours(found, path, last_year(result)),
-        _dew_decides(result, found, path),
-    )
+    hours = condensing_hours(found, path, last_year(result))
+    decides = _dew_decides(result, found, path)
     return Finding(
         "surface condensation",
         place,

@@ -19,7 +19,7 @@ from assembly_sim.verdict.stream_summary import StreamSummary
 from assembly_sim.verdict.summary import AssemblySummary, RunSummary
 from assembly_sim.verdict.zone_summary import Extreme, IceDamSummary, ZoneSummary
 from assembly_sim.words.checks import place_and_path
-from assembly_sim.words.figures import against, figure
+from assembly_sim.words.figures import against, figure, percent
 from assembly_sim.words.spaces import some, the
 
 WAYS_SHOWN = 8
@@ -115,7 +115,7 @@ def _cooling_answer(house: HouseSummary, system: str) -> Iterator[str]:
     if house.cooling_season_kwh < LEAST_GAIN:
         return
     first = house.gains[0]
-    share = percent(min(first.kwh / house.cooling_season_kwh, 1.0))
+    share = share_of(min(first.kwh / house.cooling_season_kwh, 1.0))
     yield (
         f"In the cooling season {_energy(house.cooling_season_kwh, system)} come into the rooms by "
         f"it, most by {first.name}, {share}: without its humidity, the sun through windows, people "
@@ -127,19 +127,14 @@ def _largest_ways(house: HouseSummary) -> Iterator[str]:
     """The largest way, and the two that follow."""
     ways = [way for way in house.ways if (way.share or 0.0) > 0.0]
     if ways:
-        rest = [f"{named(way)}, {percent(way.share)}" for way in ways[1:3]]
+        rest = [f"{named(way)}, {share_of(way.share)}" for way in ways[1:3]]
         then = f"; then {' and '.join(rest)}" if rest else ""
-        yield f"The largest way is {named(ways[0])}, {percent(ways[0].share)}{then}."
+        yield f"The largest way is {named(ways[0])}, {share_of(ways[0].share)}{then}."
 
 
-def percent(share: float | None) -> str:
-    """A share as a whole number; a small one is not written as nothing."""
-    if share is None:
-        return "-"
-    whole = 100.0 * share
-    if 0.0 < abs(whole) < 0.05:
-        return "under 0.1 %"
-    return f"{whole:.1f} %" if 0.0 < abs(whole) < 0.95 else f"{whole:.0f} %"
+def share_of(share: float | None) -> str:
+    """A share in words, a dash where there is none."""
+    return "-" if share is None else percent(share)
 
 
 def named(way: WaySummary) -> str:
@@ -207,7 +202,7 @@ def _way_row(
     label: str, share: float | None, season: WayHeat, year: WayHeat, system: str
 ) -> tuple[str, ...]:
     parts = (season.total_kwh, season.conducted_kwh, season.carried_kwh, year.total_kwh)
-    return (label, percent(share), *(_energy(x, system) for x in parts))
+    return (label, share_of(share), *(_energy(x, system) for x in parts))
 
 
 def _zone_title(zone: ZoneSummary, house: HouseSummary, system: str) -> str:

@@ -162,7 +162,9 @@ WRITERS: dict[str, Writer] = {
 
 def percent(share: float) -> str:
     """A share as whole percents, `12 %`; all and none are said only of what is all or none."""
-    whole = f"{100.0 * share:.0f}"
-    if whole == "100" and share < 1.0:
+    whole = 100.0 * share
+    if 99.5 <= whole < 100.0:
         return "over 99 %"
-    return "under 1 %" if whole == "0" and share > 0.0 else f"{whole} %"
+    if 0.0 < abs(whole) < 0.05:
+        return "under 0.1 %"
+    return f"{whole:.1f} %" if 0.0 < abs(whole) < 0.95 else f"{whole:.0f} %"

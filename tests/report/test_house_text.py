@@ -14,7 +14,7 @@ from assembly_sim.report.house import (
     house_answer,
     icings,
     named,
-    percent,
+    share_of,
     ventilation,
     zone_lines,
 )
@@ -60,7 +60,7 @@ def test_the_answer_names_heat_the_largest_way_and_the_wettest_place(run, summar
     ways = summary.house.ways
     season = summary.house.heating_season_kwh
     assert text.startswith(f"In the heating season {season:.0f} kWh leave the rooms by what the")
-    assert f"The largest way is {named(ways[0])}, {percent(ways[0].share)}; then" in text
+    assert f"The largest way is {named(ways[0])}, {share_of(ways[0].share)}; then" in text
     worst = max(summary.assemblies, key=lambda one: one.verdict.rank)
     assert f"Wettest around the attic in the 3 years computed is {worst.name}, at" in text
     assert headline(worst) in text
@@ -151,7 +151,7 @@ def test_heat_of_a_part_that_joins_no_room_is_not_called_the_houses(run, summary
     [(0.0, "0 %"), (3e-4, "under 0.1 %"), (-3e-4, "under 0.1 %"), (6e-4, "0.1 %"), (0.4, "40 %")],
 )
 def test_a_small_share_is_not_written_as_nothing(share, told):
-    assert percent(share) == told
+    assert share_of(share) == told
 
 
 @pytest.mark.parametrize("check", ["months of humid surface", "surface condensation"])
@@ -356,7 +356,7 @@ def test_ventilation_is_asked_for_where_air_does_not_do(summary):
 
 
 def test_a_small_share_is_not_nothing():
-    assert [percent(x) for x in (0.0, 0.004, 0.0096, 0.5, None)] == [
+    assert [share_of(x) for x in (0.0, 0.004, 0.0096, 0.5, None)] == [
         "0 %",
         "0.4 %",
         "1 %",

@@ -94,7 +94,10 @@ def test_one_is_written_in_the_singular():
 
 @pytest.mark.parametrize(
     ("share", "told"),
-    [(0.0, "0 %"), (1e-9, "under 1 %"), (0.124, "12 %"), (0.9999, "over 99 %"), (1.0, "100 %")],
+    [
+        *((0.0, "0 %"), (1e-9, "under 0.1 %"), (0.004, "0.4 %"), (-0.001, "-0.1 %")),
+        *((0.124, "12 %"), (0.9999, "over 99 %"), (1.0, "100 %"), (1.3, "130 %")),
+    ],
 )
 def test_all_and_none_are_said_only_of_all_and_none(share, told):
     assert percent(share) == told

@@ -14,7 +14,7 @@ from assembly_sim.model import Assembly, Case
 from assembly_sim.model.assembly import OUTDOORS
 from assembly_sim.model.opening import Unsized
 from assembly_sim.physics.airflow import leakage_area, round_hole
-from assembly_sim.report.house import air_lines, house_answer, percent, season_words
+from assembly_sim.report.house import air_lines, house_answer, season_words
 from assembly_sim.report.page.content import (
     Absent,
     Block,
@@ -33,7 +33,7 @@ from assembly_sim.units import in_unit, show
 from assembly_sim.verdict import moment
 from assembly_sim.verdict.house_summary import HouseSummary
 from assembly_sim.verdict.summary import RunSummary
-from assembly_sim.words.figures import MMBTU, figure
+from assembly_sim.words.figures import MMBTU, figure, percent
 from assembly_sim.words.spaces import some, the
 
 STACK = 4.0  # Pa, about a cold day's
